@@ -1,0 +1,4 @@
+//! railwright: from a requirements file to a linear mains power supply that can be built.
+
+pub mod numeric;
+pub mod quantity;

@@ -1,0 +1,3 @@
+//! Collects the arguments, calls the command line, returns the exit code.
+
+fn main() {}

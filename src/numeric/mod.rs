@@ -1,0 +1,1 @@
+//! How numbers are found and compared.
