@@ -1,4 +1,5 @@
 //! railwright: from a requirements file to a linear mains power supply that can be built.
 
+pub mod circuit;
 pub mod numeric;
 pub mod quantity;

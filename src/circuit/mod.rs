@@ -1,0 +1,6 @@
+//! Elements joined and solved: the exact periodic steady state of a rectifier circuit.
+//!
+//! Everything here is referred to the winding that feeds the rectifier. Nothing here knows parts, tolerances or limits.
+
+pub mod figures;
+pub mod spec;
