@@ -1,5 +1,6 @@
 //! railwright: from a requirements file to a linear mains power supply that can be built.
 
+pub mod catalog;
 pub mod circuit;
 pub mod numeric;
 pub mod quantity;
