@@ -3,4 +3,6 @@
 pub mod catalog;
 pub mod circuit;
 pub mod numeric;
+pub mod policy;
 pub mod quantity;
+pub mod requirement;

@@ -1,0 +1,7 @@
+//! What is allowed: derating limits, each with its clause and how it is known.
+//!
+//! Knows nothing of the rules that ask; a limit is looked up by the rule's code.
+
+pub mod model;
+
+pub use model::{Known, Limit, LimitKind, Parameters, Policy};
