@@ -4,6 +4,17 @@
 //! Public functions and catalog fields use these types; inside a formula they are unwrapped with `.0`
 //! and the unit stands in the name of the local.
 
+pub mod money;
+mod print;
+pub mod range;
+pub mod text;
+pub mod unit;
+
+pub use money::{Currency, Money};
+pub use range::Spread;
+pub use text::TextError;
+pub use unit::Quantity;
+
 macro_rules! quantity {
     ($($(#[$doc:meta])* $name:ident, $unit:literal;)*) => {$(
         $(#[$doc])*
@@ -90,6 +101,8 @@ quantity! {
     Kilograms, "kg";
     /// A pure ratio: 0.1 is 10 %.
     Ratio, "";
+    /// A ratio of voltages on the logarithmic scale: 20·log₁₀.
+    Decibels, "dB";
 }
 
 additive! { Volts Amps Watts VoltAmps Ohms Farads Henries Hertz Seconds Hours Kelvins KelvinsPerWatt Joules AmpsSquaredSeconds Metres CubicMetres Kilograms Ratio }
