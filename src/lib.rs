@@ -3,6 +3,7 @@
 pub mod catalog;
 pub mod circuit;
 pub mod numeric;
+pub mod physics;
 pub mod policy;
 pub mod quantity;
 pub mod requirement;
