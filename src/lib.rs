@@ -2,6 +2,7 @@
 
 pub mod catalog;
 pub mod circuit;
+pub mod document;
 pub mod numeric;
 pub mod physics;
 pub mod policy;
