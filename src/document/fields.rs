@@ -53,8 +53,7 @@ impl<'t> Fields<'t> {
     /// Reports that a key is missing; for keys that are required only in some cases.
     pub fn missing(&self, key: &str) {
         let tree = self.map.reader.tree;
-        let first = tree.children(self.map.node).next();
-        let span = first.map_or(self.map.span(), |first| tree.span(first));
+        let span = self.map.first_span();
         let place = if self.map.key.is_none() && !self.map.item {
             String::new()
         } else {

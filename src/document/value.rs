@@ -56,6 +56,11 @@ impl<'t> Value<'t> {
     pub fn span(self) -> Span {
         self.reader.tree.span(self.node)
     }
+    /// Where it begins: the first key or item of what is nested, else the value.
+    pub fn first_span(self) -> Span {
+        let first = self.reader.tree.children(self.node).next();
+        first.map_or(self.span(), |first| self.reader.tree.span(first))
+    }
     /// Line in the file, from 1.
     pub fn line(self) -> usize {
         self.reader.tree.source.line_column(self.span().start).0

@@ -3,5 +3,7 @@
 //! Knows nothing of the rules that ask; a limit is looked up by the rule's code.
 
 pub mod model;
+mod read;
 
 pub use model::{Known, Limit, LimitKind, Parameters, Policy};
+pub use read::read;
