@@ -3,4 +3,5 @@
 //! Everything here is referred to the winding that feeds the rectifier. Nothing here knows parts, tolerances or limits.
 
 pub mod figures;
+pub mod reservoir;
 pub mod spec;

@@ -1,1 +1,8 @@
 //! How numbers are found and compared.
+//!
+//! Knows nothing of circuits.
+
+pub mod complex;
+pub mod decay;
+pub mod gauss;
+pub mod root;

@@ -1,0 +1,188 @@
+//! Integrals over one pulse and the rest after it: charge, work, heat, output and its square.
+//!
+//! By parts, since the current is zero at both ends; by quadrature where the closed form would cancel. In units of
+//! `V̂` and `V̂/R'`, integrated over the angle.
+
+use super::form::Form;
+use super::pulse::Pulse;
+use crate::numeric::{decay, gauss};
+
+/// Pulses shorter than this, rad, lose digits in the closed form of the heat (as the fourth power of the width).
+const SHORT: f64 = 0.6;
+/// Decay over the pulse up to which twelve points integrate it to rounding.
+const SMOOTH: f64 = 6.0;
+/// Decay over the pulse below which the closed form, which divides by it, loses digits.
+const SLOW: f64 = 0.5;
+/// Ripple, pp over `V̂`, below which the closed form of its square loses more than ten digits.
+const FAINT: f64 = 2e-3;
+
+/// Integrals over one cycle of the pulse.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Sums {
+    /// `∫ x`.
+    pub charge: f64,
+    /// `∫ x sin θ`.
+    pub work: f64,
+    /// `∫ x²`.
+    pub heat: f64,
+    /// Mean load voltage.
+    pub mean: f64,
+    /// Mean square of the load voltage's alternating part.
+    pub ripple_square: f64,
+    /// `∫ (x − j − g y)²`: the capacitor's current, but for a factor `k`.
+    pub swing_square: f64,
+}
+
+/// `∫ sin²θ` and `∫ sin θ` over the pulse.
+#[inline]
+fn sine_sums(pulse: &Pulse) -> (f64, f64) {
+    let ((sp, cp), (sq, cq)) = (pulse.on, pulse.off);
+    (0.5 * (pulse.width() + sp * cp + sq * cq), sp + sq)
+}
+
+impl Pulse {
+    /// `∫ y` while the diode is off.
+    #[inline]
+    fn level_rest(&self) -> f64 {
+        let (level, off) = (self.level_off(), self.rest());
+        level * off - self.form.fall(level) * off * off * decay::second(self.form.ag * off)
+    }
+
+    /// `∫ x`, by the balance of charge: `x = sin θ − t − y` in the pulse, and what flows in flows out.
+    #[inline]
+    pub(super) fn charge(&self) -> f64 {
+        let f = &self.form;
+        if f.g > 0.0 {
+            let emf = self.on.0 + self.off.0 - f.t * self.width();
+            (f.cycle * f.j + f.g * (emf + self.level_rest())) / (1.0 + f.g)
+        } else {
+            f.cycle * f.j
+        }
+    }
+
+    /// Mean load voltage.
+    #[inline]
+    pub(super) fn mean(&self) -> f64 {
+        let charge = self.charge();
+        let emf = self.on.0 + self.off.0 - self.form.t * self.width();
+        (emf - charge * (1.0 - self.scale.rho) + self.level_rest()) / self.form.cycle
+    }
+
+    /// `∫ x²`.
+    #[inline]
+    pub(super) fn heat(&self) -> f64 {
+        self.work_and_heat(self.charge()).1
+    }
+
+    /// Whether quadrature keeps more digits than the closed form.
+    #[inline]
+    fn by_quadrature(&self) -> bool {
+        let (width, turns) = (self.width(), self.form.b * self.width());
+        turns < SLOW || (width < SHORT && turns < SMOOTH)
+    }
+
+    /// `∫ x sin θ` and `∫ x²`.
+    #[inline]
+    fn work_and_heat(&self, charge: f64) -> (f64, f64) {
+        if self.by_quadrature() { self.work_and_heat_summed() } else { self.work_and_heat_closed(charge) }
+    }
+
+    /// By parts: `−Mc + b Ms = ∫ F sin`, `Ms + b Mc = ∫ F cos`, `b ∫x² = Mc + ag Ms + a(j − gt) ∫x`, where `F` is the
+    /// right side of the current's equation and `Ms`, `Mc` the moments of `x`.
+    #[inline]
+    fn work_and_heat_closed(&self, charge: f64) -> (f64, f64) {
+        let f: &Form = &self.form;
+        let ((sp, cp), (sq, cq)) = (self.on, self.off);
+        let (sin_square, sin) = sine_sums(self);
+        let cos_square = self.width() - sin_square;
+        let sin_cos = 0.5 * (sp * sp - sq * sq);
+        let cos = cq - cp;
+        let steady = f.a * (f.j - f.g * f.t);
+        let with_sin = sin_cos + f.ag * sin_square + steady * sin;
+        let with_cos = cos_square + f.ag * sin_cos + steady * cos;
+        let size = 1.0 / (1.0 + f.b * f.b);
+        let in_phase = (with_cos + f.b * with_sin) * size;
+        let quadrature = (f.b * with_cos - with_sin) * size;
+        (in_phase, (quadrature + f.ag * in_phase + steady * charge) / f.b)
+    }
+
+    /// Twelve points over the pulse, placed about its middle in pairs that share their sines and exponentials.
+    #[inline]
+    fn work_and_heat_summed(&self) -> (f64, f64) {
+        let (mut work, mut heat) = (0.0, 0.0);
+        self.each_point(|weight, _, cos, current| {
+            work += weight * current * cos;
+            heat += weight * current * current;
+        });
+        (work, heat)
+    }
+
+    /// Calls with weight, sine and cosine of `ψ`, and current at twelve points of the pulse.
+    #[inline]
+    fn each_point(&self, mut call: impl FnMut(f64, f64, f64, f64)) {
+        let f = &self.form;
+        let half = 0.5 * self.width();
+        let (sin_mid, cos_mid) = (0.5 * (self.angles.lag - self.angles.lead)).sin_cos();
+        let midway = (-f.b * half).exp();
+        for (x, weight) in gauss::TWELVE {
+            let (sin, cos) = (half * x).sin_cos();
+            let kept = (f.b * half * x).exp();
+            for (sin, kept) in [(-sin, midway * kept), (sin, midway / kept)] {
+                let trig = (sin_mid * cos + cos_mid * sin, cos_mid * cos - sin_mid * sin);
+                let current = f.s * super::form::cosine_difference(trig, self.on)
+                    - f.q * (trig.0 + self.on.0)
+                    + self.start * (1.0 - kept);
+                call(half * weight, trig.0, trig.1, current);
+            }
+        }
+    }
+
+    /// `∫ (v − c)²` over the pulse.
+    fn pulse_square(&self, centre: f64, work: f64, charge: f64, heat: f64, faint: bool) -> f64 {
+        let (part, width) = (1.0 - self.scale.rho, self.width());
+        if faint {
+            let mut sum = 0.0;
+            let panels = (self.form.b * width / SMOOTH).ceil().clamp(1.0, 16.0);
+            let step = width / panels;
+            let mut low = -self.angles.lead;
+            while low < self.angles.lag - 0.5 * step {
+                sum += gauss::panel(low, low + step, |psi| (self.load_level(psi) - centre).powi(2));
+                low += step;
+            }
+            return sum;
+        }
+        let shift = self.form.t + centre;
+        let (sin_square, sin) = sine_sums(self);
+        let emf = sin_square - 2.0 * shift * sin + shift * shift * width;
+        emf - 2.0 * part * (work - shift * charge) + part * part * heat
+    }
+
+    /// All integrals.
+    pub(super) fn sums(&self) -> Sums {
+        let f = &self.form;
+        let (width, off, level) = (self.width(), self.rest(), self.level_off());
+        let charge = self.charge();
+        let mean = self.mean();
+        let (work, heat) = self.work_and_heat(charge);
+        let (fall, u) = (f.fall(level), f.ag * off);
+        let (once, twice) =
+            (fall * off * off * decay::second(u), fall * fall * off.powi(3) * decay::third(u));
+        let rest_square = |centre: f64| {
+            let above = level - centre;
+            above * above * off - 2.0 * above * once + twice
+        };
+        let faint = f.a * (f.j + f.g) * off < FAINT;
+        let square = self.pulse_square(mean, work, charge, heat, faint) + rest_square(mean);
+
+        // ∫ y over the cycle, ∫ y² over it, ∫ x y over the pulse.
+        let product = work - f.t * charge - heat;
+        let level_sum = mean * f.cycle - self.scale.rho * charge;
+        let (sin_square, sin) = sine_sums(self);
+        let emf_square = sin_square - 2.0 * f.t * sin + f.t * f.t * width;
+        let level_square = emf_square - 2.0 * (work - f.t * charge) + heat + rest_square(0.0);
+        let swing_square = heat + f.j * f.j * f.cycle + f.g * f.g * level_square
+            - 2.0 * (f.j * charge + f.g * product)
+            + 2.0 * f.j * f.g * level_sum;
+        Sums { charge, work, heat, mean, ripple_square: square / f.cycle, swing_square }
+    }
+}

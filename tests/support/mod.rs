@@ -1,0 +1,3 @@
+//! What several subjects share.
+
+pub(crate) mod cases;
