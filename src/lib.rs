@@ -1,5 +1,6 @@
 //! railwright: from a requirements file to a linear mains power supply that can be built.
 
+pub mod candidate;
 pub mod catalog;
 pub mod circuit;
 pub mod document;
@@ -8,3 +9,4 @@ pub mod physics;
 pub mod policy;
 pub mod quantity;
 pub mod requirement;
+pub mod stress;

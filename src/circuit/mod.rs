@@ -2,6 +2,9 @@
 //!
 //! Everything here is referred to the winding that feeds the rectifier. Nothing here knows parts, tolerances or limits.
 
+pub mod corner;
 pub mod figures;
+pub mod operate;
 pub mod reservoir;
 pub mod spec;
+pub mod supply;

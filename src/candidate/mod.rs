@@ -1,0 +1,3 @@
+//! Which parts could serve: what a design is made of before anything is chosen.
+
+pub mod price;

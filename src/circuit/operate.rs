@@ -1,0 +1,383 @@
+//! A rail at one vertex of its box: the exact steady state at its thermal fixed point.
+//!
+//! Knows nothing of ratings or limits. Derivation: `DEVELOPERS.md`, "Thermal fixed points".
+
+use std::f64::consts::SQRT_2;
+
+use super::{
+    corner::{End, Thermal, Vertex},
+    figures::NoSteadyState,
+    reservoir::{self, Steady},
+    spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Topology, Winding},
+    supply::Supply,
+};
+use crate::{
+    physics::{copper, transformer::core},
+    quantity::{Amps, Celsius, Farads, Henries, Hertz, Ohms, Ratio, Volts, Watts},
+};
+
+/// Change of either temperature at which the fixed point counts as found, K.
+pub const TEMPERATURE_TOLERANCE_K: f64 = 1e-6;
+/// Rounds of the fixed point before it counts as running away. The map contracts by 0.1 or less for sound parts.
+pub const ROUNDS_MAX: u32 = 60;
+/// Temperature beyond which nothing is solved further: the part has run away.
+pub const RUNAWAY_C: f64 = 400.0;
+
+/// A rail at one vertex.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OperatingPoint {
+    /// Where.
+    pub vertex: Vertex,
+    /// The steady state itself, for harmonics and waveforms.
+    pub steady: Steady,
+    /// Mains rms voltage, V.
+    pub mains_v: f64,
+    /// Mains frequency, Hz.
+    pub frequency_hz: f64,
+    /// Peak of the path's EMF, V.
+    pub emf_peak_v: f64,
+    /// Source resistance of the path, diodes excluded, Ω.
+    pub source_ohm: f64,
+    /// Threshold of one diode as it is, V.
+    pub threshold_v: f64,
+    /// Slope of one diode as it is, Ω.
+    pub slope_ohm: f64,
+    /// Capacitance of the bank, F.
+    pub farad: f64,
+    /// ESR of the bank, Ω.
+    pub esr_ohm: f64,
+    /// Current drawn from the reservoir, A.
+    pub load_a: f64,
+    /// Air around the parts, °C.
+    pub air_c: f64,
+    /// Least reservoir voltage, V.
+    pub valley_v: f64,
+    /// Greatest reservoir voltage, V.
+    pub crest_v: f64,
+    /// Mean reservoir voltage, V.
+    pub mean_v: f64,
+    /// Average current of one diode, A.
+    pub diode_avg_a: f64,
+    /// rms current of one diode, A.
+    pub diode_rms_a: f64,
+    /// Peak current of one diode, A.
+    pub diode_peak_a: f64,
+    /// rms current of the path: one winding, or one half, A.
+    pub path_rms_a: f64,
+    /// rms primary current from the load, mean removed, iron and magnetising current excluded, A.
+    pub primary_load_rms_a: f64,
+    /// rms ripple current of the bank, A.
+    pub bank_rms_a: f64,
+    /// Conduction angle of one diode, degrees of the mains.
+    pub conduction_deg: f64,
+    /// Winding temperature, °C.
+    pub winding_c: f64,
+    /// Junction temperature of the rectifier, °C.
+    pub junction_c: f64,
+    /// Copper loss of all windings, W.
+    pub copper_w: f64,
+    /// Core loss, W.
+    pub iron_w: f64,
+    /// Loss of all diodes, W.
+    pub diode_w: f64,
+    /// Loss in the bank's ESR, W.
+    pub bank_w: f64,
+    /// Whether the temperatures came to rest; otherwise thermal runaway.
+    pub settled: bool,
+}
+
+/// What a steady state does, drawn from the closed form where there is one.
+#[derive(Clone, Copy, Debug)]
+struct Drawn {
+    valley_v: f64,
+    crest_v: f64,
+    mean_v: f64,
+    avg_a: f64,
+    rms_a: f64,
+    peak_a: f64,
+    conduction_deg: f64,
+}
+
+impl Drawn {
+    fn of(steady: &Steady) -> Self {
+        if let Some(pulse) = steady.pulse() {
+            return Self {
+                valley_v: pulse.min_v(),
+                crest_v: pulse.max_v(),
+                mean_v: pulse.mean_v(),
+                avg_a: pulse.diode_avg_a(),
+                rms_a: pulse.diode_rms_a(),
+                peak_a: pulse.diode_peak_a(),
+                conduction_deg: pulse.width().to_degrees(),
+            };
+        }
+        let output = reservoir::figures(steady).output;
+        Self {
+            valley_v: output.load_min_v,
+            crest_v: output.load_max_v,
+            mean_v: output.load_mean_v,
+            avg_a: output.diode_avg_a,
+            rms_a: output.diode_rms_a,
+            peak_a: output.diode_peak_a,
+            conduction_deg: output.diode_conduction_deg,
+        }
+    }
+}
+
+/// Rail `supply` at `vertex`.
+pub fn operate(supply: &Supply, vertex: Vertex) -> Result<OperatingPoint, NoSteadyState> {
+    let mains_v = vertex.mains.of(supply.mains_v.low, supply.mains_v.high);
+    let frequency_hz = vertex.frequency.of(supply.frequency_hz.low, supply.frequency_hz.high);
+    let tolerance = vertex.emf.of(1.0 - supply.source.emf_tolerance, 1.0 + supply.source.emf_tolerance);
+    let peak_factor = vertex.mains.of(supply.peak_factor, 1.0);
+    let cold = vertex.thermal == Thermal::Cold;
+    let inputs = Inputs {
+        vertex,
+        mains_v,
+        frequency_hz,
+        emf_peak_v: SQRT_2 * supply.source.emf_rms_v * mains_v / supply.mains_v.nominal
+            * tolerance
+            * peak_factor,
+        farad: vertex.capacitance.of(supply.bank.farad.low, supply.bank.farad.high)
+            * if cold { supply.bank.farad_cold_ratio } else { 1.0 },
+        esr_ohm: vertex.esr.of(supply.bank.esr_ohm.low, supply.bank.esr_ohm.high)
+            * if cold { supply.bank.esr_cold_ratio } else { 1.0 },
+        load_a: vertex.load.of(supply.load_a.low, supply.load_a.high),
+        air_c: if cold { supply.air.cold_c } else { supply.air.hot_c },
+        drop_factor: vertex.drop.of(supply.rectifier.drop_low_factor, 1.0),
+        leakage_h: vertex.leakage.of(0.0, supply.source.leakage_h),
+        heated: !cold,
+    };
+    settle(supply, &inputs)
+}
+
+/// Rail `supply` with everything nominal at greatest load, warmed up: where losses are compared.
+pub fn operate_nominal(supply: &Supply) -> Result<OperatingPoint, NoSteadyState> {
+    let inputs = Inputs {
+        vertex: Vertex {
+            mains: End::High,
+            load: End::High,
+            frequency: End::High,
+            thermal: Thermal::Hot,
+            emf: End::High,
+            capacitance: End::High,
+            esr: End::Low,
+            drop: End::High,
+            leakage: End::Low,
+        },
+        mains_v: supply.mains_v.nominal,
+        frequency_hz: supply.frequency_hz.nominal,
+        emf_peak_v: SQRT_2 * supply.source.emf_rms_v,
+        farad: supply.bank.farad.nominal,
+        esr_ohm: supply.bank.esr_ohm.nominal,
+        load_a: supply.load_a.nominal,
+        air_c: supply.air.nominal_c,
+        drop_factor: 1.0,
+        leakage_h: supply.source.leakage_h,
+        heated: true,
+    };
+    settle(supply, &inputs)
+}
+
+/// Definite inputs of one point.
+struct Inputs {
+    vertex: Vertex,
+    mains_v: f64,
+    frequency_hz: f64,
+    emf_peak_v: f64,
+    farad: f64,
+    esr_ohm: f64,
+    load_a: f64,
+    air_c: f64,
+    drop_factor: f64,
+    leakage_h: f64,
+    heated: bool,
+}
+
+/// Definite electrical inputs at given temperatures.
+struct Electrical {
+    secondary_ohm: f64,
+    primary_ohm: f64,
+    source_ohm: f64,
+    threshold_v: f64,
+    slope_ohm: f64,
+}
+
+/// Currents that heat, and the losses they make.
+struct Losses {
+    path_rms_a: f64,
+    primary_path_rms_a: f64,
+    bank_rms_a: f64,
+    copper_w: f64,
+    diode_w: f64,
+}
+
+/// Iterates winding and junction temperature until both rest.
+fn settle(supply: &Supply, inputs: &Inputs) -> Result<OperatingPoint, NoSteadyState> {
+    let iron_w = iron_loss(supply, inputs.mains_v, inputs.frequency_hz);
+    let mut winding_c = inputs.air_c;
+    let mut junction_c = inputs.air_c;
+    if inputs.heated {
+        // A start near the usual rest point saves a round or two; it does not move the fixed point.
+        winding_c += 0.6 * supply.source.rated_rise_k;
+        junction_c += 30.0;
+    }
+    let mut round = 0;
+    loop {
+        let electrical = Electrical::at(supply, inputs, winding_c, junction_c);
+        let steady = solve(supply, inputs, &electrical)?;
+        let (avg_a, rms_a) = currents(&steady);
+        let losses = Losses::of(supply, &electrical, avg_a, rms_a);
+        let mut settled = true;
+        if inputs.heated {
+            let next_winding = winding_temperature(supply, losses.copper_w + iron_w, inputs.air_c);
+            let packages =
+                f64::from(diodes(supply.topology)) / f64::from(supply.rectifier.elements_per_package);
+            let next_junction = supply.rectifier.path.junction_c(losses.diode_w / packages, inputs.air_c);
+            let moved = (next_winding - winding_c).abs().max((next_junction - junction_c).abs());
+            winding_c = next_winding;
+            junction_c = next_junction;
+            round += 1;
+            let away = !(winding_c < RUNAWAY_C && junction_c < RUNAWAY_C);
+            settled = moved <= TEMPERATURE_TOLERANCE_K;
+            if !settled && !away && round < ROUNDS_MAX {
+                continue;
+            }
+        }
+        let drawn = Drawn::of(&steady);
+        return Ok(OperatingPoint {
+            vertex: inputs.vertex,
+            steady,
+            mains_v: inputs.mains_v,
+            frequency_hz: inputs.frequency_hz,
+            emf_peak_v: inputs.emf_peak_v,
+            source_ohm: electrical.source_ohm,
+            threshold_v: electrical.threshold_v,
+            slope_ohm: electrical.slope_ohm,
+            farad: inputs.farad,
+            esr_ohm: inputs.esr_ohm,
+            load_a: inputs.load_a,
+            air_c: inputs.air_c,
+            valley_v: drawn.valley_v,
+            crest_v: drawn.crest_v,
+            mean_v: drawn.mean_v,
+            diode_avg_a: drawn.avg_a,
+            diode_rms_a: drawn.rms_a,
+            diode_peak_a: drawn.peak_a,
+            path_rms_a: losses.path_rms_a,
+            primary_load_rms_a: losses.primary_path_rms_a * supply.source.primary_per_path,
+            bank_rms_a: losses.bank_rms_a,
+            conduction_deg: drawn.conduction_deg,
+            winding_c,
+            junction_c,
+            copper_w: losses.copper_w,
+            iron_w,
+            diode_w: losses.diode_w,
+            bank_w: inputs.esr_ohm * losses.bank_rms_a * losses.bank_rms_a,
+            settled,
+        });
+    }
+}
+
+/// Average and rms current of one diode.
+fn currents(steady: &Steady) -> (f64, f64) {
+    steady.pulse().map_or_else(
+        || {
+            let output = reservoir::figures(steady).output;
+            (output.diode_avg_a, output.diode_rms_a)
+        },
+        |pulse| (pulse.diode_avg_a(), pulse.diode_rms_a()),
+    )
+}
+
+impl Electrical {
+    fn at(supply: &Supply, inputs: &Inputs, winding_c: f64, junction_c: f64) -> Self {
+        let source = &supply.source;
+        let copper = copper::factor(Celsius(winding_c));
+        let secondary_ohm = source.secondary_20_ohm * copper;
+        let primary_ohm = source.primary_20_ohm * copper;
+        let line = supply.rectifier.line.at(Celsius(junction_c));
+        Self {
+            secondary_ohm,
+            primary_ohm,
+            source_ohm: secondary_ohm + primary_ohm + source.mains_ohm,
+            threshold_v: line.threshold.0 * inputs.drop_factor,
+            slope_ohm: line.slope.0,
+        }
+    }
+}
+
+/// The exact steady state of the path.
+fn solve(supply: &Supply, inputs: &Inputs, electrical: &Electrical) -> Result<Steady, NoSteadyState> {
+    let spec = Spec {
+        topology: supply.topology,
+        winding: Winding {
+            emf_peak: Volts(inputs.emf_peak_v),
+            frequency: Hertz(inputs.frequency_hz),
+            resistance: Ohms(electrical.source_ohm),
+            common_resistance: Ohms(0.0),
+            leakage: Henries(inputs.leakage_h),
+        },
+        diode: Diode { threshold: Volts(electrical.threshold_v), slope: Ohms(electrical.slope_ohm) },
+        output: Branch {
+            filter: Filter::Reservoir(Capacitor {
+                capacitance: Farads(inputs.farad),
+                esr: Ohms(inputs.esr_ohm),
+            }),
+            load: Load::Current(Amps(inputs.load_a)),
+        },
+        negative: None,
+    };
+    reservoir::steady(&spec).map_err(|unsolved| {
+        unsolved
+            .verdict()
+            .unwrap_or(NoSteadyState::NotACircuit { why: "several current pulses a half period" })
+    })
+}
+
+impl Losses {
+    fn of(supply: &Supply, electrical: &Electrical, avg_a: f64, rms_a: f64) -> Self {
+        let half_wave = supply.topology == Topology::HalfWave;
+        let bridge = supply.topology == Topology::Bridge;
+        let pulses = if half_wave { 1.0 } else { 2.0 };
+        let in_series = if bridge { 2.0 } else { 1.0 };
+        let all_rms2 = pulses * rms_a * rms_a;
+        let mean = if half_wave { avg_a } else { 0.0 };
+        let primary_rms2 = (all_rms2 - mean * mean).max(0.0);
+        let bank_rms2 = (all_rms2 - (pulses * avg_a).powi(2)).max(0.0);
+        Self {
+            // Both polarities of a bridge flow through its one winding; each half of a tapped one carries one polarity.
+            path_rms_a: if bridge { all_rms2.sqrt() } else { rms_a },
+            primary_path_rms_a: primary_rms2.sqrt(),
+            bank_rms_a: bank_rms2.sqrt(),
+            // The mean of a half-wave current heats the secondary only.
+            copper_w: electrical.secondary_ohm * all_rms2 + electrical.primary_ohm * primary_rms2,
+            diode_w: pulses
+                * in_series
+                * (electrical.threshold_v * avg_a + electrical.slope_ohm * rms_a * rms_a),
+        }
+    }
+}
+
+/// Diodes of a topology.
+pub fn diodes(topology: Topology) -> u32 {
+    match topology {
+        Topology::HalfWave => 1,
+        Topology::CentreTap | Topology::FullWaveDoubler | Topology::HalfWaveDoubler => 2,
+        Topology::Bridge | Topology::DualComplementary => 4,
+    }
+}
+
+/// `T = T_air + rated rise · (P_cu + P_fe) / P_rated`. Source: first-order heat balance, common practice, no source.
+fn winding_temperature(supply: &Supply, loss_w: f64, air_c: f64) -> f64 {
+    let rated = supply.source.copper_rated_w + supply.source.iron_rated_w;
+    air_c + supply.source.rated_rise_k * loss_w / rated
+}
+
+/// Core loss at a voltage and frequency, W.
+pub fn iron_loss(supply: &Supply, mains_v: f64, frequency_hz: f64) -> f64 {
+    let source = &supply.source;
+    let volts = Ratio(mains_v / source.primary_rated_v);
+    let frequency = Ratio(frequency_hz / source.iron_frequency_hz);
+    core::core_loss(Watts(source.iron_rated_w), volts, frequency).0
+}

@@ -1,0 +1,157 @@
+//! One rail as plain numbers: everything a corner needs, nothing of the catalog.
+//!
+//! All values are referred to the path that conducts: one winding, two in series or parallel, or one half of a tapped one.
+
+use crate::physics::diode::WarmLine;
+
+use super::spec::Topology;
+
+/// Low, nominal and high value of one input.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Span {
+    /// Lower end.
+    pub low: f64,
+    /// Nominal value.
+    pub nominal: f64,
+    /// Upper end.
+    pub high: f64,
+}
+
+/// The transformer as the rectifier and the winding's heat see it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Source {
+    /// Open-circuit rms EMF of the conducting path at nominal mains and nominal secondary voltage, V.
+    pub emf_rms_v: f64,
+    /// Tolerance of the EMF, both ways.
+    pub emf_tolerance: f64,
+    /// Secondary resistance of the path at 20 °C, Ω.
+    pub secondary_20_ohm: f64,
+    /// Primary resistance referred to the path at 20 °C, Ω.
+    pub primary_20_ohm: f64,
+    /// Source resistance of the mains referred to the path, Ω; has no temperature.
+    pub mains_ohm: f64,
+    /// Leakage inductance referred to the path, H; zero where none is stated.
+    pub leakage_h: f64,
+    /// Primary amperes per ampere of the path.
+    pub primary_per_path: f64,
+    /// Copper loss at rating, W.
+    pub copper_rated_w: f64,
+    /// Core loss at rated voltage and frequency, W.
+    pub iron_rated_w: f64,
+    /// Rated primary voltage, V rms.
+    pub primary_rated_v: f64,
+    /// Frequency of the iron loss, Hz.
+    pub iron_frequency_hz: f64,
+    /// Winding rise at rated load, K.
+    pub rated_rise_k: f64,
+    /// No-load primary current at rated voltage, A.
+    pub no_load_a: f64,
+    /// No-load primary current at 1.1 times rated voltage, A.
+    pub no_load_high_a: f64,
+}
+
+/// How heat leaves a junction.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum HeatPath {
+    /// A fixed resistance to air, K/W.
+    Direct(f64),
+    /// Through case, interface and a sink whose resistance falls with its rise.
+    Sink {
+        /// Junction to sink, K/W.
+        to_sink: f64,
+        /// Sink to air at `rise_k`, altitude included, K/W.
+        sink: f64,
+        /// Rise at which `sink` holds, K.
+        rise_k: f64,
+        /// Exponent of the dependence on rise.
+        exponent: f64,
+    },
+}
+
+/// The rectifier.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rectifier {
+    /// Threshold and slope of one element between the catalog's two junction temperatures.
+    pub line: WarmLine,
+    /// Lower end of the threshold over the catalog's greatest.
+    pub drop_low_factor: f64,
+    /// How the heat of one package leaves.
+    pub path: HeatPath,
+    /// Elements that share one package: 4 for a bridge, 1 for single diodes.
+    pub elements_per_package: u32,
+    /// Reverse leakage at greatest junction temperature and rated reverse voltage, A; zero where none is stated.
+    pub leakage_hot_a: f64,
+}
+
+/// The reservoir bank.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bank {
+    /// Capacitance of the bank: low holds tolerance and end of life, F.
+    pub farad: Span,
+    /// ESR of the bank at 20 °C and above: low new, high greatest at end of life, Ω.
+    pub esr_ohm: Span,
+    /// ESR at the least ambient over that at 20 °C.
+    pub esr_cold_ratio: f64,
+    /// Capacitance at the least ambient over that at 20 °C.
+    pub farad_cold_ratio: f64,
+}
+
+/// Air around the parts, °C.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Air {
+    /// Least room temperature, nothing heated.
+    pub cold_c: f64,
+    /// Inside, nominal.
+    pub nominal_c: f64,
+    /// Inside, greatest room temperature.
+    pub hot_c: f64,
+}
+
+/// One rail as plain numbers.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Supply {
+    /// Topology; half-wave, centre-tap or bridge.
+    pub topology: Topology,
+    /// Mains rms voltage, V.
+    pub mains_v: Span,
+    /// Peak over √2 rms of the mains; counts at the low end only.
+    pub peak_factor: f64,
+    /// Mains frequency, Hz.
+    pub frequency_hz: Span,
+    /// Transformer.
+    pub source: Source,
+    /// Rectifier.
+    pub rectifier: Rectifier,
+    /// Reservoir bank.
+    pub bank: Bank,
+    /// Current drawn from the reservoir, auxiliaries included, A.
+    pub load_a: Span,
+    /// Air.
+    pub air: Air,
+}
+
+impl HeatPath {
+    /// Junction temperature at a power, °C. The sink's rise solves `ΔT = P·R·(rise/ΔT)^n` in closed form.
+    ///
+    /// `ΔT^(1+n) = P·R·rise^n`. Source: derived; the exponent is the part's.
+    pub fn junction_c(&self, power_w: f64, air_c: f64) -> f64 {
+        match *self {
+            Self::Direct(resistance) => air_c + resistance * power_w,
+            Self::Sink { to_sink, .. } => air_c + to_sink * power_w + self.sink_rise_k(power_w),
+        }
+    }
+
+    /// Rise of the sink over air, K; zero without a sink.
+    pub fn sink_rise_k(&self, power_w: f64) -> f64 {
+        match *self {
+            Self::Direct(_) => 0.0,
+            Self::Sink { sink, rise_k, exponent, .. } => {
+                if power_w <= 0.0 {
+                    0.0
+                } else {
+                    (power_w * sink * rise_k.powf(exponent)).powf(1.0 / (1.0 + exponent))
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,193 @@
+//! The parts of one rail, by position: what selection proposes and review takes from a record.
+
+use crate::{
+    catalog::{
+        BridgePart, Common, CutOut, DiodePart, Electrolytic, Fuse, HeatSink, InrushLimiter, InterfacePad,
+        Regulator, ResistorSeries, SmallCapacitor, Transformer,
+    },
+    circuit::spec::Topology,
+    quantity::Ohms,
+};
+
+use super::position::Position;
+
+pub use crate::physics::transformer::wiring::Wiring;
+
+/// Rectifier: one bridge, or single diodes all alike.
+#[derive(Clone, Copy, Debug)]
+pub enum RectifierPart<'a> {
+    /// One bridge.
+    Bridge(&'a BridgePart),
+    /// As many single diodes as the topology has.
+    Diodes(&'a DiodePart),
+}
+
+/// A heat sink, and what lies between it and the part.
+#[derive(Clone, Copy, Debug)]
+pub struct Cooling<'a> {
+    /// Heat sink.
+    pub sink: &'a HeatSink,
+    /// Interface.
+    pub pad: &'a InterfacePad,
+}
+
+/// One resistor: a series and a preferred value.
+#[derive(Clone, Copy, Debug)]
+pub struct ResistorChoice<'a> {
+    /// Series.
+    pub series: &'a ResistorSeries,
+    /// Value.
+    pub value: Ohms,
+}
+
+/// Capacitors alike in parallel.
+#[derive(Clone, Copy, Debug)]
+pub struct Reservoir<'a> {
+    /// Part.
+    pub part: &'a Electrolytic,
+    /// How many.
+    pub count: u32,
+}
+
+/// Regulator with everything around it.
+#[derive(Clone, Copy, Debug)]
+pub struct Regulation<'a> {
+    /// Regulator.
+    pub part: &'a Regulator,
+    /// Heat sink; without one the part stands in free air.
+    pub cooling: Option<Cooling<'a>>,
+    /// Set resistors, upper and lower; an adjustable part has both.
+    pub set: Option<(ResistorChoice<'a>, ResistorChoice<'a>)>,
+    /// Resistor that draws the minimum load, where the load and the set resistors do not.
+    pub minimum_load: Option<ResistorChoice<'a>>,
+    /// Input capacitor.
+    pub input: Option<&'a SmallCapacitor>,
+    /// Output capacitor.
+    pub output: Option<&'a SmallCapacitor>,
+    /// Diode from output to input.
+    pub reverse_diode: Option<&'a DiodePart>,
+}
+
+/// All parts of one rail.
+#[derive(Clone, Copy, Debug)]
+pub struct Assembly<'a> {
+    /// Transformer.
+    pub transformer: &'a Transformer,
+    /// Which primary connection, index into the part's list.
+    pub primary: usize,
+    /// How the secondaries are used.
+    pub wiring: Wiring,
+    /// Topology.
+    pub topology: Topology,
+    /// Rectifier.
+    pub rectifier: RectifierPart<'a>,
+    /// Heat sink of the rectifier.
+    pub rectifier_cooling: Option<Cooling<'a>>,
+    /// Reservoir bank.
+    pub reservoir: Reservoir<'a>,
+    /// Bleeder.
+    pub bleeder: Option<ResistorChoice<'a>>,
+    /// Regulator stage; `None` for a raw rail.
+    pub regulation: Option<Regulation<'a>>,
+    /// Mains fuse.
+    pub primary_fuse: Option<&'a Fuse>,
+    /// Inrush limiter.
+    pub limiter: Option<&'a InrushLimiter>,
+    /// Secondary fuse.
+    pub secondary_fuse: Option<&'a Fuse>,
+    /// Thermal cut-out fitted to the transformer.
+    pub cut_out: Option<&'a CutOut>,
+}
+
+/// One line of a parts list.
+#[derive(Clone, Copy, Debug)]
+pub struct Line<'a> {
+    /// Where.
+    pub position: Position,
+    /// Part; of a resistor, its series.
+    pub common: &'a Common,
+    /// Value, for a resistor.
+    pub value: Option<Ohms>,
+    /// How many in one rail.
+    pub count: u32,
+}
+
+impl<'a> RectifierPart<'a> {
+    /// What every part has.
+    pub fn common(&self) -> &'a Common {
+        match *self {
+            Self::Bridge(part) => &part.common,
+            Self::Diodes(part) => &part.common,
+        }
+    }
+}
+
+impl<'a> Assembly<'a> {
+    /// How many rectifier packages the topology takes.
+    pub fn rectifier_count(&self) -> u32 {
+        match self.rectifier {
+            RectifierPart::Bridge(_) => 1,
+            RectifierPart::Diodes(_) => crate::circuit::operate::diodes(self.topology),
+        }
+    }
+
+    /// Every part by position, in the order of [`Position::ALL`].
+    pub fn lines(&self) -> Vec<Line<'a>> {
+        let mut lines = Vec::with_capacity(16);
+        let mut put = |position, common: &'a Common, value, count| {
+            lines.push(Line { position, common, value, count });
+        };
+        if let Some(fuse) = self.primary_fuse {
+            put(Position::PrimaryFuse, &fuse.common, None, 1);
+        }
+        if let Some(limiter) = self.limiter {
+            put(Position::InrushLimiter, &limiter.common, None, 1);
+        }
+        put(Position::Transformer, &self.transformer.common, None, 1);
+        if let Some(cut_out) = self.cut_out {
+            put(Position::CutOut, &cut_out.common, None, 1);
+        }
+        if let Some(fuse) = self.secondary_fuse {
+            put(
+                Position::SecondaryFuse,
+                &fuse.common,
+                None,
+                if self.wiring == Wiring::CentreTap { 2 } else { 1 },
+            );
+        }
+        let packages = self.rectifier_count();
+        put(Position::Rectifier, self.rectifier.common(), None, packages);
+        if let Some(cooling) = self.rectifier_cooling {
+            put(Position::RectifierSink, &cooling.sink.common, None, packages);
+            put(Position::RectifierPad, &cooling.pad.common, None, packages);
+        }
+        put(Position::Reservoir, &self.reservoir.part.common, None, self.reservoir.count);
+        if let Some(bleeder) = self.bleeder {
+            put(Position::Bleeder, &bleeder.series.common, Some(bleeder.value), 1);
+        }
+        if let Some(stage) = &self.regulation {
+            put(Position::Regulator, &stage.part.common, None, 1);
+            if let Some(cooling) = stage.cooling {
+                put(Position::RegulatorSink, &cooling.sink.common, None, 1);
+                put(Position::RegulatorPad, &cooling.pad.common, None, 1);
+            }
+            if let Some((upper, lower)) = stage.set {
+                put(Position::SetUpper, &upper.series.common, Some(upper.value), 1);
+                put(Position::SetLower, &lower.series.common, Some(lower.value), 1);
+            }
+            if let Some(load) = stage.minimum_load {
+                put(Position::MinimumLoad, &load.series.common, Some(load.value), 1);
+            }
+            if let Some(part) = stage.input {
+                put(Position::InputCapacitor, &part.common, None, 1);
+            }
+            if let Some(part) = stage.output {
+                put(Position::OutputCapacitor, &part.common, None, 1);
+            }
+            if let Some(part) = stage.reverse_diode {
+                put(Position::ReverseDiode, &part.common, None, 1);
+            }
+        }
+        lines
+    }
+}

@@ -1,0 +1,185 @@
+//! One rail on the bench: its parts, its numbers, and the points at which it was solved.
+//!
+//! Rules read it and nothing else. It knows no rule and chooses no part.
+
+use crate::{
+    circuit::{
+        corner::Vertex,
+        figures::NoSteadyState,
+        operate::{OperatingPoint, operate},
+        supply::Supply,
+    },
+    policy::{LimitKind, Policy},
+    requirement::{Rail, Requirement},
+};
+
+use super::{
+    assembly::Assembly,
+    position::Position,
+    stage::{Auxiliary, Output},
+    verdict::{Origin, Sense, Stress, Unit, Verdict},
+};
+
+/// What is asked and allowed, for one rail.
+#[derive(Clone, Copy, Debug)]
+pub struct Asked<'a> {
+    /// The whole requirement.
+    pub requirement: &'a Requirement,
+    /// The rail.
+    pub rail: &'a Rail,
+    /// The policy.
+    pub policy: &'a Policy,
+    /// Rise of the air inside over the room, K.
+    pub inside_rise_k: f64,
+}
+
+/// One rail, ready to be judged.
+#[derive(Clone, Debug)]
+pub struct Bench<'a> {
+    /// What is asked and allowed.
+    pub asked: Asked<'a>,
+    /// Parts.
+    pub assembly: Assembly<'a>,
+    /// The same as plain numbers.
+    pub supply: Supply,
+    /// Output of the regulator with its accuracy; `None` for a raw rail.
+    pub output: Option<Output>,
+    /// What the supply itself draws from the reservoir beside the load.
+    pub auxiliary: Auxiliary,
+    /// Points at which the rail was solved; at least one.
+    pub points: Vec<OperatingPoint>,
+}
+
+/// A value at the vertex where it is worst.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Worst {
+    /// Value.
+    pub value: f64,
+    /// Vertex; of equal ones the first.
+    pub vertex: Vertex,
+}
+
+impl<'a> Bench<'a> {
+    /// Solves the rail at each vertex given.
+    pub fn solve(
+        asked: Asked<'a>,
+        assembly: Assembly<'a>,
+        supply: Supply,
+        output: Option<Output>,
+        auxiliary: Auxiliary,
+        vertices: impl Iterator<Item = Vertex>,
+    ) -> Result<Self, (Vertex, NoSteadyState)> {
+        let points = vertices
+            .map(|vertex| operate(&supply, vertex).map_err(|reason| (vertex, reason)))
+            .collect::<Result<Vec<_>, _>>()?;
+        Ok(Self { asked, assembly, supply, output, auxiliary, points })
+    }
+
+    /// Peak of the reservoir at no load: high mains, EMF at its upper tolerance, diode drop not counted, V.
+    ///
+    /// `V_pk = √2 · k · V_rated · (1 + tolerance) · mains high`. A diode's threshold is a working-current figure; at leakage
+    /// currents it vanishes, so it is not taken off.
+    pub fn no_load_peak_v(&self) -> f64 {
+        let source = &self.supply.source;
+        std::f64::consts::SQRT_2 * source.emf_rms_v * self.supply.mains_v.high / self.supply.mains_v.nominal
+            * (1.0 + source.emf_tolerance)
+    }
+
+    /// The greatest of a figure over all points, with its vertex.
+    pub fn greatest(&self, figure: impl Fn(&OperatingPoint) -> f64) -> Worst {
+        self.extreme(|a, b| a > b, figure)
+    }
+
+    /// The least of a figure over all points, with its vertex.
+    pub fn least(&self, figure: impl Fn(&OperatingPoint) -> f64) -> Worst {
+        self.extreme(|a, b| a < b, figure)
+    }
+
+    fn extreme(&self, beats: impl Fn(f64, f64) -> bool, figure: impl Fn(&OperatingPoint) -> f64) -> Worst {
+        let mut worst = Worst { value: f64::NAN, vertex: Vertex::at(0) };
+        for point in &self.points {
+            let value = figure(point);
+            if worst.value.is_nan() || beats(value, worst.value) {
+                worst = Worst { value, vertex: point.vertex };
+            }
+        }
+        worst
+    }
+
+    /// What the policy leaves of a rating that is an upper limit.
+    pub fn upper(&self, code: &'static str, rating: f64) -> (f64, Origin) {
+        let Some(limit) = self.asked.policy.limits.get(code) else {
+            return (rating, Origin::Rating);
+        };
+        let left = match limit.kind {
+            LimitKind::Ratio(ratio) => rating * ratio.0,
+            LimitKind::BelowMaximum(below) => rating - below.0,
+            LimitKind::Ceiling { at_most, below } => at_most.0.min(rating - below.0),
+            LimitKind::AtMost(most) => most.min(rating),
+            LimitKind::AtLeast(_) => rating,
+        };
+        (left, Origin::Policy { clause: limit.clause.clone(), known: limit.known })
+    }
+
+    /// A plain figure the policy sets for a rule (headroom volts, a factor); `fallback` where it sets none.
+    pub fn figure(&self, code: &'static str, fallback: f64) -> (f64, Origin) {
+        let Some(limit) = self.asked.policy.limits.get(code) else {
+            return (fallback, Origin::Rating);
+        };
+        let value = match limit.kind {
+            LimitKind::AtLeast(value) | LimitKind::AtMost(value) => value,
+            LimitKind::Ratio(ratio) => ratio.0,
+            LimitKind::BelowMaximum(below) => below.0,
+            LimitKind::Ceiling { at_most, .. } => at_most.0,
+        };
+        (value, Origin::Policy { clause: limit.clause.clone(), known: limit.known })
+    }
+
+    /// A stress that must not exceed what the policy leaves of a rating.
+    pub fn at_most(
+        &self,
+        code: &'static str,
+        position: Position,
+        worst: Worst,
+        rating: f64,
+        unit: Unit,
+    ) -> Verdict {
+        let (limit, origin) = self.upper(code, rating);
+        Verdict::Stress(Stress {
+            code,
+            position,
+            applied: worst.value,
+            rating: Some(rating),
+            limit,
+            unit,
+            sense: Sense::AtMost,
+            vertex: Some(worst.vertex),
+            origin,
+            note: String::new(),
+        })
+    }
+
+    /// A temperature that must stay below what the policy leaves of a part's greatest.
+    pub fn temperature(
+        &self,
+        code: &'static str,
+        position: Position,
+        worst: Worst,
+        rating_c: f64,
+        reference_c: f64,
+    ) -> Verdict {
+        let (limit, origin) = self.upper(code, rating_c);
+        Verdict::Stress(Stress {
+            code,
+            position,
+            applied: worst.value,
+            rating: Some(rating_c),
+            limit,
+            unit: Unit::Celsius,
+            sense: Sense::Temperature { reference_c },
+            vertex: Some(worst.vertex),
+            origin,
+            note: String::new(),
+        })
+    }
+}

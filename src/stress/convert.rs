@@ -1,0 +1,264 @@
+//! From parts to plain numbers: what the circuit needs of an assembly.
+//!
+//! Chooses nothing and judges nothing. A part that lacks a rating the circuit needs cannot be converted.
+
+use crate::{
+    catalog::{Transformer, family::rectifier::ForwardPoint, family::transformer::Primary},
+    circuit::supply::{Air, Bank, HeatPath, Rectifier, Source, Span, Supply},
+    physics::{
+        copper,
+        diode::{Line, WarmLine},
+        domain::DomainError,
+        transformer::resistance::{PRIMARY_SHARE_ASSUMED, RatedSecondary, from_regulation, referred},
+    },
+    quantity::{Celsius, Ohms, Ratio, Volts},
+    requirement::Requirement,
+};
+
+use super::{
+    assembly::{Assembly, Cooling, RectifierPart, Reservoir, Wiring},
+    bench::Asked,
+    position::Position,
+};
+
+/// Junction temperatures up to this count as the cold end of a forward characteristic, °C.
+const COLD_JUNCTION_MAX_C: f64 = 60.0;
+
+/// Why parts cannot become numbers.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum Unbuildable {
+    /// The part does not state what is needed.
+    #[error("the {} states no {rating}", position.words())]
+    Missing {
+        /// Where.
+        position: Position,
+        /// Which rating.
+        rating: &'static str,
+    },
+    /// The parts do not fit each other.
+    #[error("the {} does not fit: {why}", position.words())]
+    Misfit {
+        /// Where.
+        position: Position,
+        /// Why.
+        why: &'static str,
+    },
+    /// A law refuses a value.
+    #[error("the {}: {error}", position.words())]
+    Law {
+        /// Where.
+        position: Position,
+        /// What the law says.
+        error: DomainError,
+    },
+}
+
+/// Own resistance of one secondary and the primary's, both at rated temperature, Ω; and the primary's referred to one
+/// secondary.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WindingResistances {
+    /// Own resistance of one secondary.
+    pub secondary: Ohms,
+    /// The primary's referred to one secondary.
+    pub referred: Ohms,
+}
+
+/// Resistances of a transformer in one primary connection: as stated, or from regulation with the stated assumption.
+pub fn winding_resistances(part: &Transformer, primary: &Primary) -> Result<WindingResistances, Unbuildable> {
+    let law = |error| Unbuildable::Law { position: Position::Transformer, error };
+    let one = part
+        .secondaries
+        .first()
+        .ok_or(Unbuildable::Missing { position: Position::Transformer, rating: "secondary" })?;
+    let k = 1.0 + one.regulation.0;
+    let open = one.rated * k;
+    if let (Some(own), Some(of_primary)) = (one.resistance_hot, primary.resistance_hot) {
+        return Ok(WindingResistances {
+            secondary: own,
+            referred: referred(of_primary, open, primary.rated),
+        });
+    }
+    let rated: Vec<RatedSecondary> = part
+        .secondaries
+        .iter()
+        .map(|winding| RatedSecondary {
+            voltage: winding.rated,
+            current: winding.current,
+            k: Ratio(1.0 + winding.regulation.0),
+        })
+        .collect();
+    let derived = from_regulation(primary.rated, &rated, PRIMARY_SHARE_ASSUMED).map_err(law)?;
+    let own = derived.secondaries.first().copied().unwrap_or(Ohms(0.0));
+    Ok(WindingResistances { secondary: own, referred: referred(derived.primary, open, primary.rated) })
+}
+
+/// The transformer as the rectifier sees it.
+pub fn source_of(requirement: &Requirement, assembly: &Assembly<'_>) -> Result<Source, Unbuildable> {
+    let part = assembly.transformer;
+    let missing = |rating| Unbuildable::Missing { position: Position::Transformer, rating };
+    let misfit = |why| Unbuildable::Misfit { position: Position::Transformer, why };
+    let primary = part.primaries.get(assembly.primary).ok_or(missing("primary connection"))?;
+    let first = part.primaries.first().ok_or(missing("primary connection"))?;
+    let one = part.secondaries.first().ok_or(missing("secondary"))?;
+    let needed = if assembly.wiring == Wiring::Single { 1 } else { 2 };
+    if part.secondaries.len() != needed {
+        return Err(misfit("the wiring needs another number of secondaries"));
+    }
+    let resistances = winding_resistances(part, primary)?;
+    let rated_c = Celsius(part.rise_ambient.0 + part.rated_rise.0);
+    let k = 1.0 + one.regulation.0;
+    let open_one = Volts(one.rated.0 * k * (requirement.mains.voltage / primary.rated));
+    let wiring = assembly.wiring;
+    let secondary_20 = copper::resistance_20(wiring.resistance(resistances.secondary, Ohms(0.0)), rated_c);
+    let primary_20 = copper::resistance_20(wiring.resistance(Ohms(0.0), resistances.referred), rated_c);
+    let turns = wiring.emf(one.rated).0 * k / primary.rated.0;
+    let leakage = one.leakage.map_or(0.0, |own| wiring.resistance(Ohms(own.0), Ohms(0.0)).0);
+    // The catalog's no-load current stands for the first connection; ampere-turns are the same in the others.
+    let connection = first.rated / primary.rated;
+    let rating_va: f64 = part.secondaries.iter().map(|winding| winding.rated.0 * winding.current.0).sum();
+    Ok(Source {
+        emf_rms_v: wiring.emf(open_one).0,
+        emf_tolerance: one.tolerance.0,
+        secondary_20_ohm: secondary_20.0,
+        primary_20_ohm: primary_20.0,
+        mains_ohm: requirement.mains.source_resistance.map_or(0.0, |ohms| ohms.0 * turns * turns),
+        leakage_h: leakage,
+        primary_per_path: turns,
+        copper_rated_w: one.regulation.0 * rating_va,
+        iron_rated_w: part.iron_loss.0,
+        primary_rated_v: primary.rated.0,
+        iron_frequency_hz: primary.frequency_min.0,
+        rated_rise_k: part.rated_rise.0,
+        no_load_a: part.no_load_current.0 * connection,
+        no_load_high_a: part.no_load_current_high.0 * connection,
+    })
+}
+
+/// Straight lines through the points at the low and at the high junction temperature.
+fn warm_line(points: &[ForwardPoint]) -> Result<WarmLine, Unbuildable> {
+    let law = |error| Unbuildable::Law { position: Position::Rectifier, error };
+    let line = |cold: bool| {
+        let chosen: Vec<&ForwardPoint> =
+            points.iter().filter(|point| (point.junction.0 <= COLD_JUNCTION_MAX_C) == cold).collect();
+        if chosen.len() < 2 {
+            return Err(Unbuildable::Missing {
+                position: Position::Rectifier,
+                rating: if cold { "two forward points at 25 °C" } else { "two forward points hot" },
+            });
+        }
+        let mean_c = chosen.iter().map(|point| point.junction.0).sum::<f64>() / chosen.len() as f64;
+        let pairs: Vec<_> = chosen.iter().map(|point| (point.current, point.voltage)).collect();
+        Ok((Celsius(mean_c), Line::through(&pairs).map_err(law)?))
+    };
+    WarmLine::new(line(true)?, line(false)?).map_err(law)
+}
+
+/// How the heat of one package leaves through a sink; altitude included.
+pub fn sink_path(
+    junction_case: f64,
+    package: &str,
+    cooling: &Cooling<'_>,
+    requirement: &Requirement,
+    position: Position,
+) -> Result<HeatPath, Unbuildable> {
+    if !cooling.sink.mounts.iter().any(|mount| mount == package) {
+        return Err(Unbuildable::Misfit { position, why: "the sink does not take the package" });
+    }
+    let Some(pad) = cooling.pad.resistance.get(package) else {
+        return Err(Unbuildable::Misfit { position, why: "the pad does not take the package" });
+    };
+    let altitude = 1.0 - requirement.ambient.altitude.0 / 17500.0;
+    Ok(HeatPath::Sink {
+        to_sink: junction_case + pad.0,
+        sink: cooling.sink.resistance.0 / altitude,
+        rise_k: cooling.sink.rise.0,
+        exponent: cooling.sink.exponent,
+    })
+}
+
+/// The rectifier.
+pub fn rectifier_of(asked: Asked<'_>, assembly: &Assembly<'_>) -> Result<Rectifier, Unbuildable> {
+    let (element, thermal, elements_per_package) = match assembly.rectifier {
+        RectifierPart::Bridge(part) => (&part.element, &part.thermal, 4),
+        RectifierPart::Diodes(part) => (&part.element, &part.thermal, 1),
+    };
+    let package = assembly.rectifier.common().package.as_str();
+    let missing = |rating| Unbuildable::Missing { position: Position::Rectifier, rating };
+    let path = match &assembly.rectifier_cooling {
+        Some(cooling) => {
+            let junction_case = thermal.junction_case.ok_or(missing("junction-to-case resistance"))?;
+            sink_path(junction_case.0, package, cooling, asked.requirement, Position::RectifierSink)?
+        }
+        None => HeatPath::Direct(thermal.junction_air.ok_or(missing("junction-to-air resistance"))?.0),
+    };
+    Ok(Rectifier {
+        line: warm_line(&element.forward)?,
+        drop_low_factor: asked.policy.parameters.diode_drop_low_factor,
+        path,
+        elements_per_package,
+        leakage_hot_a: element.leakage_hot.map_or(0.0, |amps| amps.0),
+    })
+}
+
+/// ESR or capacitance at the least ambient over that at 20 °C: straight in the logarithm between 20 °C and the part's least
+/// temperature, one above 20 °C. Common practice, no source.
+fn cold_ratio(at_t_min: f64, t_min_c: f64, air_c: f64) -> f64 {
+    if air_c >= 20.0 || t_min_c >= 20.0 {
+        return 1.0;
+    }
+    at_t_min.powf(((20.0 - air_c) / (20.0 - t_min_c)).min(1.0))
+}
+
+/// The bank.
+pub fn bank_of(asked: Asked<'_>, reservoir: &Reservoir<'_>) -> Bank {
+    let part = reservoir.part;
+    let count = f64::from(reservoir.count);
+    let parameters = &asked.policy.parameters;
+    let farad = part.capacitance.0 * count;
+    let esr = part.esr.0 / count;
+    let loss = part.end_capacitance_loss.0;
+    let cold_c = asked.requirement.ambient.min.0;
+    Bank {
+        farad: Span {
+            low: farad * (1.0 - part.tolerance_minus.0) * (1.0 - loss),
+            nominal: farad,
+            high: farad * (1.0 + part.tolerance_plus.0),
+        },
+        esr_ohm: Span { low: esr * parameters.esr_low_factor, nominal: esr, high: esr * part.end_esr_factor },
+        esr_cold_ratio: cold_ratio(part.esr_cold_ratio.0, part.t_min.0, cold_c),
+        farad_cold_ratio: cold_ratio(part.capacitance_cold_ratio.0, part.t_min.0, cold_c),
+    }
+}
+
+/// Air around the parts.
+pub fn air_of(asked: Asked<'_>) -> Air {
+    let ambient = &asked.requirement.ambient;
+    Air {
+        cold_c: ambient.min.0,
+        nominal_c: ambient.nominal.0 + asked.inside_rise_k,
+        hot_c: ambient.max.0 + asked.inside_rise_k,
+    }
+}
+
+/// All of a rail as plain numbers; `load_a` is what is drawn from the reservoir, auxiliaries included.
+pub fn supply_of(asked: Asked<'_>, assembly: &Assembly<'_>, load_a: Span) -> Result<Supply, Unbuildable> {
+    let mains = &asked.requirement.mains;
+    let nominal = mains.voltage.0;
+    let frequency = mains.frequency.0;
+    Ok(Supply {
+        topology: assembly.topology,
+        mains_v: Span { low: nominal * (1.0 - mains.low.0), nominal, high: nominal * (1.0 + mains.high.0) },
+        peak_factor: mains.peak_factor.0,
+        frequency_hz: Span {
+            low: frequency * (1.0 - mains.frequency_tolerance.0),
+            nominal: frequency,
+            high: frequency * (1.0 + mains.frequency_tolerance.0),
+        },
+        source: source_of(asked.requirement, assembly)?,
+        rectifier: rectifier_of(asked, assembly)?,
+        bank: bank_of(asked, &assembly.reservoir),
+        load_a,
+        air: air_of(asked),
+    })
+}

@@ -1,0 +1,13 @@
+//! How hard a part is worked: operating points, parts and limits give stresses.
+//!
+//! Selection and review call the same [`judge`](registry::judge); neither has an opinion of its own.
+
+pub mod assembly;
+pub mod bench;
+pub mod convert;
+pub mod position;
+pub mod registry;
+pub mod ripple;
+pub mod rule;
+pub mod stage;
+pub mod verdict;
