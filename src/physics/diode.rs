@@ -194,7 +194,7 @@ mod tests {
         assert_relative_eq!(line.loss(Amps(0.5), Amps(1.0)).0, 0.5, max_relative = 1e-12);
     }
 
-    /// Source: transformer selection guide sheet (reprinted): reverse voltage 1.4 V_ac full-wave, 2.8 V_ac half-wave with
+    /// Source: transformer selection guide sheet (reprinted): reverse voltage 1.4 times the ac voltage full-wave, 2.8 half-wave with
     /// a capacitor; within the 2 % of its rounding.
     #[test]
     fn reverse_voltage_multiples_are_those_of_the_selection_sheet() {

@@ -171,7 +171,7 @@ mod tests {
     use proptest::prelude::*;
 
     /// Source: Precision Inc. standard power toroid notes; Bicron transformer design basics: 13.2 V open, 12 V loaded is
-    /// 10 %. R_total = reg · V/I for an 18 V, 50 VA, 13 % part is 0.842 Ω (standard relation, from memory).
+    /// 10 %. Total resistance = regulation · V/I for an 18 V, 50 VA, 13 % part is 0.842 Ω (standard relation, from memory).
     #[test]
     fn regulation_gives_the_total_resistance_of_the_standard_relation() {
         let amps = 50.0 / 18.0;
