@@ -1,4 +1,5 @@
 //! One integration binary, one module per subject.
 
+mod bad_input;
 mod circuit_reservoir;
 mod support;

@@ -11,11 +11,13 @@ pub struct Fields<'t> {
     /// Bit `n` is set when the `n`-th pair was asked for; a map of known keys has fewer than 128.
     taken: u128,
     asked: Vec<&'static str>,
+    /// Missing keys that are not reported yet: a misspelt key may turn out to be meant for one.
+    missing: Vec<&'static str>,
 }
 
 impl<'t> Fields<'t> {
     pub(super) fn new(map: Value<'t>) -> Self {
-        Self { map, taken: 0, asked: Vec::with_capacity(16) }
+        Self { map, taken: 0, asked: Vec::with_capacity(16), missing: Vec::new() }
     }
 
     /// The map itself, for faults that concern it as a whole.
@@ -50,33 +52,14 @@ impl<'t> Fields<'t> {
         Some(value)
     }
 
-    /// Reports that a key is missing; for keys that are required only in some cases.
-    pub fn missing(&self, key: &str) {
-        let tree = self.map.reader.tree;
-        let span = self.map.first_span();
-        let place = if self.map.key.is_none() && !self.map.item {
-            String::new()
-        } else {
-            format!(" in {}", self.map.name())
-        };
-        let near = tree
-            .pairs(self.map.node)
-            .map(|(key, _)| tree.text(key))
-            .find(|found| !self.asked.contains(found) && suggestion(found, [key]).is_some());
-        let hint = near.map_or_else(
-            || format!("add `{key}: ...`"),
-            |near| format!("`{}` may be meant for it", excerpt(near)),
-        );
-        self.map.report(
-            Fault::new(span, format!("missing key `{key}`{place}"))
-                .found(format!("no `{key}`"))
-                .allowed(format!("`{key}`"))
-                .hint(hint),
-        );
+    /// Says that a key is missing; for keys that are required only in some cases.
+    pub fn missing(&mut self, key: &'static str) {
+        self.missing.push(key);
     }
 
-    /// Reports every key that was never asked for.
-    pub fn finish(self) {
+    /// Reports every key that was never asked for, and every required one that is missing. A key that looks like a
+    /// missing one is one fault, not two.
+    pub fn finish(mut self) {
         let tree = self.map.reader.tree;
         for ((key, _), place) in tree.pairs(self.map.node).zip(0u32..) {
             if self.taken & 1u128.checked_shl(place).unwrap_or(0) != 0 {
@@ -85,6 +68,7 @@ impl<'t> Fields<'t> {
             let found = tree.text(key);
             let left = self.asked.iter().copied().filter(|asked| self.get(asked).is_none());
             let near = suggestion(found, left);
+            self.missing.retain(|missing| Some(*missing) != near);
             let allowed = self.asked.iter().map(|key| format!("`{key}`")).collect::<Vec<_>>().join(", ");
             self.map.report(
                 Fault::new(tree.span(key), format!("unknown key `{}`", excerpt(found)))
@@ -103,5 +87,18 @@ impl<'t> Fields<'t> {
             .zip(0u32..)
             .find(|((key, _), _)| reader.tree.text(*key) == wanted)?;
         Some((place, Value { reader, node, key: Some(key), item: false }))
+    }
+}
+
+/// What is missing is reported even where reading ended early.
+impl Drop for Fields<'_> {
+    fn drop(&mut self) {
+        let nested = self.map.key.is_some() || self.map.item;
+        let place = if nested { format!(" in {}", self.map.name()) } else { String::new() };
+        for key in &self.missing {
+            let fault = Fault::new(self.map.first_span(), format!("missing key `{key}`{place}"));
+            let fault = fault.found(format!("no `{key}`")).allowed(format!("`{key}`"));
+            self.map.report(fault.hint(format!("add `{key}: ...`")));
+        }
     }
 }

@@ -23,7 +23,9 @@
 //!
 //! let source = Source::new("rail.yaml", "name: logic\nvoltge: 5 V\n");
 //! let faults = document::read(&source, rail).err().unwrap();
-//! assert_eq!(faults.iter().count(), 2); // the unknown key and the missing one
+//! let (source, fault) = faults.iter().next().unwrap();
+//! assert_eq!(source.line_column(fault.span.start), (2, 1));
+//! assert_eq!(fault.hint.as_deref(), Some("did you mean `voltage`?"));
 //! println!("{}", faults.render(false));
 //! ```
 //!

@@ -12,7 +12,12 @@ pub fn suggestion<'a>(found: &str, candidates: impl IntoIterator<Item = &'a str>
     let plain = fold(found);
     let mut best: Option<(usize, &str)> = None;
     for candidate in candidates {
-        let distance = strsim::damerau_levenshtein(&plain, &fold(candidate));
+        let other = fold(candidate);
+        let distance = if lacks_part(&plain, &other) || lacks_part(&other, &plain) {
+            0
+        } else {
+            strsim::damerau_levenshtein(&plain, &other)
+        };
         if best.is_none_or(|(least, _)| distance < least) {
             best = Some((distance, candidate));
         }
@@ -20,6 +25,11 @@ pub fn suggestion<'a>(found: &str, candidates: impl IntoIterator<Item = &'a str>
     // One slip in three characters may be a slip; more is another word.
     best.filter(|(distance, candidate)| *distance <= (count.min(candidate.chars().count()) / 3).max(1))
         .map(|(_, word)| word)
+}
+
+/// Whether `short` is `long` without its last parts: `ripple` for `ripple_pp` is meant before any slip.
+fn lacks_part(short: &str, long: &str) -> bool {
+    !short.is_empty() && long.strip_prefix(short).is_some_and(|rest| rest.starts_with('-'))
 }
 
 fn fold(word: &str) -> String {
@@ -37,6 +47,7 @@ mod tests {
         assert_eq!(suggestion("Tolerence", keys), Some("tolerance"));
         assert_eq!(suggestion("weight", keys), None);
         assert_eq!(suggestion("nmae", keys), Some("name"));
+        assert_eq!(suggestion("ripple", ["name", "ripple_pp"]), Some("ripple_pp"));
         assert_eq!(suggestion("load_min", ["load-min"]), Some("load-min"));
     }
 }

@@ -52,15 +52,25 @@ fn all_faults_of_a_map_are_found_at_once() {
     assert_eq!(
         places,
         [
-            (1, 1, "missing key `name`"),
             (1, 1, "unknown key `naem`"),
             (2, 10, "`voltage` is not a voltage"),
             (3, 10, "`current` is out of range"),
         ]
     );
-    assert_eq!(found[0].2.hint.as_deref(), Some("`naem` may be meant for it"));
-    assert_eq!(found[1].2.hint.as_deref(), Some("did you mean `name`?"));
-    assert_eq!(found[3].2.allowed.as_deref(), Some("0 A to 100 A"));
+    assert_eq!(found[0].2.hint.as_deref(), Some("did you mean `name`?"));
+    assert_eq!(found[2].2.allowed.as_deref(), Some("0 A to 100 A"));
+}
+
+#[test]
+fn what_is_missing_is_reported_though_reading_ends_early() {
+    let found = faults("voltage: 5 V\n", |value| {
+        let mut map = value.fields()?;
+        let name = map.required("name", Value::text)?;
+        map.finish();
+        Some(name)
+    });
+    assert_eq!(found.len(), 1);
+    assert_eq!((found[0].0, found[0].1, found[0].2.message.as_str()), (1, 1, "missing key `name`"));
 }
 
 #[test]

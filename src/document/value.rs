@@ -56,6 +56,13 @@ impl<'t> Value<'t> {
     pub fn span(self) -> Span {
         self.reader.tree.span(self.node)
     }
+    /// Where a fault of it is shown: the key, when nothing stands behind it.
+    fn place(self) -> Span {
+        match self.key {
+            Some(key) if self.is_nothing() && !self.item => self.reader.tree.span(key),
+            _ => self.span(),
+        }
+    }
     /// Where it begins: the first key or item of what is nested, else the value.
     pub fn first_span(self) -> Span {
         let first = self.reader.tree.children(self.node).next();
@@ -67,7 +74,7 @@ impl<'t> Value<'t> {
     }
     /// Reports a fault at this value; found is what stands there.
     pub fn refuse(self, message: impl AsRef<str>, allowed: impl AsRef<str>, hint: Option<&str>) {
-        self.report(Fault::new(self.span(), message).found(self.shown()).allowed(allowed).hint_if(hint));
+        self.report(Fault::new(self.place(), message).found(self.shown()).allowed(allowed).hint_if(hint));
     }
     /// Reports any fault.
     pub fn report(self, fault: Fault) {

@@ -9,9 +9,9 @@ use crate::quantity::{
 pub struct Mains {
     /// Nominal rms voltage.
     pub voltage: Volts,
-    /// How far it may fall, as a fraction of nominal.
+    /// How far it may fall, as a fraction of nominal: 0.1 is 10 % below.
     pub low: Ratio,
-    /// How far it may rise, as a fraction of nominal.
+    /// How far it may rise, as a fraction of nominal: 0.1 is 10 % above.
     pub high: Ratio,
     /// Nominal frequency.
     pub frequency: Hertz,
