@@ -1,3 +1,6 @@
 //! Which parts could serve: what a design is made of before anything is chosen.
 
 pub mod price;
+pub mod rectifier;
+pub mod shop;
+pub mod source;
