@@ -4,8 +4,8 @@
 
 use crate::{
     catalog::{
-        BridgePart, Catalog, Common, CutOut, DiodePart, Electrolytic, Fuse, HeatSink, InrushLimiter, InterfacePad,
-        Regulator, ResistorSeries, SmallCapacitor, Transformer,
+        BridgePart, Catalog, Common, CutOut, DiodePart, Electrolytic, Fuse, HeatSink, InrushLimiter,
+        InterfacePad, Regulator, ResistorSeries, SmallCapacitor, Transformer,
     },
     requirement::Requirement,
 };

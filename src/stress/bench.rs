@@ -59,6 +59,17 @@ pub struct Worst {
     pub vertex: Vertex,
 }
 
+/// What a policy leaves of a rating that is an upper limit; the rating itself where the policy names no limit.
+pub fn left_of(policy: &Policy, code: &str, rating: f64) -> f64 {
+    match policy.limits.get(code).map(|limit| limit.kind) {
+        Some(LimitKind::Ratio(ratio)) => rating * ratio.0,
+        Some(LimitKind::BelowMaximum(below)) => rating - below.0,
+        Some(LimitKind::Ceiling { at_most, below }) => at_most.0.min(rating - below.0),
+        Some(LimitKind::AtMost(most)) => most.min(rating),
+        Some(LimitKind::AtLeast(_)) | None => rating,
+    }
+}
+
 impl<'a> Bench<'a> {
     /// Solves the rail at each vertex given.
     pub fn solve(
@@ -108,17 +119,11 @@ impl<'a> Bench<'a> {
 
     /// What the policy leaves of a rating that is an upper limit.
     pub fn upper(&self, code: &'static str, rating: f64) -> (f64, Origin) {
-        let Some(limit) = self.asked.policy.limits.get(code) else {
-            return (rating, Origin::Rating);
-        };
-        let left = match limit.kind {
-            LimitKind::Ratio(ratio) => rating * ratio.0,
-            LimitKind::BelowMaximum(below) => rating - below.0,
-            LimitKind::Ceiling { at_most, below } => at_most.0.min(rating - below.0),
-            LimitKind::AtMost(most) => most.min(rating),
-            LimitKind::AtLeast(_) => rating,
-        };
-        (left, Origin::Policy { clause: limit.clause.clone(), known: limit.known })
+        let origin = self.asked.policy.limits.get(code).map_or(Origin::Rating, |limit| Origin::Policy {
+            clause: limit.clause.clone(),
+            known: limit.known,
+        });
+        (left_of(self.asked.policy, code, rating), origin)
     }
 
     /// A plain figure the policy sets for a rule (headroom volts, a factor); `fallback` where it sets none.

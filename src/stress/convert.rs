@@ -9,6 +9,7 @@ use crate::{
         copper,
         diode::{Line, WarmLine},
         domain::DomainError,
+        heat,
         transformer::resistance::{PRIMARY_SHARE_ASSUMED, RatedSecondary, from_regulation, referred},
     },
     quantity::{Celsius, Ohms, Ratio, Volts},
@@ -168,10 +169,11 @@ pub fn sink_path(
     let Some(pad) = cooling.pad.resistance.get(package) else {
         return Err(Unbuildable::Misfit { position, why: "the pad does not take the package" });
     };
-    let altitude = 1.0 - requirement.ambient.altitude.0 / 17500.0;
+    let altitude = heat::altitude_factor(requirement.ambient.altitude)
+        .map_err(|error| Unbuildable::Law { position, error })?;
     Ok(HeatPath::Sink {
         to_sink: junction_case + pad.0,
-        sink: cooling.sink.resistance.0 / altitude,
+        sink: cooling.sink.resistance.0 / altitude.0,
         rise_k: cooling.sink.rise.0,
         exponent: cooling.sink.exponent,
     })

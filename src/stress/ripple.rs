@@ -1,51 +1,69 @@
-//! Equivalent ripple current of the most loaded reservoir at every point.
+//! Equivalent ripple current of the most loaded reservoir.
 //!
 //! Knows no limit; the rules on ripple, core temperature and life share it.
 
-use crate::circuit::{operate::OperatingPoint, reservoir};
+use crate::{
+    catalog::Electrolytic,
+    circuit::{operate::OperatingPoint, reservoir},
+    physics::reservoir::ripple::{self, Multipliers},
+    quantity::{Amps, Hertz, Ratio},
+};
 
 use super::bench::{Bench, Worst};
 
-/// Harmonics counted. Their squares fall at least as 1/h⁴ beyond the conduction angle's own, so 40 leave below 1e-4.
-const HARMONICS: u32 = 40;
+/// Harmonics counted one by one; what they leave is counted at the multiplier of the highest.
+const HARMONICS: u32 = 20;
 
-/// Greatest equivalent ripple current of the most loaded capacitor, A: `I_eq² = Σ (I_h/k_h)²`, shared among `n` with the
-/// policy's imbalance.
-pub fn equivalent(bench: &Bench<'_>) -> Worst {
-    bench.greatest(|point| at(bench, point))
-}
-
-/// The same at one point, A.
-pub fn at(bench: &Bench<'_>, point: &OperatingPoint) -> f64 {
-    let reservoir_part = bench.assembly.reservoir.part;
-    let squares: f64 = reservoir::capacitor_harmonics(&point.steady, HARMONICS)
-        .iter()
-        .map(|harmonic| {
-            let frequency = f64::from(harmonic.order) * point.frequency_hz;
-            let share = harmonic.rms_a() / multiplier(&reservoir_part.ripple_multipliers, frequency);
-            share * share
-        })
-        .sum();
-    let count = bench.assembly.reservoir.count;
-    let imbalance = if count > 1 { bench.asked.policy.parameters.parallel_imbalance } else { 1.0 };
-    squares.sqrt() / f64::from(count) * imbalance
-}
-
-/// Multiplier at a frequency: straight in the logarithm of frequency, held at the ends of the maker's table.
-fn multiplier(table: &[(crate::quantity::Hertz, f64)], frequency_hz: f64) -> f64 {
-    let (Some(first), Some(last)) = (table.first(), table.last()) else {
-        return 1.0;
-    };
-    if frequency_hz <= first.0.0 {
-        return first.1;
-    }
-    for pair in table.windows(2) {
-        if let [(low, at_low), (high, at_high)] = pair
-            && frequency_hz <= high.0
-        {
-            let share = (frequency_hz / low.0).ln() / (high.0 / low.0).ln();
-            return at_low + share * (at_high - at_low);
+/// Greatest equivalent ripple current of the most loaded capacitor over all points, A; `None` where the part states no
+/// multipliers.
+///
+/// A point is computed only where `I_rms / k_min`, an upper bound of its equivalent current, exceeds the greatest so far.
+pub fn equivalent(bench: &Bench<'_>) -> Option<Worst> {
+    let part = bench.assembly.reservoir.part;
+    let table = multipliers(part)?;
+    let least = part.ripple_multipliers.iter().map(|(_, factor)| *factor).fold(f64::INFINITY, f64::min);
+    let share = share(bench);
+    let mut order: Vec<&OperatingPoint> = bench.points.iter().collect();
+    order.sort_by(|a, b| b.bank_rms_a.total_cmp(&a.bank_rms_a).then_with(|| a.vertex.cmp(&b.vertex)));
+    let mut worst: Option<Worst> = None;
+    for point in order {
+        if worst.is_some_and(|found| point.bank_rms_a / least * share < found.value) {
+            break;
+        }
+        let value = at(part, &table, point)? * share;
+        let beats = worst.is_none_or(|found| {
+            value > found.value || (value.total_cmp(&found.value).is_eq() && point.vertex < found.vertex)
+        });
+        if beats {
+            worst = Some(Worst { value, vertex: point.vertex });
         }
     }
-    last.1
+    worst
+}
+
+/// The maker's multipliers as a law; `None` where the part states none.
+pub fn multipliers(part: &Electrolytic) -> Option<Multipliers> {
+    let points: Vec<(Hertz, Ratio)> =
+        part.ripple_multipliers.iter().map(|(frequency, factor)| (*frequency, Ratio(*factor))).collect();
+    Multipliers::new(&points).ok()
+}
+
+/// Share of the bank's current that the most loaded capacitor takes.
+pub fn share(bench: &Bench<'_>) -> f64 {
+    let count = bench.assembly.reservoir.count;
+    let imbalance = if count > 1 { bench.asked.policy.parameters.parallel_imbalance } else { 1.0 };
+    imbalance / f64::from(count)
+}
+
+/// Equivalent current of the whole bank at one point, A. Below the maker's table its first multiplier is held.
+fn at(part: &Electrolytic, table: &Multipliers, point: &OperatingPoint) -> Option<f64> {
+    let first_hz = part.ripple_multipliers.first()?.0.0;
+    let harmonics: Vec<(Hertz, Amps)> = reservoir::capacitor_harmonics(&point.steady, HARMONICS)
+        .iter()
+        .map(|harmonic| {
+            let frequency = (f64::from(harmonic.order) * point.frequency_hz).max(first_hz);
+            (Hertz(frequency), Amps(harmonic.rms_a()))
+        })
+        .collect();
+    Some(ripple::equivalent(Amps(point.bank_rms_a), &harmonics, table).ok()?.0)
 }

@@ -24,6 +24,12 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let part = bench.assembly.reservoir.part;
-    let worst = ripple::equivalent(bench);
-    verdicts.push(bench.at_most(RULE.page.code, Position::Reservoir, worst, part.ripple.0, Unit::Amps));
+    verdicts.push(ripple::equivalent(bench).map_or(
+        Verdict::MissingRating {
+            code: RULE.page.code,
+            position: Position::Reservoir,
+            rating: "ripple multipliers by frequency",
+        },
+        |worst| bench.at_most(RULE.page.code, Position::Reservoir, worst, part.ripple.0, Unit::Amps),
+    ));
 }
