@@ -8,5 +8,6 @@ pub mod numeric;
 pub mod physics;
 pub mod policy;
 pub mod quantity;
+pub mod record;
 pub mod requirement;
 pub mod stress;

@@ -1,0 +1,251 @@
+//! From a record back to parts: everything is looked up anew, nothing the record says of a part is believed.
+
+use crate::{
+    catalog::{Catalog, PartId},
+    circuit::spec::Topology,
+    quantity::{Ohms, Quantity as _, text},
+    stress::{
+        assembly::{Assembly, Cooling, RectifierPart, Regulation, Reservoir, ResistorChoice, Wiring},
+        position::Position,
+    },
+};
+
+use super::{
+    model::{RailRecord, RecordedPart},
+    write::{VALUE_DIGITS, topology_key, wiring_key},
+};
+
+/// Why a rail's record does not become parts.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum Unresolved {
+    /// A part that no catalog has.
+    #[error("rail `{rail}`: the catalog has no `{part}` for the {}", position.words())]
+    NoSuchPart {
+        /// Rail.
+        rail: String,
+        /// Position.
+        position: Position,
+        /// Part.
+        part: String,
+    },
+    /// A position that must be filled is empty, or a position is filled twice.
+    #[error("rail `{rail}`: the record gives {count} entries for the {}, {needed}", position.words())]
+    Count {
+        /// Rail.
+        rail: String,
+        /// Position.
+        position: Position,
+        /// Entries found.
+        count: usize,
+        /// What is needed.
+        needed: &'static str,
+    },
+    /// A word the record uses that means nothing here.
+    #[error("rail `{rail}`: `{found}` is no {what}; known: {known}")]
+    Word {
+        /// Rail.
+        rail: String,
+        /// What it should name.
+        what: &'static str,
+        /// Word found.
+        found: String,
+        /// Words known.
+        known: String,
+    },
+}
+
+/// Parts of one rail.
+pub fn assemble<'a>(rail: &RailRecord, catalog: &'a Catalog) -> Result<Assembly<'a>, Vec<Unresolved>> {
+    let mut reader = Reader { rail, unresolved: Vec::new() };
+    let topology = reader.word(
+        "topology",
+        &rail.topology,
+        &[
+            Topology::HalfWave,
+            Topology::CentreTap,
+            Topology::Bridge,
+            Topology::FullWaveDoubler,
+            Topology::DualComplementary,
+        ],
+        topology_key,
+    );
+    let wiring = reader.word(
+        "wiring",
+        &rail.wiring,
+        &[Wiring::Single, Wiring::Series, Wiring::Parallel, Wiring::CentreTap, Wiring::Complementary],
+        wiring_key,
+    );
+    let transformer =
+        reader.required(Position::Transformer, |id| find(&catalog.transformers, id, |p| &p.common.id));
+    let primary = transformer.and_then(|part| {
+        let found = part.primaries.iter().position(|one| one.rated.to_text(VALUE_DIGITS) == rail.primary);
+        if found.is_none() {
+            reader.unresolved.push(Unresolved::Word {
+                rail: rail.rail.clone(),
+                what: "primary connection of the transformer",
+                found: rail.primary.clone(),
+                known: String::from("those of the catalog row"),
+            });
+        }
+        found
+    });
+    let rectifier = reader.required(Position::Rectifier, |id| {
+        find(&catalog.bridges, id, |p| &p.common.id)
+            .map(RectifierPart::Bridge)
+            .or_else(|| find(&catalog.diodes, id, |p| &p.common.id).map(RectifierPart::Diodes))
+    });
+    let reservoir =
+        reader.required(Position::Reservoir, |id| find(&catalog.electrolytics, id, |p| &p.common.id));
+    let reservoir_count = reader.entries(Position::Reservoir).first().map_or(1, |part| part.count);
+    let rectifier_cooling = reader.cooling(catalog, Position::RectifierSink, Position::RectifierPad);
+    let regulator_cooling = reader.cooling(catalog, Position::RegulatorSink, Position::RegulatorPad);
+    let bleeder = reader.resistor(catalog, Position::Bleeder);
+    let upper = reader.resistor(catalog, Position::SetUpper);
+    let lower = reader.resistor(catalog, Position::SetLower);
+    let minimum_load = reader.resistor(catalog, Position::MinimumLoad);
+    let small = |id: &str| find(&catalog.small_capacitors, id, |p| &p.common.id);
+    let input = reader.optional(Position::InputCapacitor, small);
+    let output = reader.optional(Position::OutputCapacitor, small);
+    let reverse_diode =
+        reader.optional(Position::ReverseDiode, |id| find(&catalog.diodes, id, |p| &p.common.id));
+    let regulator =
+        reader.optional(Position::Regulator, |id| find(&catalog.regulators, id, |p| &p.common.id));
+    let fuse = |id: &str| find(&catalog.fuses, id, |p| &p.common.id);
+    let primary_fuse = reader.optional(Position::PrimaryFuse, fuse);
+    let secondary_fuse = reader.optional(Position::SecondaryFuse, fuse);
+    let limiter =
+        reader.optional(Position::InrushLimiter, |id| find(&catalog.limiters, id, |p| &p.common.id));
+    let cut_out = reader.optional(Position::CutOut, |id| find(&catalog.cut_outs, id, |p| &p.common.id));
+    match (topology, wiring, transformer, primary, rectifier, reservoir) {
+        (Some(topology), Some(wiring), Some(transformer), Some(primary), Some(rectifier), Some(part))
+            if reader.unresolved.is_empty() =>
+        {
+            Ok(Assembly {
+                transformer,
+                primary,
+                wiring,
+                topology,
+                rectifier,
+                rectifier_cooling,
+                reservoir: Reservoir { part, count: reservoir_count.max(1) },
+                bleeder,
+                regulation: regulator.map(|part| Regulation {
+                    part,
+                    cooling: regulator_cooling,
+                    set: upper.zip(lower),
+                    minimum_load,
+                    input,
+                    output,
+                    reverse_diode,
+                }),
+                primary_fuse,
+                limiter,
+                secondary_fuse,
+                cut_out,
+            })
+        }
+        _ => Err(reader.unresolved),
+    }
+}
+
+/// The part with an id.
+fn find<'a, T>(list: &'a [T], id: &str, id_of: fn(&T) -> &PartId) -> Option<&'a T> {
+    list.iter().find(|part| id_of(part).0 == id)
+}
+
+struct Reader<'r> {
+    rail: &'r RailRecord,
+    unresolved: Vec<Unresolved>,
+}
+
+impl<'r> Reader<'r> {
+    fn entries(&self, position: Position) -> Vec<&'r RecordedPart> {
+        self.rail.parts.iter().filter(|part| part.position == position.key()).collect()
+    }
+
+    fn word<T: Copy>(
+        &mut self,
+        what: &'static str,
+        found: &str,
+        known: &[T],
+        key: fn(T) -> &'static str,
+    ) -> Option<T> {
+        let hit = known.iter().copied().find(|&one| key(one) == found);
+        if hit.is_none() {
+            self.unresolved.push(Unresolved::Word {
+                rail: self.rail.rail.clone(),
+                what,
+                found: found.to_owned(),
+                known: known.iter().map(|&one| key(one)).collect::<Vec<_>>().join(", "),
+            });
+        }
+        hit
+    }
+
+    fn optional<T>(&mut self, position: Position, find: impl Fn(&str) -> Option<T>) -> Option<T> {
+        let entries = self.entries(position);
+        if entries.len() > 1 {
+            self.unresolved.push(Unresolved::Count {
+                rail: self.rail.rail.clone(),
+                position,
+                count: entries.len(),
+                needed: "at most one",
+            });
+        }
+        let entry = entries.first()?;
+        let hit = find(&entry.part);
+        if hit.is_none() {
+            self.unresolved.push(Unresolved::NoSuchPart {
+                rail: self.rail.rail.clone(),
+                position,
+                part: entry.part.clone(),
+            });
+        }
+        hit
+    }
+
+    fn required<T>(&mut self, position: Position, find: impl Fn(&str) -> Option<T>) -> Option<T> {
+        if self.entries(position).is_empty() {
+            self.unresolved.push(Unresolved::Count {
+                rail: self.rail.rail.clone(),
+                position,
+                count: 0,
+                needed: "one is needed",
+            });
+        }
+        self.optional(position, find)
+    }
+
+    fn cooling<'a>(&mut self, catalog: &'a Catalog, sink: Position, pad: Position) -> Option<Cooling<'a>> {
+        let found_sink = self.optional(sink, |id| find(&catalog.sinks, id, |p| &p.common.id));
+        let found_pad = self.optional(pad, |id| find(&catalog.pads, id, |p| &p.common.id));
+        if found_sink.is_some() != found_pad.is_some() && self.unresolved.is_empty() {
+            self.unresolved.push(Unresolved::Count {
+                rail: self.rail.rail.clone(),
+                position: if found_sink.is_some() { pad } else { sink },
+                count: 0,
+                needed: "sink and pad go together",
+            });
+        }
+        Some(Cooling { sink: found_sink?, pad: found_pad? })
+    }
+
+    fn resistor<'a>(&mut self, catalog: &'a Catalog, position: Position) -> Option<ResistorChoice<'a>> {
+        let series = self.optional(position, |id| find(&catalog.resistors, id, |p| &p.common.id))?;
+        let written =
+            self.entries(position).first().and_then(|entry| entry.value.clone()).unwrap_or_default();
+        match text::read::<Ohms>(&written) {
+            Ok(value) => Some(ResistorChoice { series, value }),
+            Err(_) => {
+                self.unresolved.push(Unresolved::Word {
+                    rail: self.rail.rail.clone(),
+                    what: "resistance",
+                    found: written,
+                    known: String::from("a value such as `4.70 kΩ`"),
+                });
+                None
+            }
+        }
+    }
+}

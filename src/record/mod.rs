@@ -1,0 +1,11 @@
+//! What is handed over: the chosen parts by position, the wiring, and digests of everything they were chosen from.
+//!
+//! Holds no computed number but the set-resistor and bleeder values, which are parts. Small, diffable, byte-reproducible.
+
+pub mod assemble;
+pub mod model;
+pub mod write;
+
+pub use assemble::{Unresolved, assemble};
+pub use model::{Inputs, RECORD_VERSION, RailRecord, Record, RecordedPart};
+pub use write::{RailChoice, record};
