@@ -157,7 +157,7 @@ impl Working {
 
 /// Cuts a text into words (which begin with a letter) and what stands between them.
 fn pieces(text: &'static str) -> Vec<(&'static str, bool)> {
-    let belongs = |c: char| c.is_alphanumeric() || c == '_' || c == '\'';
+    let belongs = |c: char| (c.is_alphanumeric() && !matches!(c, '²' | '³')) || matches!(c, '_' | '\'');
     let mut found = Vec::new();
     let mut rest = text;
     while let Some(first) = rest.chars().next() {

@@ -38,11 +38,11 @@ pub const FUSE_RERATED: Formula = Formula::new(
 pub const FUSE_PULSE: Formula = Formula::new(
     "fuse-pulse-margin",
     ("m", ""),
-    "I²t_melt / (p I²t_inrush)",
+    "J_melt / (p J_inrush)",
     &[
-        sym("I²t_melt", "A²s", "least melting integral"),
+        sym("J_melt", "A²s", "least melting integral I²t"),
         sym("p", "", "pulse factor of the policy, 2.5"),
-        sym("I²t_inrush", "A²s", "integral of the inrush"),
+        sym("J_inrush", "A²s", "integral I²t of the inrush"),
     ],
     "pulses shorter than about 10 ms at 10 times the rating",
     Source::CommonPractice,
