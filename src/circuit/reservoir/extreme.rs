@@ -8,8 +8,9 @@ use super::pulse::Pulse;
 use crate::numeric::decay;
 use crate::numeric::root::{Crossing, newton_between};
 
-/// A step below this ends the search; the error of the extreme value is of the order of its fourth power.
-const LAST_STEP: f64 = 1e-5;
+/// A step below this part of the pulse width, or of the transient's angle where that is shorter, ends the search: the
+/// error of the extreme value is of the order of its fourth power.
+const LAST_STEP: f64 = 2e-4;
 
 impl Pulse {
     /// Slope and curvature of the current at turn-on.
@@ -37,7 +38,7 @@ impl Pulse {
     /// Where `A sin θ − G x` is stationary in `low..=high` of `ψ`.
     #[inline]
     fn stationary(&self, [a, g]: [f64; 2], low: f64, high: f64, start: f64, crossing: Crossing) -> f64 {
-        let tolerance = LAST_STEP * self.width();
+        let tolerance = LAST_STEP * self.width() / (1.0 + self.form.b * self.width());
         newton_between(low, high, start, crossing, tolerance, |psi| {
             let trig = psi.sin_cos();
             let (slope, curvature) = self.slopes(psi, trig);

@@ -63,12 +63,6 @@ fn residuals(form: &Form, lead: f64, lag: f64) -> Residuals {
     }
 }
 
-/// Largest residual of the cycle map at given angles, relative to the EMF peak.
-pub(super) fn residual(form: &Form, lead: f64, lag: f64) -> f64 {
-    let at = residuals(form, lead, lag);
-    at.current.abs().max(at.level.abs())
-}
-
 /// Half the width of the pulse into an infinite reservoir: `2 sin f − 2 f cos f = D (j + g (cos f − t))`.
 #[inline]
 fn half_width(form: &Form) -> f64 {
@@ -119,10 +113,12 @@ pub(super) fn solve(form: &Form) -> Result<Angles, Unsolved> {
         if !(step_lead.is_finite() && step_lag.is_finite()) {
             break;
         }
-        let last = step_lead.abs().max(step_lag.abs()) < LAST_STEP * (lead + lag);
-        lead = inside(lead, step_lead, wall);
-        lag = inside(lag, step_lag, wall);
-        if last {
+        let small = step_lead.abs().max(step_lag.abs()) < LAST_STEP * (lead + lag);
+        let (to_lead, to_lag) = (lead + step_lead, lag + step_lag);
+        let boxed = to_lead > 0.0 && to_lead <= wall && to_lag > 0.0 && to_lag <= wall;
+        lead = inside(lead, to_lead, wall);
+        lag = inside(lag, to_lag, wall);
+        if small && boxed {
             return Ok(Angles { lead, lag, iterations: iteration, bracketed: false });
         }
     }
@@ -131,8 +127,7 @@ pub(super) fn solve(form: &Form) -> Result<Angles, Unsolved> {
 
 /// One coordinate's step, kept inside `0..wall`.
 #[inline]
-fn inside(from: f64, step: f64, wall: f64) -> f64 {
-    let to = from + step;
+fn inside(from: f64, to: f64, wall: f64) -> f64 {
     if to <= 0.0 {
         from * (1.0 - TO_WALL)
     } else if to > wall {

@@ -52,7 +52,9 @@ impl Pulse {
     /// Largest residual of the cycle map, relative to the EMF peak.
     #[inline]
     pub fn residual(&self) -> f64 {
-        if self.width() > 0.0 { newton::residual(&self.form, self.angles.lead, self.angles.lag) } else { 0.0 }
+        let current = self.current(self.angles.lag, self.off);
+        let level = self.level_after(self.rest()) - self.level_on();
+        current.abs().max(level.abs())
     }
 
     /// Newton iterations taken.

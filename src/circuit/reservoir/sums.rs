@@ -3,7 +3,7 @@
 //! By parts, since the current is zero at both ends; by quadrature where the closed form would cancel. In units of
 //! `V̂` and `V̂/R'`, integrated over the angle.
 
-use super::form::Form;
+use super::form::{Form, cosine_difference};
 use super::pulse::Pulse;
 use crate::numeric::{decay, gauss};
 
@@ -15,6 +15,8 @@ const SMOOTH: f64 = 6.0;
 const SLOW: f64 = 0.5;
 /// Ripple, pp over `V̂`, below which the closed form of its square loses more than ten digits.
 const FAINT: f64 = 2e-3;
+/// Quadrature takes at most this many panels; beyond, the closed form keeps its digits.
+const MAX_PANELS: f64 = 16.0;
 
 /// Integrals over one cycle of the pulse.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -71,7 +73,7 @@ impl Pulse {
     /// `∫ x²`.
     #[inline]
     pub(super) fn heat(&self) -> f64 {
-        self.work_and_heat(self.charge()).1
+        if self.by_quadrature() { self.summed(0.0)[1] } else { self.work_and_heat_closed(self.charge()).1 }
     }
 
     /// Whether quadrature keeps more digits than the closed form.
@@ -79,12 +81,6 @@ impl Pulse {
     fn by_quadrature(&self) -> bool {
         let (width, turns) = (self.width(), self.form.b * self.width());
         turns < SLOW || (width < SHORT && turns < SMOOTH)
-    }
-
-    /// `∫ x sin θ` and `∫ x²`.
-    #[inline]
-    fn work_and_heat(&self, charge: f64) -> (f64, f64) {
-        if self.by_quadrature() { self.work_and_heat_summed() } else { self.work_and_heat_closed(charge) }
     }
 
     /// By parts: `−Mc + b Ms = ∫ F sin`, `Ms + b Mc = ∫ F cos`, `b ∫x² = Mc + ag Ms + a(j − gt) ∫x`, where `F` is the
@@ -106,55 +102,55 @@ impl Pulse {
         (in_phase, (quadrature + f.ag * in_phase + steady * charge) / f.b)
     }
 
-    /// Twelve points over the pulse, placed about its middle in pairs that share their sines and exponentials.
+    /// `∫ x sin θ`, `∫ x²` and `∫ (v − c)²` over the pulse, by twelve points a panel, placed about the panel's middle
+    /// in pairs that share their sines and exponentials.
     #[inline]
-    fn work_and_heat_summed(&self) -> (f64, f64) {
-        let (mut work, mut heat) = (0.0, 0.0);
-        self.each_point(|weight, _, cos, current| {
-            work += weight * current * cos;
-            heat += weight * current * current;
-        });
-        (work, heat)
-    }
-
-    /// Calls with weight, sine and cosine of `ψ`, and current at twelve points of the pulse.
-    #[inline]
-    fn each_point(&self, mut call: impl FnMut(f64, f64, f64, f64)) {
+    fn summed(&self, centre: f64) -> [f64; 3] {
         let f = &self.form;
-        let half = 0.5 * self.width();
-        let (sin_mid, cos_mid) = (0.5 * (self.angles.lag - self.angles.lead)).sin_cos();
-        let midway = (-f.b * half).exp();
-        for (x, weight) in gauss::TWELVE {
-            let (sin, cos) = (half * x).sin_cos();
-            let kept = (f.b * half * x).exp();
-            for (sin, kept) in [(-sin, midway * kept), (sin, midway / kept)] {
-                let trig = (sin_mid * cos + cos_mid * sin, cos_mid * cos - sin_mid * sin);
-                let current = f.s * super::form::cosine_difference(trig, self.on)
-                    - f.q * (trig.0 + self.on.0)
-                    + self.start * (1.0 - kept);
-                call(half * weight, trig.0, trig.1, current);
+        let panels = (f.b * self.width() / SMOOTH).ceil().clamp(1.0, MAX_PANELS);
+        let half = 0.5 * self.width() / panels;
+        let base = self.level_on() - centre;
+        let mut sums = [0.0; 3];
+        let mut tau = half;
+        while tau < self.width() {
+            let (sin_mid, cos_mid) = (tau - self.angles.lead).sin_cos();
+            let lost_mid = -(-f.b * tau).exp_m1();
+            for (x, weight) in gauss::TWELVE {
+                let (sin, cos) = (half * x).sin_cos();
+                let lost = -(-f.b * half * x).exp_m1();
+                for (sin, lost) in [(-sin, -lost / (1.0 - lost)), (sin, lost)] {
+                    let trig = (sin_mid * cos + cos_mid * sin, cos_mid * cos - sin_mid * sin);
+                    let rise = cosine_difference(trig, self.on);
+                    let transient = self.start * (lost_mid + lost - lost_mid * lost);
+                    let quadrature = f.q * (trig.0 + self.on.0);
+                    let current = f.s * rise - quadrature + transient;
+                    let above = base + f.lift * rise + quadrature - transient + self.scale.rho * current;
+                    sums[0] += weight * current * trig.1;
+                    sums[1] += weight * current * current;
+                    sums[2] += weight * above * above;
+                }
             }
+            tau += 2.0 * half;
         }
+        sums.map(|sum| sum * half)
     }
 
-    /// `∫ (v − c)²` over the pulse.
-    fn pulse_square(&self, centre: f64, work: f64, charge: f64, heat: f64, faint: bool) -> f64 {
-        let (part, width) = (1.0 - self.scale.rho, self.width());
-        if faint {
-            let mut sum = 0.0;
-            let panels = (self.form.b * width / SMOOTH).ceil().clamp(1.0, 16.0);
-            let step = width / panels;
-            let mut low = -self.angles.lead;
-            while low < self.angles.lag - 0.5 * step {
-                sum += gauss::panel(low, low + step, |psi| (self.load_level(psi) - centre).powi(2));
-                low += step;
-            }
-            return sum;
+    /// `∫ x sin θ` and `∫ x²` over the pulse and `∫ (v − c)²` over it.
+    #[inline]
+    fn pulse_sums(&self, charge: f64, centre: f64) -> [f64; 3] {
+        if self.by_quadrature() {
+            return self.summed(centre);
         }
-        let shift = self.form.t + centre;
+        let (work, heat) = self.work_and_heat_closed(charge);
+        let (part, width) = (1.0 - self.scale.rho, self.width());
+        let f = &self.form;
+        if f.a * (f.j + f.g) * self.rest() < FAINT && f.b * width < MAX_PANELS * SMOOTH {
+            return [work, heat, self.summed(centre)[2]];
+        }
+        let shift = f.t + centre;
         let (sin_square, sin) = sine_sums(self);
         let emf = sin_square - 2.0 * shift * sin + shift * shift * width;
-        emf - 2.0 * part * (work - shift * charge) + part * part * heat
+        [work, heat, emf - 2.0 * part * (work - shift * charge) + part * part * heat]
     }
 
     /// All integrals.
@@ -163,7 +159,7 @@ impl Pulse {
         let (width, off, level) = (self.width(), self.rest(), self.level_off());
         let charge = self.charge();
         let mean = self.mean();
-        let (work, heat) = self.work_and_heat(charge);
+        let [work, heat, pulse_square] = self.pulse_sums(charge, mean);
         let (fall, u) = (f.fall(level), f.ag * off);
         let (once, twice) =
             (fall * off * off * decay::second(u), fall * fall * off.powi(3) * decay::third(u));
@@ -171,8 +167,7 @@ impl Pulse {
             let above = level - centre;
             above * above * off - 2.0 * above * once + twice
         };
-        let faint = f.a * (f.j + f.g) * off < FAINT;
-        let square = self.pulse_square(mean, work, charge, heat, faint) + rest_square(mean);
+        let square = pulse_square + rest_square(mean);
 
         // ∫ y over the cycle, ∫ y² over it, ∫ x y over the pulse.
         let product = work - f.t * charge - heat;
