@@ -26,7 +26,8 @@ pub(super) struct Shape {
     pub reverse: f64,
     /// `∫ (2 l x cos θ + l² x'²)`: what the leakage adds to the square of the winding's terminal voltage.
     pub inductive: f64,
-    pub with_capacitor: bool,
+    /// Series resistance of the reservoir; `None` without one.
+    pub esr_ohm: Option<f64>,
     pub residual: f64,
     pub iterations: u32,
 }
@@ -44,7 +45,7 @@ impl Pulse {
             width: self.width(),
             reverse: self.reverse(wiring),
             inductive: 0.0,
-            with_capacitor: true,
+            esr_ohm: Some(self.scale.esr_ohm()),
             residual: self.residual(),
             iterations: self.iterations(),
         }
@@ -73,6 +74,8 @@ impl Pulse {
 pub fn figures(steady: &Steady) -> Figures {
     match &steady.kind {
         Kind::Reservoir(pulse) => assemble(&pulse.shape(&steady.wiring), &steady.wiring),
+        Kind::Leaky(leaky) => assemble(&leaky.shape(&steady.wiring), &steady.wiring),
+        Kind::Direct(direct) => assemble(&direct.shape(&steady.wiring), &steady.wiring),
     }
 }
 
@@ -84,7 +87,7 @@ fn ratio(part: f64, whole: f64) -> f64 {
 /// Turns a shape into volts, amperes and watts.
 pub(super) fn assemble(shape: &Shape, wiring: &Wiring) -> Figures {
     let Shape { scale, cycle, sums, .. } = *shape;
-    let Scale { volts, amps, ohms, k, draw, .. } = scale;
+    let Scale { volts, amps, k, draw, .. } = scale;
     let watts = volts * amps;
     let period = 2.0 * PI;
 
@@ -114,9 +117,8 @@ pub(super) fn assemble(shape: &Shape, wiring: &Wiring) -> Figures {
     let rectified_square_a2 = rectified_square * amps * amps;
     let series_ohm = wiring.winding_ohm + wiring.diodes() * wiring.slope_ohm;
     let threshold_w = shape.threshold * sums.charge / cycle * watts;
-    // k r / ρ-scaled: r = ρ R'/k.
-    let esr_ohm = scale.rho * ohms / k;
-    let lost_w = rectified_square_a2 * series_ohm + threshold_w + esr_ohm * capacitor_rms_a * capacitor_rms_a;
+    let esr_w = shape.esr_ohm.unwrap_or(0.0) * capacitor_rms_a * capacitor_rms_a;
+    let lost_w = rectified_square_a2 * series_ohm + threshold_w + esr_w;
 
     Figures {
         output: OutputFigures {
@@ -132,7 +134,7 @@ pub(super) fn assemble(shape: &Shape, wiring: &Wiring) -> Figures {
             diode_peak_a: shape.peak * amps,
             diode_conduction_deg: shape.width.to_degrees(),
             diode_piv_v: shape.reverse * volts,
-            c1_ripple_current_rms_a: shape.with_capacitor.then_some(capacitor_rms_a),
+            c1_ripple_current_rms_a: shape.esr_ohm.map(|_| capacitor_rms_a),
             ..OutputFigures::default()
         },
         negative: None,

@@ -115,6 +115,14 @@ pub(super) struct Scale {
     pub draw: Draw,
 }
 
+impl Scale {
+    /// Series resistance of the reservoir.
+    #[inline]
+    pub(super) fn esr_ohm(&self) -> f64 {
+        self.rho * self.ohms / self.k
+    }
+}
+
 /// Refuses a value outside `low..=high` and NaN.
 #[inline]
 pub(super) fn within(what: &'static str, value: f64, low: f64, high: f64) -> Result<f64, Unsolved> {

@@ -4,25 +4,35 @@
 //! second sections or doublers: [`Unsolved::NotMine`] sends those to the general engine. Derivations are in
 //! `DEVELOPERS.md`, "Reservoir".
 
+mod direct;
 mod extreme;
 mod figures;
+mod flow;
 mod form;
+mod leaky;
+mod leaky_newton;
 mod newton;
 mod pulse;
 mod sample;
 mod spectrum;
 mod sums;
+mod wave;
+mod wave_figures;
 mod wiring;
 
 pub use figures::figures;
 pub use form::{Bank, CONDUCTANCE_MAX, DRAW_MIN, Draw, OMEGA_CR, Source};
 pub use pulse::Pulse;
-pub use sample::{Instant, sample};
+pub use sample::{Instant, events, sample};
 pub use spectrum::{Harmonic, capacitor_harmonics, harmonics};
 
 use super::figures::NoSteadyState;
 use super::spec::{Filter, Load, Spec};
-use wiring::Wiring;
+use direct::Direct;
+use form::Form;
+use leaky::Leaky;
+use leaky_newton::Handover;
+use wiring::{Connection, Wiring};
 
 /// Why this path gives no steady state.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
@@ -73,6 +83,10 @@ pub struct Steady {
 enum Kind {
     /// A reservoir fed without leakage inductance.
     Reservoir(Pulse),
+    /// A reservoir fed through leakage inductance.
+    Leaky(Leaky),
+    /// No filter, a resistance on the rectifier.
+    Direct(Direct),
 }
 
 impl Steady {
@@ -80,6 +94,7 @@ impl Steady {
     pub fn pulse(&self) -> Option<&Pulse> {
         match &self.kind {
             Kind::Reservoir(pulse) => Some(pulse),
+            Kind::Leaky(_) | Kind::Direct(_) => None,
         }
     }
 }
@@ -87,28 +102,50 @@ impl Steady {
 /// Solves a half-wave, centre-tapped or bridge circuit with one reservoir, or with none and a resistance.
 ///
 /// The source resistance of a conducting path is `resistance + common_resistance` and the slope of the diodes in it:
-/// exact, since two paths never conduct together without leakage. A load without current is solved in closed form.
+/// exact, since no two paths conduct together here. With leakage a circuit is solved where it draws one pulse a path
+/// and cycle and halves do not overlap; the rest is [`Unsolved::NotMine`]. A load without current is solved in closed
+/// form, and then leakage does not matter.
 pub fn steady(spec: &Spec) -> Result<Steady, Unsolved> {
     let (wiring, source) = Wiring::of(spec)?;
+    let leakage_h = spec.winding.leakage.0;
+    let handover = match wiring.connection {
+        Connection::HalfWave => Handover::Single,
+        Connection::CentreTap => Handover::Overlapping,
+        Connection::Bridge => Handover::Commutating,
+    };
     let draw = match spec.output.load {
-        Load::Resistance(ohms) if ohms.0 > 0.0 => Draw::resistance(ohms.0),
         Load::Resistance(ohms) => {
-            return Err(Unsolved::OutsideDomain {
-                what: "load resistance",
-                value: ohms.0,
-                low: f64::MIN_POSITIVE,
-                high: f64::INFINITY,
-            });
+            form::within("load resistance", ohms.0, f64::MIN_POSITIVE, f64::INFINITY)?;
+            Draw::resistance(ohms.0)
         }
         Load::Current(amps) => Draw::current(amps.0),
         Load::Power(_) => return Err(Unsolved::NotMine),
     };
-    match spec.output.filter {
-        Filter::Reservoir(part) if spec.winding.leakage.0 == 0.0 => {
+    let kind = match (spec.output.filter, spec.output.load) {
+        (Filter::Reservoir(part), _) => {
             let bank = Bank { capacitance_f: part.capacitance.0, esr_ohm: part.esr.0 };
-            let pulse = Pulse::solve(&source, &bank, draw)?;
-            Ok(Steady { kind: Kind::Reservoir(pulse), wiring })
+            let idle = draw.current_a + draw.conductance_s <= 0.0;
+            if leakage_h > 0.0 && !idle {
+                let (form, scale) = Form::of(&source, &bank, draw)?;
+                let l = source.omega_rad_s * leakage_h / scale.ohms;
+                form::within("omega L over source resistance", l, 0.0, LEAKAGE_MAX)?;
+                if l < LEAKAGE_MIN {
+                    return Err(Unsolved::NotMine);
+                }
+                Kind::Leaky(leaky_newton::solve(&form, &scale, l, handover)?)
+            } else {
+                Kind::Reservoir(Pulse::solve(&source, &bank, draw)?)
+            }
         }
-        _ => Err(Unsolved::NotMine),
-    }
+        (Filter::None, Load::Resistance(ohms)) => {
+            Kind::Direct(Direct::solve(&source, ohms.0, leakage_h, handover)?)
+        }
+        _ => return Err(Unsolved::NotMine),
+    };
+    Ok(Steady { kind, wiring })
 }
+
+/// Below this `ωL/R'` the two rates lie too far apart for the closed form.
+pub const LEAKAGE_MIN: f64 = 1e-6;
+/// `ωL/R'` is solved up to this.
+pub const LEAKAGE_MAX: f64 = 1e3;

@@ -79,7 +79,7 @@ fn half_width(form: &Form) -> f64 {
 
 /// First guess of lead and lag.
 #[inline]
-fn guess(form: &Form) -> (f64, f64) {
+pub(super) fn guess(form: &Form) -> (f64, f64) {
     let f = half_width(form);
     let level = f.cos();
     let above = (level - form.t).max(0.0);

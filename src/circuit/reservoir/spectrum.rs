@@ -7,6 +7,7 @@
 
 use std::f64::consts::{PI, SQRT_2};
 
+use super::form::Scale;
 use super::pulse::Pulse;
 use super::wiring::Connection;
 use super::{Kind, Steady};
@@ -36,24 +37,44 @@ impl Harmonic {
     }
 }
 
+/// `∫ e^(−inθ)`, `∫ sin θ e^(−inθ)`, `∫ cos θ e^(−inθ)` over a pulse from `lead` before the crest to `lag` after it.
+pub(super) fn window(lead: f64, lag: f64, n: f64) -> [Complex; 3] {
+    let middle = 0.5 * (PI + lag - lead);
+    let half = 0.5 * (lead + lag);
+    let wave = |k: f64| {
+        let size = if k.abs() < 0.5 { 2.0 * half } else { 2.0 * (k * half).sin() / k };
+        Complex::unit(-k * middle).scale(size)
+    };
+    let (below, above) = (wave(n - 1.0), wave(n + 1.0));
+    let difference = below - above;
+    [wave(n), Complex::new(0.5 * difference.im, -0.5 * difference.re), (below + above).scale(0.5)]
+}
+
 impl Pulse {
     /// `∫ x e^(−inθ)` over the pulse.
     pub(super) fn transform(&self, order: u32) -> Complex {
         let f = &self.form;
-        let middle = 0.5 * (PI + self.angles.lag - self.angles.lead);
-        let half = 0.5 * self.width();
-        // ∫ e^(−ikθ) over the pulse.
-        let wave = |k: f64| {
-            let size = if k == 0.0 { 2.0 * half } else { 2.0 * (k * half).sin() / k };
-            Complex::unit(-k * middle).scale(size)
-        };
         let n = f64::from(order);
-        let (below, at, above) = (wave(n - 1.0), wave(n), wave(n + 1.0));
-        let cosine = (below + above).scale(0.5);
-        let difference = below - above;
-        let sine = Complex::new(0.5 * difference.im, -0.5 * difference.re);
+        let [at, sine, cosine] = window(self.angles.lead, self.angles.lag, n);
         let forced = cosine + sine.scale(f.ag) + at.scale(f.a * (f.j - f.g * f.t));
         forced / Complex::new(f.b, n)
+    }
+}
+
+impl Steady {
+    /// The transform of a pulse, its scale, and the decay of the level where there is a reservoir.
+    fn transforms(&self) -> (impl Fn(u32) -> Complex + '_, Scale, Option<f64>) {
+        let (scale, decay) = match &self.kind {
+            Kind::Reservoir(pulse) => (pulse.scale, Some(pulse.form.ag)),
+            Kind::Leaky(leaky) => (leaky.scale, Some(leaky.form.ag)),
+            Kind::Direct(direct) => (direct.scale, None),
+        };
+        let transform = |order| match &self.kind {
+            Kind::Reservoir(pulse) => pulse.transform(order),
+            Kind::Leaky(leaky) => leaky.transform(order),
+            Kind::Direct(direct) => direct.transform(order),
+        };
+        (transform, scale, decay)
     }
 }
 
@@ -61,9 +82,8 @@ impl Pulse {
 ///
 /// A half-wave circuit has all orders; with two pulses a period the even ones are zero.
 pub fn harmonics(steady: &Steady, last: u32) -> Vec<Harmonic> {
-    let (transform, amps): (&dyn Fn(u32) -> Complex, f64) = match &steady.kind {
-        Kind::Reservoir(pulse) => (&|order| pulse.transform(order), pulse.scale.amps),
-    };
+    let (transform, scale, _) = steady.transforms();
+    let amps = scale.amps;
     let one_pulse = steady.wiring.connection == Connection::HalfWave;
     (1..=last)
         .map(|order| match (one_pulse, order % 2) {
@@ -82,15 +102,14 @@ pub fn capacitor_harmonics(steady: &Steady, count: u32) -> Vec<Harmonic> {
     let full_wave = steady.wiring.full_wave();
     let step = if full_wave { 2 } else { 1 };
     let cycle = if full_wave { PI } else { 2.0 * PI };
-    match &steady.kind {
-        Kind::Reservoir(pulse) => (1..=count)
-            .map(|index| {
-                let order = index * step;
-                let turn = Complex::new(0.0, f64::from(order));
-                let share = turn / (turn + Complex::new(pulse.form.ag, 0.0));
-                let scale = pulse.scale.k * pulse.scale.amps / cycle;
-                Harmonic::of(order, (pulse.transform(order) * share).scale(scale))
-            })
-            .collect(),
-    }
+    let (transform, scale, decay) = steady.transforms();
+    let Some(ag) = decay else { return Vec::new() };
+    (1..=count)
+        .map(|index| {
+            let order = index * step;
+            let turn = Complex::new(0.0, f64::from(order));
+            let share = turn / (turn + Complex::new(ag, 0.0));
+            Harmonic::of(order, (transform(order) * share).scale(scale.k * scale.amps / cycle))
+        })
+        .collect()
 }
