@@ -2,4 +2,5 @@
 
 mod bad_input;
 mod circuit_reservoir;
+mod policies;
 mod support;

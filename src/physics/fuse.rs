@@ -139,6 +139,12 @@ pub fn rerated(rated: Amps, curve: &[(f64, f64)], ambient_c: f64) -> Option<Amps
     })
 }
 
+/// Rated current at an ambient where the maker gives a fraction per kelvin above a reference (23 °C for IEC, 25 °C for UL);
+/// never above the rating, never below zero.
+pub fn rerated_linear(rated: Amps, per_kelvin: f64, reference_c: f64, ambient_c: f64) -> Amps {
+    rated * (1.0 - per_kelvin * (ambient_c - reference_c)).clamp(0.0, 1.0)
+}
+
 /// Steady load of a fuse: current over rerated rating.
 pub fn steady_load(current_rms: Amps, rerated: Amps) -> Ratio {
     Ratio(current_rms / rerated)
@@ -244,6 +250,8 @@ mod tests {
         assert_relative_eq!(rerated(Amps(2.0), &curve, 85.0).unwrap().0, 1.6, max_relative = 1e-12);
         assert_eq!(rerated(Amps(2.0), &curve, 86.0), None);
         assert_eq!(rerated(Amps(2.0), &[], 25.0), None);
+        assert_relative_eq!(rerated_linear(Amps(2.0), 0.005, 25.0, 65.0).0, 1.6, max_relative = 1e-12);
+        assert_relative_eq!(rerated_linear(Amps(2.0), 0.005, 25.0, -10.0).0, 2.0, max_relative = 1e-12);
         assert_relative_eq!(steady_load(Amps(0.8), Amps(1.6)).0, 0.5, max_relative = 1e-12);
     }
 

@@ -27,7 +27,7 @@ pub const REJECTION_NEAR_DROPOUT: Formula = Formula::new(
     &[
         sym("A_r", "dB", "stated rejection, less the policy's allowance where it is typical"),
         sym("h", "V", "headroom above drop-out"),
-        sym("h_r", "V", "headroom at which it is stated"),
+        sym("h_r", "V", "headroom from which it counts in full: its test condition's, at most 1 V"),
     ],
     "headroom above zero; below it the regulator follows its input and no ripple is claimed",
     Source::Derived {
@@ -35,7 +35,19 @@ pub const REJECTION_NEAR_DROPOUT: Formula = Formula::new(
     },
 );
 
+/// Headroom above the greatest drop-out from which a rejection is taken as full where its own test condition is wider:
+/// common practice, no source. Makers state rejection several volts above drop-out and guarantee nothing between.
+pub const FULL_REJECTION_HEADROOM: Volts = Volts(1.0);
+
+/// Headroom from which a stated rejection counts in full: that of its test condition (input less output, less drop-out), or
+/// [`FULL_REJECTION_HEADROOM`] where that is less.
+pub fn full_headroom(stated_differential: Volts, dropout: Volts) -> Volts {
+    (stated_differential - dropout).max(Volts(0.0)).min(FULL_REJECTION_HEADROOM)
+}
+
 /// Rejection at a headroom, in dB; `None` where the headroom is not above zero; see [`REJECTION_NEAR_DROPOUT`].
+///
+/// Below full headroom the chord to nothing at drop-out: a lower bound of any rejection that is concave in headroom.
 pub fn rejection_at(stated_db: f64, stated_headroom: Volts, headroom: Volts) -> Option<f64> {
     if headroom.0 > 0.0 {
         let part = if stated_headroom.0 > 0.0 { (headroom / stated_headroom).min(1.0) } else { 1.0 };
@@ -73,6 +85,14 @@ mod tests {
     #[test]
     fn forty_decibels_are_a_hundred() {
         assert_relative_eq!(ratio(40.0).0, 0.01, max_relative = 1e-12);
+    }
+
+    /// Common practice: a 10 V test condition of a part that drops 2.5 V counts from 1 V above drop-out; one of 0.8 V, as is.
+    #[test]
+    fn a_wide_test_condition_counts_from_one_volt_above_drop_out() {
+        assert_eq!(full_headroom(Volts(10.0), Volts(2.5)), Volts(1.0));
+        assert_relative_eq!(full_headroom(Volts(1.3), Volts(0.5)).0, 0.8, max_relative = 1e-12);
+        assert_eq!(full_headroom(Volts(1.0), Volts(2.5)), Volts(0.0));
     }
 
     #[test]
