@@ -1,6 +1,7 @@
 //! One integration binary, one module per subject.
 
 mod bad_input;
+mod catalog;
 mod circuit_reservoir;
 mod policies;
 mod support;

@@ -2,12 +2,15 @@
 //!
 //! Knows nothing of requirements or circuits. A rating that a maker does not state is `None`: never zero, never infinite.
 
+pub mod check;
 pub mod family;
+pub mod lookup;
 pub mod offer;
 pub mod part;
 
 use std::collections::BTreeMap;
 
+pub use check::read;
 pub use family::{
     capacitor::{Electrolytic, SmallCapacitor},
     heat::{HeatSink, InterfacePad},
