@@ -4,6 +4,7 @@
 
 pub mod corner;
 pub mod figures;
+pub mod general;
 pub mod operate;
 pub mod reservoir;
 pub mod spec;

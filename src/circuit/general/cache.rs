@@ -1,0 +1,263 @@
+//! The modes of one network, each set up when first met, and the choice of the mode that is right at an instant.
+//!
+//! Knows nothing of periods.
+
+use super::matrix::{Matrix, dot};
+use super::modal::Modal;
+use super::mode::{Drive, Equations, Key, equations, mesh_resistance};
+use super::network::Network;
+use super::signal;
+use crate::circuit::spec::Load;
+
+/// A mode that is followed: closed form, guards and state as rows over the basis.
+#[derive(Clone, Debug)]
+pub(super) struct Ready {
+    pub(super) modal: Modal,
+    pub(super) guard: Matrix,
+    /// Guards over the state, before the turn.
+    pub(super) gradient: Matrix,
+    pub(super) state: Matrix,
+}
+
+#[derive(Clone, Debug)]
+pub(super) struct Entry {
+    pub(super) key: Key,
+    pub(super) equations: Equations,
+    ready: Option<Ready>,
+}
+
+/// All modes met so far.
+#[derive(Clone, Debug)]
+pub(super) struct Cache {
+    base: Matrix,
+    /// Knee voltage of each output's load; zero where there is none.
+    knees: Vec<f64>,
+    /// Current about which a constant-power load departs, one an output.
+    reference: Vec<f64>,
+    entries: Vec<Entry>,
+    /// What counts as no current and as no voltage.
+    pub(super) current_tolerance: f64,
+    pub(super) voltage_tolerance: f64,
+}
+
+/// An instant: full state (inductor currents, capacitor voltages), time and departures of the loads.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Instant<'a> {
+    pub(super) full: &'a [f64],
+    pub(super) time: f64,
+    pub(super) departures: &'a [f64],
+}
+
+impl Cache {
+    pub(super) fn new(net: &Network, knees: Vec<f64>, reference: Vec<f64>) -> Self {
+        let path = (0..net.diodes.len())
+            .map(|d| net.diode_slope[d] + net.windings.iter().map(|w| w.row[d].abs() * w.resistance).sum::<f64>())
+            .fold(f64::INFINITY, f64::min);
+        Self {
+            base: mesh_resistance(net),
+            knees,
+            reference,
+            entries: Vec::new(),
+            current_tolerance: 1e-12 * net.load_scale() + 4e-15 * net.emf_peak / path,
+            voltage_tolerance: 1e-13 * net.emf_peak,
+        }
+    }
+
+    pub(super) fn knee(&self, output: usize) -> f64 {
+        self.knees.get(output).copied().unwrap_or(0.0)
+    }
+
+    fn drives(&self, net: &Network, key: Key) -> Vec<Drive> {
+        let of = |(index, load): (usize, Load)| {
+            let below = key.below_knee >> index & 1 == 1;
+            let knee = self.knee(index);
+            match load {
+                Load::Resistance(ohm) => Drive::Resistive(ohm.0),
+                Load::Current(amps) if below && amps.0 > 0.0 => Drive::Resistive(knee / amps.0),
+                Load::Power(watts) if below && watts.0 > 0.0 => Drive::Resistive(knee * knee / watts.0),
+                Load::Current(amps) => Drive::Fixed(amps.0),
+                Load::Power(_) => Drive::Fixed(self.reference.get(index).copied().unwrap_or(0.0)),
+            }
+        };
+        net.outputs.iter().map(|output| output.load).enumerate().map(of).collect()
+    }
+
+    /// The place of a mode in the cache; `None` where its equations are singular.
+    pub(super) fn find(&mut self, net: &Network, key: Key) -> Option<usize> {
+        if let Some(at) = self.entries.iter().position(|entry| entry.key == key) {
+            return Some(at);
+        }
+        let equations = equations(net, &self.base, key, &self.drives(net, key))?;
+        self.entries.push(Entry { key, equations, ready: None });
+        Some(self.entries.len() - 1)
+    }
+
+    pub(super) fn entry(&self, at: usize) -> &Entry {
+        &self.entries[at]
+    }
+
+    /// Makes a mode ready to be followed.
+    pub(super) fn prepare(&mut self, net: &Network, at: usize) -> Option<()> {
+        if self.entries[at].ready.is_none() {
+            let entry = &self.entries[at];
+            let modal = Modal::of(&entry.equations, net.omega)?;
+            let gradient = self.guards_of(net, entry);
+            let guard = modal.turn(&gradient);
+            let state = modal.turn(&signal::state(&entry.equations));
+            self.entries[at].ready = Some(Ready { modal, guard, gradient, state });
+        }
+        Some(())
+    }
+
+    pub(super) fn ready(&self, at: usize) -> Option<&Ready> {
+        self.entries[at].ready.as_ref()
+    }
+
+    /// Guards of the diodes, then of the knees.
+    fn guards_of(&self, net: &Network, entry: &Entry) -> Matrix {
+        let own = &entry.equations.guard;
+        let kneed: Vec<usize> = (0..net.outputs.len()).filter(|&i| self.knee(i) > 0.0).collect();
+        let mut all = Matrix::zeros(own.rows + kneed.len(), own.cols);
+        for i in 0..own.rows {
+            all.row_mut(i).copy_from_slice(own.row(i));
+        }
+        for (i, &output) in kneed.iter().enumerate() {
+            let mut row = signal::load_voltage(net, &entry.equations, &net.outputs[output]);
+            row[entry.equations.order() + 1] -= self.knee(output);
+            let sign = if entry.key.below_knee >> output & 1 == 1 { -1.0 } else { 1.0 };
+            row.iter_mut().for_each(|value| *value *= sign);
+            all.row_mut(own.rows + i).copy_from_slice(&row);
+        }
+        all
+    }
+
+    /// The output whose knee the guard watches, for guards beyond the diodes.
+    pub(super) fn knee_of_guard(&self, net: &Network, guard: usize) -> Option<usize> {
+        let nth = guard.checked_sub(net.diodes.len())?;
+        (0..net.outputs.len()).filter(|&i| self.knee(i) > 0.0).nth(nth)
+    }
+
+    /// The conducting set that is right just after an instant, sought from `start`.
+    pub(super) fn select(&mut self, net: &Network, start: Key, now: Instant) -> Option<usize> {
+        let mut key = start;
+        let mut seen: Vec<u32> = Vec::new();
+        loop {
+            let at = self.find(net, key)?;
+            let Some(wrong) = self.worst(net, at, now) else { return Some(at) };
+            seen.push(key.diodes);
+            key = key.toggled(wrong);
+            if seen.contains(&key.diodes) {
+                return self.select_among_all(net, key, now);
+            }
+        }
+    }
+
+    fn select_among_all(&mut self, net: &Network, key: Key, now: Instant) -> Option<usize> {
+        let count = net.diodes.len();
+        if count > 12 {
+            return None;
+        }
+        let mut best: Option<(f64, usize)> = None;
+        for diodes in 0..1_u32 << count {
+            let Some(at) = self.find(net, Key { diodes, ..key }) else { continue };
+            let apart = self.misfit(net, at, now);
+            if apart > 1.0 {
+                continue;
+            }
+            let fault = self.faults(net, at, now).into_iter().fold(0.0_f64, |top, fault| top.max(fault.1));
+            if best.is_none_or(|(least, _)| fault < least) {
+                best = Some((fault, at));
+            }
+        }
+        best.filter(|&(fault, _)| fault < 1e6).map(|(_, at)| at)
+    }
+
+    /// How far the inductor currents are from what the mode allows, in tolerances.
+    fn misfit(&self, net: &Network, at: usize, now: Instant) -> f64 {
+        let equations = &self.entries[at].equations;
+        let free: Vec<f64> = equations.free.iter().map(|&i| now.full[i]).collect();
+        let tolerance = 1e3 * self.current_tolerance;
+        equations
+            .embed
+            .apply(&free)
+            .iter()
+            .zip(&now.full[..net.inductors.len()])
+            .map(|(allowed, found)| (allowed - found).abs() / tolerance)
+            .fold(0.0, f64::max)
+    }
+
+    fn worst(&self, net: &Network, at: usize, now: Instant) -> Option<usize> {
+        let faults = self.faults(net, at, now);
+        // A path that ought to conduct comes first: adding one never contradicts the inductor currents.
+        let key = self.entries[at].key;
+        faults
+            .iter()
+            .filter(|(diode, _)| !key.conducts(*diode))
+            .max_by(|a, b| a.1.total_cmp(&b.1))
+            .or_else(|| faults.iter().max_by(|a, b| a.1.total_cmp(&b.1)))
+            .map(|fault| fault.0)
+    }
+
+    /// Paths whose guard is negative, or zero and about to be, with the size of the fault in tolerances.
+    fn faults(&self, net: &Network, at: usize, now: Instant) -> Vec<(usize, f64)> {
+        let entry = &self.entries[at];
+        let equations = &entry.equations;
+        let n = equations.order();
+        let (sin, cos) = (net.omega * now.time).sin_cos();
+        let mut z: Vec<f64> = reduce(equations, now.full, net.inductors.len());
+        z.push(sin);
+        z.push(1.0);
+        z.extend_from_slice(&now.departures[..now.departures.len().min(equations.departing.len())]);
+        z.resize(equations.rate.cols, 0.0);
+        let mut first = equations.rate.apply(&z);
+        first.push(net.omega * cos);
+        first.resize(equations.rate.cols, 0.0);
+        let mut second: Option<Vec<f64>> = None;
+        let mut faults = Vec::new();
+        for diode in 0..net.diodes.len() {
+            let row = equations.guard.row(diode);
+            let tolerance =
+                if entry.key.conducts(diode) { self.current_tolerance } else { self.voltage_tolerance };
+            let value = dot(row, &z);
+            if value > tolerance {
+                continue;
+            }
+            if value < -tolerance {
+                faults.push((diode, -value / tolerance));
+                continue;
+            }
+            let slope = dot(row, &first);
+            if slope > tolerance * net.omega {
+                continue;
+            }
+            if slope < -tolerance * net.omega {
+                faults.push((diode, 0.5));
+                continue;
+            }
+            let bend = second.get_or_insert_with(|| {
+                let mut bend = equations.rate.apply(&first);
+                bend.push(-net.omega * net.omega * sin);
+                bend.resize(equations.rate.cols, 0.0);
+                bend
+            });
+            if dot(row, bend) < 0.0 {
+                faults.push((diode, 0.25));
+            }
+        }
+        debug_assert!(n <= z.len());
+        faults
+    }
+}
+
+/// The free state of a mode out of the full one.
+pub(super) fn reduce(equations: &Equations, full: &[f64], inductors: usize) -> Vec<f64> {
+    equations.free.iter().map(|&i| full[i]).chain(full[inductors..].iter().copied()).collect()
+}
+
+/// The full state out of the free one.
+pub(super) fn expand(equations: &Equations, state: &[f64]) -> Vec<f64> {
+    let nq = equations.free.len();
+    let mut full = equations.embed.apply(&state[..nq]);
+    full.extend_from_slice(&state[nq..]);
+    full
+}

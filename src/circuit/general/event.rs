@@ -1,0 +1,229 @@
+//! The first instant at which a guard of a mode turns negative, to machine precision.
+//!
+//! Guards are looked at more often than the fastest motion alive can turn round twice; a dip between two looks is followed to
+//! its bottom. Knows nothing of circuits.
+
+use super::eigen::Motion;
+use super::matrix::{Matrix, dot};
+use super::modal::{Amplitudes, Modal};
+
+/// Looks a mains period at least.
+const LOOKS: f64 = 40.0;
+/// A motion below this share of its guard is no longer alive.
+const ALIVE: f64 = 1e-12;
+/// A guard that falls no lower than this share of its size has only touched zero by rounding.
+const TOUCH: f64 = 1e-14;
+
+/// The curves of all guards in one stretch.
+pub(super) struct Guards<'a> {
+    modal: &'a Modal,
+    curves: Matrix,
+    slopes: Matrix,
+    sizes: Vec<f64>,
+    theta: f64,
+    omega: f64,
+}
+
+impl<'a> Guards<'a> {
+    pub(super) fn new(modal: &'a Modal, rows: &Matrix, amplitudes: &Amplitudes, theta: f64, omega: f64) -> Self {
+        let mut curves = Matrix::zeros(rows.rows, modal.basis_len());
+        let mut slopes = Matrix::zeros(rows.rows, modal.basis_len());
+        for i in 0..rows.rows {
+            modal.curve(rows.row(i), amplitudes, curves.row_mut(i));
+            modal.derivative(curves.row(i), slopes.row_mut(i));
+        }
+        let sizes = (0..rows.rows).map(|i| size(modal, curves.row(i))).collect();
+        Self { modal, curves, slopes, sizes, theta, omega }
+    }
+
+    /// Time derivative of a guard `s` after the start.
+    pub(super) fn slope(&self, guard: usize, s: f64) -> f64 {
+        let mut basis = vec![0.0; self.modal.basis_len()];
+        self.modal.basis(s, self.theta + self.omega * s, &mut basis);
+        dot(self.slopes.row(guard), &basis)
+    }
+
+    /// The first event within `until`: when and which guard.
+    pub(super) fn first(&self, until: f64) -> Option<(f64, usize)> {
+        let count = self.curves.rows;
+        let alive = Alive::new(self.modal, &self.curves, &self.sizes);
+        let longest = std::f64::consts::TAU / self.omega / LOOKS;
+        let mut basis = vec![0.0; self.modal.basis_len()];
+        let (mut value, mut slope) = (vec![0.0; count], vec![0.0; count]);
+        let mut look = |s: f64, value: &mut [f64], slope: &mut [f64]| {
+            self.modal.basis(s, self.theta + self.omega * s, &mut basis);
+            for i in 0..count {
+                value[i] = dot(self.curves.row(i), &basis);
+                slope[i] = dot(self.slopes.row(i), &basis);
+            }
+        };
+        look(0.0, &mut value, &mut slope);
+        let (mut value_next, mut slope_next) = (vec![0.0; count], vec![0.0; count]);
+        let mut s = 0.0;
+        while s < until {
+            let step = alive.step(s, longest);
+            let next = if s + step >= until { until } else { s + step };
+            look(next, &mut value_next, &mut slope_next);
+            let mut found: Option<(f64, usize)> = None;
+            for i in 0..count {
+                let when = if value_next[i] < -TOUCH * self.sizes[i] {
+                    self.crossing(i, s, value[i], next)
+                } else if slope[i] < 0.0 && slope_next[i] > 0.0 && value[i] > 0.0 {
+                    self.dip(i, s, next)
+                } else {
+                    None
+                };
+                if let Some(when) = when
+                    && found.is_none_or(|(earliest, _)| when < earliest)
+                {
+                    found = Some((when, i));
+                }
+            }
+            if found.is_some() {
+                return found;
+            }
+            std::mem::swap(&mut value, &mut value_next);
+            std::mem::swap(&mut slope, &mut slope_next);
+            s = next;
+        }
+        None
+    }
+
+    fn at(&self, guard: usize, s: f64) -> (f64, f64) {
+        let mut basis = [0.0; 64];
+        let basis = &mut basis[..self.modal.basis_len().min(64)];
+        self.modal.basis(s, self.theta + self.omega * s, basis);
+        (dot(self.curves.row(guard), basis), dot(self.slopes.row(guard), basis))
+    }
+
+    fn crossing(&self, guard: usize, from: f64, at_from: f64, to: f64) -> Option<f64> {
+        let (mut low, mut high) = (from, to);
+        if at_from <= 0.0 {
+            // The stretch began on this guard: it rose, and has fallen again before `to`.
+            let mut inner = to;
+            for _ in 0..200 {
+                let trial = from + 0.5 * (inner - from);
+                if trial <= from || trial >= inner {
+                    return Some(from);
+                }
+                if self.at(guard, trial).0 > 0.0 {
+                    low = trial;
+                    high = inner;
+                    break;
+                }
+                inner = trial;
+            }
+        }
+        Some(self.root(|s| self.at(guard, s), low, high))
+    }
+
+    /// Safeguarded Newton: positive at `low`, not at `high`.
+    fn root(&self, value: impl Fn(f64) -> (f64, f64), mut low: f64, mut high: f64) -> f64 {
+        let mut s = 0.5 * (low + high);
+        let mut last = high - low;
+        for _ in 0..200 {
+            let (v, d) = value(s);
+            if v > 0.0 {
+                low = s;
+            } else {
+                high = s;
+            }
+            let step = v / d;
+            let mut next = s - step;
+            if !(next > low && next < high) || step.abs() > 0.7 * last {
+                next = 0.5 * (low + high);
+            }
+            last = (next - s).abs();
+            let ulp = f64::EPSILON * (next.abs() + self.theta.abs() / self.omega * 0.25);
+            if last <= ulp || high - low <= ulp {
+                return next;
+            }
+            s = next;
+        }
+        s
+    }
+
+    /// Follows a dip to its bottom; the crossing, where it reaches below zero.
+    fn dip(&self, guard: usize, from: f64, to: f64) -> Option<f64> {
+        let (mut low, mut high) = (from, to);
+        for _ in 0..60 {
+            let s = 0.5 * (low + high);
+            let (v, d) = self.at(guard, s);
+            if v < -TOUCH * self.sizes[guard] {
+                return Some(self.root(|s| self.at(guard, s), from, s));
+            }
+            // The guard cannot fall further than its slope and the width allow, if it bends upwards throughout.
+            if v > d.abs() * (high - low) {
+                return None;
+            }
+            if d < 0.0 {
+                low = s;
+            } else {
+                high = s;
+            }
+        }
+        None
+    }
+}
+
+/// The size of a signal's parts.
+pub(super) fn size(modal: &Modal, curve: &[f64]) -> f64 {
+    let n = modal.order();
+    modal.list.iter().map(|motion| extent(motion, curve)).sum::<f64>()
+        + curve[n].abs()
+        + curve[n + 1].abs()
+        + curve[n + 2].abs()
+}
+
+fn extent(motion: &Motion, curve: &[f64]) -> f64 {
+    match *motion {
+        Motion::Decay { at, rate } => curve[at].abs() / rate.abs().max(1.0),
+        Motion::Ring { at, .. } => curve[at].hypot(curve[at + 1]),
+    }
+}
+
+/// Which motions still matter, and how long a look ahead they allow.
+pub(super) struct Alive {
+    /// Rate, greatest share in any signal, longest look; geometric growth where `grows`.
+    list: Vec<(f64, f64, f64, bool)>,
+}
+
+impl Alive {
+    pub(super) fn new(modal: &Modal, curves: &Matrix, sizes: &[f64]) -> Self {
+        Self::with_reach(modal, curves, sizes, 1.0, 0.8)
+    }
+
+    /// `decay` and `ring`: time constants and radians a look may span.
+    pub(super) fn with_reach(modal: &Modal, curves: &Matrix, sizes: &[f64], decay: f64, ring_reach: f64) -> Self {
+        let share = |motion: &Motion| {
+            (0..curves.rows)
+                .filter(|&i| sizes[i] > 0.0)
+                .map(|i| extent(motion, curves.row(i)) / sizes[i])
+                .fold(0.0, f64::max)
+        };
+        let list = modal
+            .list
+            .iter()
+            .map(|motion| match *motion {
+                Motion::Decay { rate, .. } => (rate, share(motion), decay / rate.abs().max(f64::MIN_POSITIVE), true),
+                Motion::Ring { rate, ring, .. } => {
+                    (rate, share(motion), (ring_reach / ring.abs()).min(decay / rate.abs().max(f64::MIN_POSITIVE)), false)
+                }
+            })
+            .collect();
+        Self { list }
+    }
+
+    /// How far the next look may lie from `s`.
+    pub(super) fn step(&self, s: f64, longest: f64) -> f64 {
+        let mut step = longest;
+        for &(rate, share, reach, grows) in &self.list {
+            if reach >= step || share * (rate * s).exp() < ALIVE {
+                continue;
+            }
+            let reach = if grows { reach.max(0.7 * s) } else { reach };
+            step = step.min(reach);
+        }
+        step
+    }
+}

@@ -1,0 +1,221 @@
+//! Motion inside one mode in closed form: every signal a sum of decays, damped ringing, one sinusoid and a constant.
+//!
+//! Time inside a stretch is counted from its start, the phase of the mains from its own zero. Knows nothing of events.
+
+use super::eigen::{Motion, motions};
+use super::matrix::{Matrix, dot};
+use super::mode::Equations;
+
+/// A mode ready to be followed.
+#[derive(Clone, Debug)]
+pub(super) struct Modal {
+    pub(super) list: Vec<Motion>,
+    /// State from modal amplitudes.
+    shapes: Matrix,
+    /// Modal amplitudes from the state.
+    inverse: Matrix,
+    /// Forced response, amplitudes of sine and cosine.
+    forced_sin: Vec<f64>,
+    forced_cos: Vec<f64>,
+    /// Constant drive of each amplitude.
+    steady_drive: Vec<f64>,
+    omega: f64,
+}
+
+/// Amplitudes of one stretch: `moving` multiplies the basis, `resting` is constant.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Amplitudes {
+    pub(super) moving: Vec<f64>,
+    resting: Vec<f64>,
+}
+
+impl Modal {
+    /// `None` where the equations cannot be taken apart.
+    pub(super) fn of(equations: &Equations, omega: f64) -> Option<Self> {
+        let n = equations.order();
+        let mut scaled = Matrix::zeros(n, n);
+        for i in 0..n {
+            for j in 0..n {
+                scaled[(i, j)] = equations.rate[(i, j)] * equations.weight[i] / equations.weight[j];
+            }
+        }
+        let found = motions(&scaled)?;
+        let (mut shapes, mut inverse) = (found.shapes, found.inverse);
+        for i in 0..n {
+            for j in 0..n {
+                shapes[(i, j)] /= equations.weight[i];
+                inverse[(i, j)] *= equations.weight[j];
+            }
+        }
+        let column = |at: usize| -> Vec<f64> {
+            let drive: Vec<f64> = (0..n).map(|i| equations.rate[(i, at)]).collect();
+            inverse.apply(&drive)
+        };
+        let (sin, steady_drive) = (column(n), column(n + 1));
+        let (mut forced_sin, mut forced_cos) = (vec![0.0; n], vec![0.0; n]);
+        for motion in &found.list {
+            match *motion {
+                Motion::Decay { at, rate } => {
+                    let size = rate * rate + omega * omega;
+                    forced_sin[at] = -sin[at] * rate / size;
+                    forced_cos[at] = -sin[at] * omega / size;
+                }
+                Motion::Ring { at, rate, ring } => {
+                    // z = a1 + i a2 obeys z' = μ z + b sin ωt, μ = rate − i ring.
+                    let (sr, si) = (rate * rate - ring * ring + omega * omega, -2.0 * rate * ring);
+                    let size = sr * sr + si * si;
+                    let (b1, b2) = (sin[at], sin[at + 1]);
+                    // −b / (μ² + ω²)
+                    let (gr, gi) = (-(b1 * sr + b2 * si) / size, -(b2 * sr - b1 * si) / size);
+                    forced_sin[at] = gr * rate + gi * ring;
+                    forced_sin[at + 1] = gi * rate - gr * ring;
+                    forced_cos[at] = gr * omega;
+                    forced_cos[at + 1] = gi * omega;
+                }
+            }
+        }
+        Some(Self { list: found.list, shapes, inverse, forced_sin, forced_cos, steady_drive, omega })
+    }
+
+    pub(super) fn order(&self) -> usize {
+        self.shapes.rows
+    }
+
+    /// Number of basis functions: one a state, sine, cosine, one.
+    pub(super) fn basis_len(&self) -> usize {
+        self.order() + 3
+    }
+
+    /// Rows over (state, sine, one, ..) turned to rows over (amplitudes, sine, cosine, one).
+    pub(super) fn turn(&self, rows: &Matrix) -> Matrix {
+        let n = self.order();
+        let mut turned = Matrix::zeros(rows.rows, n + 3);
+        for i in 0..rows.rows {
+            let from = rows.row(i);
+            let into = turned.row_mut(i);
+            for (k, &share) in from[..n].iter().enumerate() {
+                if share != 0.0 {
+                    for (j, value) in into[..n].iter_mut().enumerate() {
+                        *value += share * self.shapes[(k, j)];
+                    }
+                }
+            }
+            into[n] = from[n] + dot(&into[..n], &self.forced_sin);
+            into[n + 1] = dot(&into[..n], &self.forced_cos);
+            into[n + 2] = from[n + 1];
+        }
+        turned
+    }
+
+    /// Amplitudes of the stretch that starts in `state` at mains phase `theta`.
+    pub(super) fn start(&self, state: &[f64], theta: f64) -> Amplitudes {
+        let n = self.order();
+        let (sin, cos) = theta.sin_cos();
+        let mut moving = self.inverse.apply(state);
+        let mut resting = vec![0.0; n];
+        for i in 0..n {
+            moving[i] -= self.forced_sin[i] * sin + self.forced_cos[i] * cos;
+        }
+        for motion in &self.list {
+            match *motion {
+                Motion::Decay { at, rate } => {
+                    resting[at] = moving[at];
+                    moving[at] = rate * moving[at] + self.steady_drive[at];
+                }
+                Motion::Ring { at, rate, ring } => {
+                    let size = rate * rate + ring * ring;
+                    let (b1, b2) = (self.steady_drive[at], self.steady_drive[at + 1]);
+                    // −b / μ
+                    resting[at] = -(b1 * rate - b2 * ring) / size;
+                    resting[at + 1] = -(b2 * rate + b1 * ring) / size;
+                    moving[at] -= resting[at];
+                    moving[at + 1] -= resting[at + 1];
+                }
+            }
+        }
+        Amplitudes { moving, resting }
+    }
+
+    /// Coefficients over the basis of one signal, given as a row that [`Self::turn`] has turned.
+    pub(super) fn curve(&self, turned: &[f64], amplitudes: &Amplitudes, curve: &mut [f64]) {
+        let n = self.order();
+        curve[n] = turned[n];
+        curve[n + 1] = turned[n + 1];
+        curve[n + 2] = turned[n + 2] + dot(&turned[..n], &amplitudes.resting);
+        for motion in &self.list {
+            match *motion {
+                Motion::Decay { at, .. } => curve[at] = turned[at] * amplitudes.moving[at],
+                Motion::Ring { at, .. } => {
+                    let (g1, g2) = (amplitudes.moving[at], amplitudes.moving[at + 1]);
+                    curve[at] = turned[at] * g1 + turned[at + 1] * g2;
+                    curve[at + 1] = turned[at] * g2 - turned[at + 1] * g1;
+                }
+            }
+        }
+    }
+
+    /// Coefficients of the time derivative of a curve.
+    pub(super) fn derivative(&self, curve: &[f64], slope: &mut [f64]) {
+        let n = self.order();
+        slope[n] = -self.omega * curve[n + 1];
+        slope[n + 1] = self.omega * curve[n];
+        slope[n + 2] = 0.0;
+        for motion in &self.list {
+            match *motion {
+                Motion::Decay { at, rate } => {
+                    slope[at] = rate * curve[at];
+                    slope[n + 2] += curve[at];
+                }
+                Motion::Ring { at, rate, ring } => {
+                    let (c, s) = (curve[at], curve[at + 1]);
+                    slope[at] = rate * c + ring * s;
+                    slope[at + 1] = rate * s - ring * c;
+                }
+            }
+        }
+    }
+
+    /// The basis `s` after the start, the mains phase there being `theta`.
+    pub(super) fn basis(&self, s: f64, theta: f64, basis: &mut [f64]) {
+        let n = self.order();
+        for motion in &self.list {
+            match *motion {
+                Motion::Decay { at, rate } => {
+                    let x = rate * s;
+                    basis[at] = if x == 0.0 { s } else { x.exp_m1() / rate };
+                }
+                Motion::Ring { at, rate, ring } => {
+                    let size = (rate * s).exp();
+                    let (sin, cos) = (ring * s).sin_cos();
+                    basis[at] = size * cos;
+                    basis[at + 1] = size * sin;
+                }
+            }
+        }
+        let (sin, cos) = theta.sin_cos();
+        basis[n] = sin;
+        basis[n + 1] = cos;
+        basis[n + 2] = 1.0;
+    }
+
+    /// State transition over a time `s`.
+    pub(super) fn transition(&self, s: f64) -> Matrix {
+        let n = self.order();
+        let mut moved = Matrix::zeros(n, n);
+        for motion in &self.list {
+            match *motion {
+                Motion::Decay { at, rate } => moved.add_to_row(at, (rate * s).exp(), self.inverse.row(at)),
+                Motion::Ring { at, rate, ring } => {
+                    let size = (rate * s).exp();
+                    let (sin, cos) = (ring * s).sin_cos();
+                    let (one, other) = (self.inverse.row(at), self.inverse.row(at + 1));
+                    moved.add_to_row(at, size * cos, one);
+                    moved.add_to_row(at, size * sin, other);
+                    moved.add_to_row(at + 1, size * cos, other);
+                    moved.add_to_row(at + 1, -size * sin, one);
+                }
+            }
+        }
+        self.shapes.times(&moved)
+    }
+}
