@@ -10,4 +10,5 @@ pub mod policy;
 pub mod quantity;
 pub mod record;
 pub mod requirement;
+pub mod review;
 pub mod stress;

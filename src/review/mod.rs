@@ -1,0 +1,11 @@
+//! What is true of a record: every rail rebuilt from its parts and judged anew, laid down as one plain [`Dossier`].
+//!
+//! Takes the parts from the record and none of its numbers. Knows no page and no renderer.
+
+pub mod choice;
+pub mod dossier;
+pub mod figure;
+
+pub use choice::{Alternative, Binding, Choice, Infeasible, Outcome, Relaxation, SearchNote, TopologyRow};
+pub use dossier::Dossier;
+pub use figure::{Figure, Unit};
