@@ -2,6 +2,7 @@
 
 mod bad_input;
 mod catalog;
+mod circuit_general;
 mod circuit_reservoir;
 mod policies;
 mod support;

@@ -1,3 +1,4 @@
 //! What several subjects share.
 
 pub(crate) mod cases;
+pub(crate) mod networks;

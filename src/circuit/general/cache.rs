@@ -51,7 +51,9 @@ pub(super) struct Instant<'a> {
 impl Cache {
     pub(super) fn new(net: &Network, knees: Vec<f64>, reference: Vec<f64>) -> Self {
         let path = (0..net.diodes.len())
-            .map(|d| net.diode_slope[d] + net.windings.iter().map(|w| w.row[d].abs() * w.resistance).sum::<f64>())
+            .map(|d| {
+                net.diode_slope[d] + net.windings.iter().map(|w| w.row[d].abs() * w.resistance).sum::<f64>()
+            })
             .fold(f64::INFINITY, f64::min);
         Self {
             base: mesh_resistance(net),
@@ -125,7 +127,9 @@ impl Cache {
             let mut row = signal::load_voltage(net, &entry.equations, &net.outputs[output]);
             row[entry.equations.order() + 1] -= self.knee(output);
             let sign = if entry.key.below_knee >> output & 1 == 1 { -1.0 } else { 1.0 };
-            row.iter_mut().for_each(|value| *value *= sign);
+            for value in &mut row {
+                *value *= sign;
+            }
             all.row_mut(own.rows + i).copy_from_slice(&row);
         }
         all

@@ -70,7 +70,9 @@ fn branch(topology: Topology, branch: &Branch) -> Result<(), NoSteadyState> {
     let doubler = matches!(topology, Topology::FullWaveDoubler | Topology::HalfWaveDoubler);
     match branch.filter {
         Filter::None | Filter::Lc(..) | Filter::Rc(..) if doubler => {
-            return Err(NoSteadyState::NotACircuit { why: "a doubler needs its capacitors at the rectifier" });
+            return Err(NoSteadyState::NotACircuit {
+                why: "a doubler needs its capacitors at the rectifier",
+            });
         }
         Filter::None if !matches!(branch.load, Load::Resistance(_)) => {
             return Err(NoSteadyState::NotACircuit {

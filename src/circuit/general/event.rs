@@ -25,7 +25,13 @@ pub(super) struct Guards<'a> {
 }
 
 impl<'a> Guards<'a> {
-    pub(super) fn new(modal: &'a Modal, rows: &Matrix, amplitudes: &Amplitudes, theta: f64, omega: f64) -> Self {
+    pub(super) fn new(
+        modal: &'a Modal,
+        rows: &Matrix,
+        amplitudes: &Amplitudes,
+        theta: f64,
+        omega: f64,
+    ) -> Self {
         let mut curves = Matrix::zeros(rows.rows, modal.basis_len());
         let mut slopes = Matrix::zeros(rows.rows, modal.basis_len());
         for i in 0..rows.rows {
@@ -67,7 +73,7 @@ impl<'a> Guards<'a> {
             let mut found: Option<(f64, usize)> = None;
             for i in 0..count {
                 let when = if value_next[i] < -TOUCH * self.sizes[i] {
-                    self.crossing(i, s, value[i], next)
+                    Some(self.crossing(i, s, value[i], next))
                 } else if slope[i] < 0.0 && slope_next[i] > 0.0 && value[i] > 0.0 {
                     self.dip(i, s, next)
                 } else {
@@ -96,7 +102,7 @@ impl<'a> Guards<'a> {
         (dot(self.curves.row(guard), basis), dot(self.slopes.row(guard), basis))
     }
 
-    fn crossing(&self, guard: usize, from: f64, at_from: f64, to: f64) -> Option<f64> {
+    fn crossing(&self, guard: usize, from: f64, at_from: f64, to: f64) -> f64 {
         let (mut low, mut high) = (from, to);
         if at_from <= 0.0 {
             // The stretch began on this guard: it rose, and has fallen again before `to`.
@@ -104,7 +110,7 @@ impl<'a> Guards<'a> {
             for _ in 0..200 {
                 let trial = from + 0.5 * (inner - from);
                 if trial <= from || trial >= inner {
-                    return Some(from);
+                    return from;
                 }
                 if self.at(guard, trial).0 > 0.0 {
                     low = trial;
@@ -114,7 +120,7 @@ impl<'a> Guards<'a> {
                 inner = trial;
             }
         }
-        Some(self.root(|s| self.at(guard, s), low, high))
+        self.root(|s| self.at(guard, s), low, high)
     }
 
     /// Safeguarded Newton: positive at `low`, not at `high`.
@@ -194,7 +200,13 @@ impl Alive {
     }
 
     /// `decay` and `ring`: time constants and radians a look may span.
-    pub(super) fn with_reach(modal: &Modal, curves: &Matrix, sizes: &[f64], decay: f64, ring_reach: f64) -> Self {
+    pub(super) fn with_reach(
+        modal: &Modal,
+        curves: &Matrix,
+        sizes: &[f64],
+        decay: f64,
+        ring_reach: f64,
+    ) -> Self {
         let share = |motion: &Motion| {
             (0..curves.rows)
                 .filter(|&i| sizes[i] > 0.0)
@@ -205,10 +217,15 @@ impl Alive {
             .list
             .iter()
             .map(|motion| match *motion {
-                Motion::Decay { rate, .. } => (rate, share(motion), decay / rate.abs().max(f64::MIN_POSITIVE), true),
-                Motion::Ring { rate, ring, .. } => {
-                    (rate, share(motion), (ring_reach / ring.abs()).min(decay / rate.abs().max(f64::MIN_POSITIVE)), false)
+                Motion::Decay { rate, .. } => {
+                    (rate, share(motion), decay / rate.abs().max(f64::MIN_POSITIVE), true)
                 }
+                Motion::Ring { rate, ring, .. } => (
+                    rate,
+                    share(motion),
+                    (ring_reach / ring.abs()).min(decay / rate.abs().max(f64::MIN_POSITIVE)),
+                    false,
+                ),
             })
             .collect();
         Self { list }

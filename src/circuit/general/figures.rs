@@ -196,8 +196,9 @@ impl Reading<'_> {
         self.mean_square(signal).max(0.0).sqrt()
     }
     fn rms_about_mean(&self, signal: usize) -> f64 {
-        let mean = self.mean(signal);
-        (self.mean_square(signal) - mean * mean).max(0.0).sqrt()
+        let (span, tally) = (self.steady.span, self.tally);
+        let offset = self.mean(signal) - tally.centre[signal];
+        (tally.departure_square[signal] / span - offset * offset).max(0.0).sqrt()
     }
 
     /// Power at the EMF, and what loads and resistances take of it.
@@ -242,7 +243,12 @@ impl Reading<'_> {
         let over = |of: &dyn Fn(usize) -> f64| rail.windings.iter().map(|&w| of(w)).sum::<f64>();
         let va_emf_va = over(&|w| emf_rms * self.rms(places.winding + w));
         let input_power_w = over(&|w| net.windings[w].gain * self.tally.product[w] / self.steady.span);
-        let primary_rms_a = self.rms_about_mean(places.primary);
+        let primary_rms_a = if net.mirror.is_some() {
+            // Half of it is the other half reversed: no mean.
+            self.rms(places.primary)
+        } else {
+            self.rms_about_mean(places.primary)
+        };
         let ratio = |a: f64, b: f64| if b > 0.0 { a / b } else { 0.0 };
         Figures {
             output,

@@ -4,9 +4,9 @@
 //! and stop are roots found to machine precision. Derivation: `DEVELOPERS.md`, "General engine".
 
 mod cache;
-mod complex;
 mod domain;
 mod eigen;
+mod eigenvector;
 mod event;
 mod figures;
 mod guess;
@@ -28,7 +28,8 @@ use crate::circuit::spec::{Load, Spec};
 pub fn solve(spec: &Spec) -> Result<Steady, NoSteadyState> {
     let net = network::Network::of(std::slice::from_ref(spec), spec.winding.common_resistance.0)?;
     let steady = steady::seek(net)?;
-    if let (Load::Current(_), Some(&least)) = (spec.output.load, figures::least_load_voltages(&steady).first())
+    if let (Load::Current(_), Some(&least)) =
+        (spec.output.load, figures::least_load_voltages(&steady).first())
         && least <= 0.0
     {
         return Err(NoSteadyState::Collapsed);

@@ -3,7 +3,7 @@
 //! Time inside a stretch is counted from its start, the phase of the mains from its own zero. Knows nothing of events.
 
 use super::eigen::{Motion, motions};
-use super::matrix::{Matrix, dot};
+use super::matrix::{Matrix, axpy, dot};
 use super::mode::Equations;
 
 /// A mode ready to be followed.
@@ -113,9 +113,8 @@ impl Modal {
         let (sin, cos) = theta.sin_cos();
         let mut moving = self.inverse.apply(state);
         let mut resting = vec![0.0; n];
-        for i in 0..n {
-            moving[i] -= self.forced_sin[i] * sin + self.forced_cos[i] * cos;
-        }
+        axpy(&mut moving, -sin, &self.forced_sin);
+        axpy(&mut moving, -cos, &self.forced_cos);
         for motion in &self.list {
             match *motion {
                 Motion::Decay { at, rate } => {

@@ -211,9 +211,9 @@ impl Network {
             Topology::DualComplementary => (vec![d, d + 1], vec![d + 2, d + 3]),
             _ => (vec![d, d + 1], Vec::new()),
         };
-        rail.outputs.push(self.output(spec.topology, &spec.output, positive, next_mesh));
+        rail.outputs.push(self.output(spec.topology, &spec.output, &positive, next_mesh));
         if let Some(branch) = &spec.negative {
-            rail.outputs.push(self.output(spec.topology, branch, negative, next_mesh));
+            rail.outputs.push(self.output(spec.topology, branch, &negative, next_mesh));
         }
         self.rails.push(rail);
     }
@@ -224,7 +224,13 @@ impl Network {
         self.capacitors.len() - 1
     }
 
-    fn output(&mut self, topology: Topology, branch: &Branch, diodes: Vec<usize>, next_mesh: &mut usize) -> usize {
+    fn output(
+        &mut self,
+        topology: Topology,
+        branch: &Branch,
+        diodes: &[usize],
+        next_mesh: &mut usize,
+    ) -> usize {
         let mut take = || {
             *next_mesh += 1;
             *next_mesh - 1
@@ -241,7 +247,7 @@ impl Network {
         let with = |through: &[(usize, f64)]| -> Vec<(usize, f64)> { [through, &onward].concat() };
         let rectified: Vec<(usize, f64)> = diodes.iter().map(|&d| (d, 1.0)).collect();
         let mut out = Output {
-            diodes: diodes.clone(),
+            diodes: diodes.to_vec(),
             load: branch.load,
             place,
             load_caps: Vec::new(),
@@ -257,7 +263,7 @@ impl Network {
                     let upper = self.cap(first, &with(&[(diodes[0], 1.0)]));
                     let lower = self.cap(first, &with(&[(diodes[1], 1.0)]));
                     out.first_caps = vec![upper, lower];
-                    out.load_caps = out.first_caps.clone();
+                    out.load_caps.clone_from(&out.first_caps);
                 }
                 Topology::HalfWaveDoubler => {
                     let coupling = self.cap(first, &[(diodes[0], 1.0), (diodes[1], -1.0)]);
@@ -267,15 +273,16 @@ impl Network {
                 }
                 _ => {
                     out.first_caps = vec![self.cap(first, &with(&rectified))];
-                    out.load_caps = out.first_caps.clone();
+                    out.load_caps.clone_from(&out.first_caps);
                 }
             }
         }
         let through_section = section_mesh.map_or_else(|| rectified.clone(), |mesh| vec![(mesh, 1.0)]);
         let second = match branch.filter {
-            Filter::Crc(_, _, second) | Filter::Clc(_, _, second) | Filter::Lc(_, second) | Filter::Rc(_, second) => {
-                Some(second)
-            }
+            Filter::Crc(_, _, second)
+            | Filter::Clc(_, _, second)
+            | Filter::Lc(_, second)
+            | Filter::Rc(_, second) => Some(second),
             Filter::None | Filter::Reservoir(_) => None,
         };
         match branch.filter {

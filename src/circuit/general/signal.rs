@@ -42,7 +42,9 @@ pub(super) fn load_voltage(net: &Network, equations: &Equations, output: &Output
     match (&output.section, output.place) {
         (Some((ohm, through)), LoadPlace::OnRectifier) => {
             let mut row = current(equations, through);
-            row.iter_mut().for_each(|value| *value *= ohm);
+            for value in &mut row {
+                *value *= ohm;
+            }
             row
         }
         _ => stack_voltage(net, equations, &output.load_caps),

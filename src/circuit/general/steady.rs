@@ -23,8 +23,6 @@ const RUNS_MAX: u32 = 400;
 pub struct Steady {
     pub(super) net: Network,
     pub(super) cache: Cache,
-    /// State at the zero of the EMF.
-    pub(super) place: Place,
     /// Stretches over `span`.
     pub(super) stretches: Vec<Stretch>,
     /// A mains period, or half of one where the rest is its mirror image.
@@ -107,10 +105,9 @@ pub(super) fn seek(net: Network) -> Result<Steady, NoSteadyState> {
         return Err(failed(lap.residual, runs));
     }
     let mut stretches = Vec::new();
-    let mut last = place.clone();
-    run(&net, &mut cache, &mut last, (0.0, span), None, |stretch| stretches.push(stretch.clone()))
+    run(&net, &mut cache, &mut place, (0.0, span), None, |stretch| stretches.push(stretch.clone()))
         .ok_or(failed(lap.residual, runs))?;
-    Ok(Steady { net, cache, place, stretches, span, residual: lap.residual, iterations: runs, fallbacks })
+    Ok(Steady { net, cache, stretches, span, residual: lap.residual, iterations: runs, fallbacks })
 }
 
 /// One run of the cycle map from `place`.
@@ -143,11 +140,11 @@ fn turn(net: &Network, cache: &mut Cache, place: &Place, span: f64) -> Option<La
 fn newton(net: &Network, cache: &mut Cache, place: &Place, lap: &Lap) -> Option<Place> {
     let n = net.order();
     let mut system = Matrix::identity(n);
-    let mut right = vec![0.0; n];
     for i in 0..n {
         system.add_to_row(i, -1.0, lap.jacobian.row(i));
-        right[i] = lap.arrived.full[i] - place.full[i];
     }
+    let right: Vec<f64> =
+        lap.arrived.full.iter().zip(&place.full).map(|(after, before)| after - before).collect();
     let step = system.solve_vector(&right)?;
     let full: Vec<f64> = place.full.iter().zip(&step).map(|(value, step)| value + step).collect();
     if full.iter().any(|value| !value.is_finite()) {
