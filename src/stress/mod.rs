@@ -5,6 +5,8 @@
 pub mod assembly;
 pub mod bench;
 pub mod convert;
+#[cfg(test)]
+pub(crate) mod fixture;
 pub mod position;
 pub mod registry;
 pub mod ripple;

@@ -33,3 +33,35 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         |worst| bench.at_most(RULE.page.code, Position::Reservoir, worst, part.ripple.0, Unit::Amps),
     ));
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        policy::LimitKind,
+        quantity::{Amps, Ratio},
+        stress::fixture::Fixture,
+    };
+
+    /// By hand: the equivalent current lies between rms over the greatest multiplier and rms over that of 100 Hz.
+    #[test]
+    fn the_equivalent_current_lies_between_the_bounds_of_the_multipliers() {
+        let fixture = Fixture::regulated();
+        let stress = fixture.stress(&RULE);
+        let greatest = fixture.bench().greatest(|point| point.bank_rms_a).value;
+        assert!(stress.applied < greatest && stress.applied > greatest / 1.1);
+        assert!(stress.holds());
+    }
+
+    #[test]
+    fn a_small_rating_or_a_strict_policy_fails_and_no_multipliers_is_a_missing_rating() {
+        let mut fixture = Fixture::regulated();
+        let applied = fixture.stress(&RULE).applied;
+        fixture.capacitor.ripple = Amps(applied * 1.1);
+        assert!(fixture.holds(&RULE));
+        fixture.limit(RULE.page.code, LimitKind::Ratio(Ratio(0.8)));
+        assert!(!fixture.holds(&RULE));
+        fixture.capacitor.ripple_multipliers.clear();
+        assert!(fixture.misses(&RULE));
+    }
+}
