@@ -13,8 +13,9 @@ fn folder() -> PathBuf {
 
 fn shipped(stem: &str) -> Policy {
     let path = folder().join(format!("{stem}.yaml"));
-    let text = std::fs::read_to_string(&path).unwrap();
-    policy::read(&Source::new(path.display().to_string(), text), stem, "00").unwrap()
+    let text = std::fs::read_to_string(&path).expect("a shipped policy is readable");
+    policy::read(&Source::new(path.display().to_string(), text), stem, "00")
+        .expect("a shipped policy has no fault")
 }
 
 fn ratio(policy: &Policy, code: &str) -> f64 {
@@ -26,10 +27,10 @@ fn ratio(policy: &Policy, code: &str) -> f64 {
 
 fn stems() -> Vec<String> {
     let mut found: Vec<String> = std::fs::read_dir(folder())
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
+        .expect("the folder of policies is readable")
+        .map(|entry| entry.expect("an entry of the folder is readable").path())
         .filter(|path| path.extension().is_some_and(|ending| ending == "yaml"))
-        .map(|path| path.file_stem().unwrap().to_string_lossy().into_owned())
+        .map(|path| path.file_stem().expect("a file has a stem").to_string_lossy().into_owned())
         .collect();
     found.sort();
     found

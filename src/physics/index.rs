@@ -4,8 +4,8 @@
 
 use super::formula::Formula;
 use super::{
-    bleeder, copper, diode, filter, fuse, grid, heat, inrush, junction, mains, regulator, reservoir,
-    resistor, rule_of_thumb, textbook, transformer,
+    bleeder, copper, diode, filter, fuse, grid, heat, inrush, junction, mains, pass, regulator, reliability,
+    reservoir, resistor, rule_of_thumb, textbook, transformer,
 };
 
 /// All formulas.
@@ -63,6 +63,8 @@ pub const FORMULAS: &[&Formula] = &[
     &regulator::heat::REGULATOR_EFFICIENCY,
     &regulator::foldback::START_MARGIN,
     &regulator::foldback::FOLDBACK_SHORT,
+    &pass::AREA_DERATING,
+    &pass::SHARING,
     &heat::JUNCTION_CHAIN,
     &heat::SINK_RESISTANCE,
     &heat::SINK_RISE,
@@ -93,6 +95,9 @@ pub const FORMULAS: &[&Formula] = &[
     &rule_of_thumb::DIODE_PEAK,
     &rule_of_thumb::WINDING_RMS,
     &rule_of_thumb::RATING,
+    &reliability::DIODE_RATE,
+    &reliability::CAPACITOR_RATE,
+    &reliability::CIRCUIT_RATE,
 ];
 
 /// The formula with an id.
@@ -147,12 +152,14 @@ mod tests {
             include_str!("inrush.rs"),
             include_str!("junction.rs"),
             include_str!("mains.rs"),
+            include_str!("pass.rs"),
             include_str!("regulator/accuracy.rs"),
             include_str!("regulator/dropout.rs"),
             include_str!("regulator/foldback.rs"),
             include_str!("regulator/heat.rs"),
             include_str!("regulator/rejection.rs"),
             include_str!("regulator/set_resistors.rs"),
+            include_str!("reliability.rs"),
             include_str!("reservoir/corner.rs"),
             include_str!("reservoir/life.rs"),
             include_str!("reservoir/ripple.rs"),
