@@ -71,9 +71,12 @@ impl<'s> Builder<'s> {
         self.key_next.pop();
         let after = self.next_index();
         let last = self.tree.nodes.last().map_or(0, |node| node.span.end);
+        let first = self.tree.node(at + 1).map(|node| node.span.start);
         let mut is_map = false;
         if let Some(node) = self.tree.nodes.get_mut(at as usize) {
             node.after = after;
+            // A block has no brackets: it spans from its first child to its last.
+            node.span.start = if end.is_some() { node.span.start } else { first.unwrap_or(node.span.start) };
             node.span.end = end.unwrap_or(last).max(node.span.start);
             is_map = node.kind == Kind::Map;
         }

@@ -20,6 +20,7 @@ pub(super) fn feed(source: &Source, builder: &mut Builder<'_>) -> Result<(), Box
         match event {
             Event::Scalar(text, style, anchor, tag) => {
                 refuse_extras(span, anchor, tag.is_some())?;
+                let span = Span { end: closing_quote(source, span, style).unwrap_or(span.end), ..span };
                 scalar(source, builder, span, text.into_owned(), style);
             }
             Event::SequenceStart(anchor, tag) => {
@@ -31,9 +32,9 @@ pub(super) fn feed(source: &Source, builder: &mut Builder<'_>) -> Result<(), Box
                 builder.open(Kind::Map, span)?;
             }
             Event::SequenceEnd | Event::MappingEnd => {
-                // A block has no closing bracket: it ends with its last child.
+                // A block has no closing bracket: it ends with its last child. Spaces and a comment count to a bracket here.
                 let closed = marks.end.index() > marks.start.index();
-                builder.close(closed.then_some(span.end))?;
+                builder.close(closed.then_some(span.start.saturating_add(1)))?;
             }
             Event::Alias(_) => {
                 return Err(Fault::new(span, "an alias (`*name`) stands here")
@@ -70,6 +71,27 @@ fn scalar(source: &Source, builder: &mut Builder<'_>, span: Span, text: String, 
     } else {
         builder.owned_scalar(kind, span, text);
     }
+}
+
+/// The parser counts spaces and a comment behind a quoted scalar to it; ours ends at its quote.
+fn closing_quote(source: &Source, span: Span, style: ScalarStyle) -> Option<u32> {
+    let quote = match style {
+        ScalarStyle::SingleQuoted => '\'',
+        ScalarStyle::DoubleQuoted => '"',
+        _ => return None,
+    };
+    let mut signs = source.slice(span).char_indices().skip(1).peekable();
+    while let Some((at, sign)) = signs.next() {
+        if sign == '\\' && quote == '"' {
+            signs.next();
+        } else if sign == quote {
+            if quote == '\'' && signs.next_if(|(_, next)| *next == quote).is_some() {
+                continue;
+            }
+            return span.start.checked_add(u32::try_from(at + 1).ok()?);
+        }
+    }
+    None
 }
 
 fn refuse_extras(span: Span, anchor: usize, tagged: bool) -> Result<(), Box<Fault>> {

@@ -37,6 +37,7 @@ mod events;
 mod fault;
 mod fields;
 mod neutral;
+mod plain_yaml;
 mod render;
 mod source;
 mod suggest;

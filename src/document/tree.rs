@@ -3,7 +3,7 @@
 //! One flat array in reading order; a node knows where the next one outside it begins. Text is borrowed from
 //! the source wherever it stands there unchanged. Knows nothing of what the words mean.
 
-use super::{Fault, Faults, Source, Span, builder::Builder, events};
+use super::{Fault, Faults, Source, Span, builder::Builder, events, plain_yaml};
 
 /// What a node is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -48,6 +48,9 @@ impl<'s> Tree<'s> {
     /// Reads one YAML or JSON document. Refuses anchors, aliases, tags, depth beyond reason, duplicate keys, keys
     /// that are not scalars, and more than one document.
     pub fn parse(source: &'s Source) -> Result<Self, Faults> {
+        if let Some(tree) = plain_yaml::tree(source) {
+            return Ok(tree);
+        }
         let mut builder = Builder::new(source);
         let fatal = events::feed(source, &mut builder).err();
         let (tree, mut faults) = builder.finish();
