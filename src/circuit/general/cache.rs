@@ -156,6 +156,26 @@ impl Cache {
         }
     }
 
+    /// Puts every load on its side of the knee: across a series resistance the load voltage may jump at switch-on.
+    pub(super) fn place_loads(&mut self, net: &Network, start: Key, now: Instant) -> Option<Key> {
+        let mut key = start;
+        for _ in 0..=2 * net.outputs.len() {
+            let at = self.select(net, key, now)?;
+            let entry = &self.entries[at];
+            key = entry.key;
+            let mut z = reduce(&entry.equations, now.full, net.inductors.len());
+            z.push((net.omega * now.time).sin());
+            z.push(1.0);
+            z.resize(entry.equations.rate.cols, 0.0);
+            let guards = self.guards_of(net, entry);
+            let wrong =
+                (net.diodes.len()..guards.rows).find(|&i| dot(guards.row(i), &z) < -self.voltage_tolerance);
+            let Some(output) = wrong.and_then(|guard| self.knee_of_guard(net, guard)) else { break };
+            key.below_knee ^= 1 << output;
+        }
+        Some(key)
+    }
+
     fn select_among_all(&mut self, net: &Network, key: Key, now: Instant) -> Option<usize> {
         let count = net.diodes.len();
         if count > 12 {

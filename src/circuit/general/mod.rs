@@ -17,6 +17,7 @@ mod network;
 mod propagate;
 mod signal;
 mod steady;
+pub mod switch_on;
 mod tally;
 
 pub use steady::Steady;
