@@ -4,6 +4,7 @@
 
 mod parts;
 mod rail;
+mod stage;
 
 use std::collections::BTreeMap;
 

@@ -9,6 +9,8 @@ pub mod convert;
 pub(crate) mod fixture;
 pub mod position;
 pub mod registry;
+pub mod regulator_point;
+pub mod resistor;
 pub mod ripple;
 pub mod rule;
 pub mod stage;

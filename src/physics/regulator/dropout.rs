@@ -39,8 +39,8 @@ pub const DROPOUT_INTERPOLATION: Formula = Formula::new(
 /// Greatest drop-out over current and junction temperature.
 #[derive(Clone, Debug, PartialEq)]
 pub struct DropoutTable {
-    /// Rows of one temperature, coolest first, each ascending in current.
-    rows: Vec<(Celsius, Vec<(Amps, Volts)>)>,
+    /// Rows of one temperature in °C, coolest first, each ascending in current in A.
+    rows: Vec<(f64, Vec<(f64, f64)>)>,
 }
 
 impl DropoutTable {
@@ -54,21 +54,21 @@ impl DropoutTable {
         }
         let mut sorted = points.to_vec();
         sorted.sort_by(|a, b| a.1.0.total_cmp(&b.1.0).then(a.0.0.total_cmp(&b.0.0)));
-        let mut rows: Vec<(Celsius, Vec<(Amps, Volts)>)> = Vec::new();
+        let mut rows: Vec<(f64, Vec<(f64, f64)>)> = Vec::new();
         for (current, junction, volts) in sorted {
             match rows.last_mut() {
-                Some((same, row)) if *same == junction => {
+                Some((same, row)) if same.total_cmp(&junction.0).is_eq() => {
                     if let Some((last, _)) = row.last() {
                         DomainError::within(
                             "drop-out current in A, each once",
                             current.0,
-                            last.0 + 1e-12,
+                            last + 1e-12,
                             1e4,
                         )?;
                     }
-                    row.push((current, volts));
+                    row.push((current.0, volts.0));
                 }
-                _ => rows.push((junction, vec![(current, volts)])),
+                _ => rows.push((junction.0, vec![(current.0, volts.0)])),
             }
         }
         Ok(Self { rows })
@@ -77,26 +77,37 @@ impl DropoutTable {
     /// Drop-out at a current and junction temperature; `None` outside the table (above its greatest current, or cooler or
     /// hotter than all of its temperatures). See [`DROPOUT_INTERPOLATION`].
     pub fn at(&self, current: Amps, junction: Celsius) -> Option<Volts> {
-        let inside = |row: &[(Amps, Volts)]| {
-            let points: Vec<(f64, f64)> = row.iter().map(|(i, v)| (i.0, v.0)).collect();
-            let lowest = points.first()?.0;
-            between(&points, current.0.max(lowest))
-        };
-        let columns: Vec<(f64, Option<f64>)> = self.rows.iter().map(|(t, row)| (t.0, inside(row))).collect();
-        let upper = columns.iter().position(|(t, _)| *t >= junction.0)?;
-        let (t_b, v_b) = *columns.get(upper)?;
-        if t_b <= junction.0 {
-            return v_b.map(Volts);
+        let upper = self.rows.iter().position(|(t, _)| *t >= junction.0)?;
+        let (t_b, row_b) = self.rows.get(upper)?;
+        let v_b = inside(row_b, current.0)?;
+        if *t_b <= junction.0 {
+            return Some(Volts(v_b));
         }
-        let (t_a, v_a) = *columns.get(upper.checked_sub(1)?)?;
-        between(&[(t_a, v_a?), (t_b, v_b?)], junction.0).map(Volts)
+        let (t_a, row_a) = self.rows.get(upper.checked_sub(1)?)?;
+        between(&[(*t_a, inside(row_a, current.0)?), (*t_b, v_b)], junction.0).map(Volts)
+    }
+
+    /// Least and greatest drop-out at a current over all tabled temperatures; `None` above every row's greatest current.
+    ///
+    /// The greatest stands in where the junction is cooler or hotter than the table: a stated value, no extrapolation.
+    pub fn extremes(&self, current: Amps) -> Option<(Volts, Volts)> {
+        let values = self.rows.iter().filter_map(|(_, row)| inside(row, current.0));
+        values
+            .map(|volts| (volts, volts))
+            .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+            .map(|(least, greatest)| (Volts(least), Volts(greatest)))
     }
 
     /// Coolest and hottest tabled junction temperature.
     pub fn temperatures(&self) -> (Celsius, Celsius) {
-        let first = self.rows.first().map_or(Celsius(0.0), |row| row.0);
-        (first, self.rows.last().map_or(first, |row| row.0))
+        let first = self.rows.first().map_or(0.0, |row| row.0);
+        (Celsius(first), Celsius(self.rows.last().map_or(first, |row| row.0)))
     }
+}
+
+/// A row's drop-out at a current; below its least current the value of that current.
+fn inside(row: &[(f64, f64)], current_a: f64) -> Option<f64> {
+    between(row, current_a.max(row.first()?.0))
 }
 
 /// Linear interpolation in ascending points; `None` outside them.
@@ -151,6 +162,13 @@ mod tests {
         assert_eq!(table().at(Amps(0.5), Celsius(-21.0)), None);
         assert_eq!(table().at(Amps(f64::NAN), Celsius(f64::NAN)), None);
         assert_relative_eq!(table().at(Amps(0.0), Celsius(125.0)).unwrap().0, 1.6, max_relative = 1e-12);
+    }
+
+    #[test]
+    fn the_extremes_over_temperature_are_stated_values() {
+        assert_eq!(table().extremes(Amps(1.0)), Some((Volts(2.2), Volts(2.5))));
+        assert_eq!(table().extremes(Amps(0.01)), Some((Volts(1.5), Volts(1.6))));
+        assert_eq!(table().extremes(Amps(1.01)), None);
     }
 
     #[test]

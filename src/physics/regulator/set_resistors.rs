@@ -91,7 +91,8 @@ pub fn choose(wanted: &Wanted) -> Option<SetChoice> {
     best
 }
 
-fn balanced_r_2(wanted: &Wanted, r_1: f64) -> f64 {
+/// The R2, Ω, that balances both extremes about the target for an R1, Ω; see [`R2_BALANCED`].
+pub fn balanced_r_2(wanted: &Wanted, r_1: f64) -> f64 {
     let (up, down) = (1.0 + wanted.tolerance.0, 1.0 - wanted.tolerance.0);
     let (high, low) = (wanted.reference.max.0, wanted.reference.min.0);
     let gain = high * up / (r_1 * down)

@@ -1,0 +1,275 @@
+//! The regulator at an operating point: current, heat, temperatures, drop-out, headroom, ripple.
+//!
+//! Knows no limit; the rules of the regulator and of its sink share it, and so may a screen of trains without sinks.
+
+use crate::{
+    catalog::Regulator,
+    circuit::{
+        corner::{End, Thermal},
+        operate::OperatingPoint,
+        supply::HeatPath,
+    },
+    physics::{
+        domain::DomainError,
+        regulator::{dropout::DropoutTable, heat, rejection},
+    },
+    quantity::{Amps, Celsius, Volts},
+};
+
+use super::{
+    assembly::Regulation,
+    bench::{Bench, Worst},
+    convert::{Unbuildable, sink_path},
+    position::Position,
+    stage::{self, Auxiliary, Output},
+    verdict::Verdict,
+};
+
+/// The regulator of a bench, with what its points need.
+#[derive(Clone, Debug)]
+pub struct RegulatorStage<'b> {
+    /// The regulator and what stands around it.
+    pub regulation: &'b Regulation<'b>,
+    /// Its output with accuracy.
+    pub output: Output,
+    auxiliary: Auxiliary,
+    load_low_a: f64,
+    load_high_a: f64,
+    drop_out: DropoutTable,
+    rejection_allowance_db: f64,
+}
+
+/// Drop-out at a point.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DropOut {
+    /// Greatest drop-out, V.
+    pub volts: f64,
+    /// Whether the junction lies outside the stated temperatures, so that the largest stated value stands in.
+    pub outside: bool,
+}
+
+/// Table of a regulator's drop-out.
+pub fn drop_out_table(part: &Regulator) -> Result<DropoutTable, DomainError> {
+    let points: Vec<_> =
+        part.drop_out.iter().map(|point| (point.current, point.junction, point.voltage)).collect();
+    DropoutTable::new(&points)
+}
+
+impl<'b> RegulatorStage<'b> {
+    /// The stage of a bench; `None` for a raw rail, an error where the part's drop-out makes no table.
+    pub fn of(bench: &'b Bench<'_>) -> Option<Result<Self, DomainError>> {
+        let regulation = bench.assembly.regulation.as_ref()?;
+        let output = bench.output?;
+        Some(drop_out_table(regulation.part).map(|drop_out| Self {
+            regulation,
+            output,
+            auxiliary: bench.auxiliary,
+            load_low_a: bench.asked.rail.current_min.0,
+            load_high_a: stage::load_high_a(bench.asked.rail),
+            drop_out,
+            rejection_allowance_db: bench.asked.policy.parameters.typical_rejection_allowance_db,
+        }))
+    }
+
+    /// The part.
+    pub fn part(&self) -> &'b Regulator {
+        self.regulation.part
+    }
+
+    /// Current through the pass element at an end of the load, A: load, set resistors, minimum-load resistor.
+    pub fn through_a(&self, load: End) -> f64 {
+        load.of(self.load_low_a, self.load_high_a) + self.auxiliary.through_regulator_a()
+    }
+
+    /// Heat at a point, W: mean input, output at its low accuracy.
+    pub fn dissipation_w(&self, point: &OperatingPoint) -> f64 {
+        heat::dissipation(
+            Volts(point.mean_v),
+            Volts(self.output.low_v),
+            Amps(self.through_a(point.vertex.load)),
+            Amps(self.auxiliary.ground_a),
+        )
+        .0
+        .max(0.0)
+    }
+
+    /// How the part's heat leaves: through its sink, or from its case to the air.
+    pub fn heat_path(&self, bench: &Bench<'_>) -> Result<HeatPath, Unbuildable> {
+        let part = self.part();
+        match &self.regulation.cooling {
+            Some(cooling) => sink_path(
+                part.junction_case.0,
+                &part.common.package,
+                cooling,
+                bench.asked.requirement,
+                Position::RegulatorSink,
+            ),
+            None => part.junction_air.map(|to_air| HeatPath::Direct(to_air.0)).ok_or(Unbuildable::Missing {
+                position: Position::Regulator,
+                rating: "junction-to-air resistance without a sink",
+            }),
+        }
+    }
+
+    /// Junction temperature at a point, °C: that of the air in the cold state, else self-heated.
+    pub fn junction_c(&self, path: &HeatPath, point: &OperatingPoint) -> f64 {
+        match point.vertex.thermal {
+            Thermal::Cold => point.air_c,
+            Thermal::Hot => path.junction_c(self.dissipation_w(point), point.air_c),
+        }
+    }
+
+    /// Drop-out at a point; `None` above every stated current. Without a path the least over all stated temperatures, which
+    /// no sink can improve.
+    pub fn drop_out(&self, path: Option<&HeatPath>, point: &OperatingPoint) -> Option<DropOut> {
+        let current = Amps(self.through_a(point.vertex.load));
+        let (least, greatest) = self.drop_out.extremes(current)?;
+        let Some(path) = path else {
+            return Some(DropOut { volts: least.0, outside: false });
+        };
+        let junction = Celsius(self.junction_c(path, point));
+        Some(match self.drop_out.at(current, junction) {
+            Some(volts) => DropOut { volts: volts.0, outside: false },
+            None => DropOut { volts: greatest.0, outside: true },
+        })
+    }
+
+    /// Least headroom at a point, V: valley less the output's high end less drop-out.
+    pub fn headroom_v(&self, path: Option<&HeatPath>, point: &OperatingPoint) -> Option<f64> {
+        self.drop_out(path, point).map(|drop_out| point.valley_v - self.output.high_v - drop_out.volts)
+    }
+
+    /// Output ripple at a point, V peak to peak; `None` where drop-out or rejection is not stated.
+    ///
+    /// `V_r,out = V_r,in · 10^(−A/20)`, with `A` reduced in proportion to the headroom below that at which it is stated.
+    /// Infinite where no headroom is left: no ripple is claimed. Common practice, no source.
+    pub fn output_ripple_v(&self, path: Option<&HeatPath>, point: &OperatingPoint) -> Option<f64> {
+        let stated = self.part().rejection?;
+        let drop_out = self.drop_out(path, point)?.volts;
+        let headroom = point.valley_v - self.output.high_v - drop_out;
+        let allowance = if stated.guaranteed { 0.0 } else { self.rejection_allowance_db };
+        let decibels = (stated.decibels - allowance).max(0.0);
+        // The maker states input less output; the law counts above drop-out.
+        let stated_headroom = Volts((stated.headroom.0 - drop_out).max(0.0));
+        let raw = Volts(point.crest_v - point.valley_v);
+        Some(
+            rejection::rejection_at(decibels, stated_headroom, Volts(headroom))
+                .map_or(f64::INFINITY, |left| rejection::output_ripple(raw, left).0),
+        )
+    }
+}
+
+/// Least headroom that any sink can leave, V: the least drop-out over all stated temperatures; for screening.
+///
+/// `None` for a raw rail or where the current lies above every stated one.
+pub fn headroom_bound(bench: &Bench<'_>) -> Option<Worst> {
+    let stage = RegulatorStage::of(bench)?.ok()?;
+    least(bench, |point| stage.headroom_v(None, point))
+}
+
+/// Greatest output ripple at the least that any sink can leave, V peak to peak; for screening. `None` as above.
+pub fn output_ripple_bound(bench: &Bench<'_>) -> Option<Worst> {
+    let stage = RegulatorStage::of(bench)?.ok()?;
+    least(bench, |point| stage.output_ripple_v(None, point).map(|volts| -volts))
+        .map(|worst| Worst { value: -worst.value, ..worst })
+}
+
+/// The least of a figure that may be missing; `None` if it is missing anywhere or nowhere stated.
+pub fn least(bench: &Bench<'_>, figure: impl Fn(&OperatingPoint) -> Option<f64>) -> Option<Worst> {
+    let mut worst: Option<Worst> = None;
+    for point in &bench.points {
+        let value = figure(point)?;
+        if worst.is_none_or(|so_far| value < so_far.value) {
+            worst = Some(Worst { value, vertex: point.vertex });
+        }
+    }
+    worst
+}
+
+/// The greatest of a figure over the points in the hot state; `None` where none was solved.
+pub fn greatest_hot(bench: &Bench<'_>, figure: impl Fn(&OperatingPoint) -> f64) -> Option<Worst> {
+    let mut worst: Option<Worst> = None;
+    for point in bench.points.iter().filter(|point| point.vertex.thermal == Thermal::Hot) {
+        let value = figure(point);
+        if worst.is_none_or(|so_far| value > so_far.value) {
+            worst = Some(Worst { value, vertex: point.vertex });
+        }
+    }
+    worst
+}
+
+/// What a rule says of parts that cannot be converted.
+pub fn unbuildable(code: &'static str, why: &Unbuildable) -> Verdict {
+    match why {
+        Unbuildable::Missing { position, rating } => {
+            Verdict::MissingRating { code, position: *position, rating }
+        }
+        Unbuildable::Misfit { position, .. } | Unbuildable::Law { position, .. } => {
+            Verdict::Fact { code, position: *position, holds: false, text: why.to_string() }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::stress::fixture::Fixture;
+    use approx::assert_relative_eq;
+
+    /// Hand arithmetic: `(V̄ − 11.76 V)·1.5 A + V̄·5 mA`, then 2.5 K/W to the sink and the sink's own rise.
+    #[test]
+    fn heat_and_temperature_follow_from_the_mean_input() {
+        let fixture = Fixture::regulated();
+        let bench = fixture.bench();
+        let stage = RegulatorStage::of(&bench).unwrap().unwrap();
+        let path = stage.heat_path(&bench).unwrap();
+        let point = bench
+            .points
+            .iter()
+            .find(|p| p.vertex.load == End::High && p.vertex.thermal == Thermal::Hot)
+            .unwrap();
+        let watts = (point.mean_v - 11.76) * 1.5 + point.mean_v * 0.005;
+        assert_relative_eq!(stage.dissipation_w(point), watts, max_relative = 1e-12);
+        let rise = (watts * 3.0 * 75.0_f64.powf(0.25)).powf(0.8);
+        assert_relative_eq!(stage.junction_c(&path, point), 45.0 + 2.5 * watts + rise, max_relative = 1e-12);
+    }
+
+    #[test]
+    fn a_junction_outside_the_table_gets_the_largest_stated_drop_out() {
+        let fixture = Fixture::regulated();
+        let bench = fixture.bench();
+        let stage = RegulatorStage::of(&bench).unwrap().unwrap();
+        let path = stage.heat_path(&bench).unwrap();
+        let mut point = bench.points[255];
+        let settled = stage.drop_out(Some(&path), &point).unwrap();
+        assert!(!settled.outside);
+        point.vertex.thermal = Thermal::Cold;
+        point.air_c = -30.0;
+        let found = stage.drop_out(Some(&path), &point).unwrap();
+        // 0.1 A: 0.3 V, 2 A: 0.8 V at both stated temperatures.
+        assert!(found.outside);
+        assert_relative_eq!(found.volts, 0.3 + 0.5 * 1.4 / 1.9, max_relative = 1e-12);
+    }
+
+    #[test]
+    fn the_bounds_for_screening_are_never_worse_than_the_exact_figures() {
+        let fixture = Fixture::regulated();
+        let bench = fixture.bench();
+        let stage = RegulatorStage::of(&bench).unwrap().unwrap();
+        let path = stage.heat_path(&bench).unwrap();
+        for point in &bench.points {
+            assert!(stage.headroom_v(None, point).unwrap() >= stage.headroom_v(Some(&path), point).unwrap());
+            let ripple = stage.output_ripple_v(Some(&path), point).unwrap();
+            assert!(stage.output_ripple_v(None, point).unwrap() <= ripple);
+        }
+        assert!(headroom_bound(&bench).unwrap().value > 0.3);
+        assert!(output_ripple_bound(&bench).unwrap().value > 0.0);
+    }
+
+    #[test]
+    fn nothing_is_said_above_every_stated_current() {
+        let mut fixture = Fixture::regulated();
+        fixture.rail().current_max = crate::quantity::Amps(2.1);
+        assert_eq!(headroom_bound(&fixture.bench()), None);
+    }
+}
