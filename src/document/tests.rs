@@ -162,6 +162,58 @@ fn a_fault_in_a_kept_file_is_placed() {
     assert_eq!(fault.found.as_deref(), Some("`two`"));
 }
 
+#[test]
+fn an_unknown_key_in_a_kept_file_is_placed() {
+    let source = Source::new("kept.yaml", "voltage: 5 V\nlines: []\nbogus: 1\n");
+    let error = from_yaml::<Kept>(&source).unwrap_err();
+    let (source, fault) = error.iter().next().unwrap();
+    assert_eq!(source.line_column(fault.span.start), (3, 1), "{error}");
+}
+
+#[test]
+fn a_quantity_in_a_kept_file_is_checked_and_placed() {
+    let source = Source::new("kept.yaml", "voltage: 5 A\nlines: []\n");
+    let error = from_yaml::<Kept>(&source).unwrap_err();
+    insta::assert_snapshot!(error.render(false), @r"
+    error: `voltage` cannot be read
+     --> kept.yaml:1:10
+      |
+    1 | voltage: 5 A
+      |          ^^^ found `5 A`
+      |
+      = allowed: a voltage such as `12 V`
+      = hint: the unit `A` does not measure a voltage; use `V`
+
+    1 fault found
+    ");
+}
+
+#[test]
+fn a_file_that_cannot_be_opened_is_named() {
+    let faults = Faults::of_file(
+        "designs/x/requirements.yaml",
+        "the file cannot be read: no such file",
+        "a readable file",
+    );
+    insta::assert_snapshot!(faults.render(false), @r"
+    error: the file cannot be read: no such file
+    --> designs/x/requirements.yaml
+     = allowed: a readable file
+
+    1 fault found
+    ");
+}
+
+#[test]
+fn a_long_line_is_cut_around_the_place() {
+    let filler = "x".repeat(3000);
+    let text = format!("{{name: {filler}, voltage: 5 A, current: {filler}}}");
+    let source = Source::new("rail.yaml", text);
+    let rendered = read(&source, rail).unwrap_err().render(false);
+    assert!(rendered.lines().all(|line| line.chars().count() < 200), "{rendered}");
+    assert!(rendered.contains("5 A") && rendered.contains("rail.yaml:1:3019"), "{rendered}");
+}
+
 proptest! {
     #[test]
     fn no_bytes_make_the_reader_panic(bytes in proptest::collection::vec(any::<u8>(), 0..200)) {

@@ -25,37 +25,53 @@ pub fn from_yaml<T: DeserializeOwned>(source: &Source) -> Result<T, Faults> {
     let tree = Tree::parse(source)?;
     let from = serde_yaml::Deserializer::from_str(&source.text);
     serde_path_to_error::deserialize(from).map_err(|error| {
-        let span = locate(&tree, error.path());
+        let (key, value) = locate(&tree, error.path());
         let message = strip_place(&error.inner().to_string());
-        let mut fault = Fault::new(span, message).allowed("a file as this tool writes it");
+        // A key that no field has is at fault itself; elsewhere it is the value.
+        let span = if message.starts_with("unknown field") { key } else { value };
+        let mut fault = Fault::new(span, &message).allowed("a file as this tool writes it");
         let found = source.slice(span);
         if !found.is_empty() && !found.contains('\n') {
             fault = fault.found(format!("`{}`", excerpt(found)));
         }
-        Faults::new(source.clone(), vec![fault])
+        Faults::new(source.clone(), vec![with_parts(fault, source.slice(key), &message)])
     })
 }
 
-/// Follows the path as far as the tree goes.
-fn locate(tree: &Tree<'_>, path: &Path) -> Span {
+/// Quantities say `found ..., allowed ... (hint: ...)` in one line, since serde carries text alone: take it apart.
+fn with_parts(fault: Fault, key: &str, message: &str) -> Fault {
+    let Some((_, rest)) = message.strip_prefix("found `").and_then(|rest| rest.split_once("`, allowed "))
+    else {
+        return fault;
+    };
+    let (allowed, hint) = match rest.split_once(" (hint: ") {
+        Some((allowed, hint)) => (allowed, Some(hint.strip_suffix(')').unwrap_or(hint))),
+        None => (rest, None),
+    };
+    let named = Fault { message: format!("`{}` cannot be read", excerpt(key)), ..fault };
+    named.allowed(allowed).hint_if(hint)
+}
+
+/// Follows the path as far as the tree goes: the places of the last key and of the value.
+fn locate(tree: &Tree<'_>, path: &Path) -> (Span, Span) {
     let mut at = 0;
-    let mut span = first_line(tree, at);
+    let mut value = first_line(tree, at);
+    let mut key = value;
     for segment in path {
         let next = match segment {
             Segment::Seq { index } => tree.children(at).nth(*index),
-            Segment::Map { key } => {
-                tree.pairs(at).find(|(name, _)| tree.text(*name) == key).map(|(_, value)| value)
+            Segment::Map { key: wanted } => {
+                let pair = tree.pairs(at).find(|(name, _)| tree.text(*name) == wanted);
+                key = pair.map_or(key, |(name, _)| tree.span(name));
+                pair.map(|(_, value)| value)
             }
             Segment::Enum { .. } | Segment::Unknown => None,
         };
-        let Some(next) = next else {
-            // An unknown key has a name but no field: point at the key itself.
-            break;
-        };
+        let Some(next) = next else { break };
         at = next;
-        span = first_line(tree, at);
+        value = first_line(tree, at);
     }
-    span
+    (key, value)
 }
 
 /// The span of a scalar, or of the first key or item of what is nested.

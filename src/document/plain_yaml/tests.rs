@@ -58,6 +58,19 @@ fn plainly_written_files_take_the_quick_way() {
     assert!(agree("- a\n- b: 1\n  c: 2\n- [1, 2]"));
 }
 
+/// The start of the program reads them all: a file that needs the full parser would cost tenfold.
+#[test]
+fn every_file_of_the_demo_catalog_takes_the_quick_way() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("catalogs/demo");
+    let mut files = 0;
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        assert!(agree(&std::fs::read_to_string(&path).unwrap()), "{}", path.display());
+        files += 1;
+    }
+    assert!(files > 0);
+}
+
 #[test]
 fn what_is_not_plain_goes_to_the_full_parser() {
     for text in [
