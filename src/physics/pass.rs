@@ -150,7 +150,7 @@ mod tests {
         assert!(OperatingArea::new(&rising, Celsius(25.0), Celsius(150.0)).is_err());
     }
 
-    /// Source: A. Malvino and D. Bates, Electronic Principles (from memory): a gain of 50 needs 20 mA of base for 1 A.
+    /// Definition of the current gain.
     #[test]
     fn base_current_is_collector_over_least_gain() {
         assert_relative_eq!(base_current(Amps(1.0), Ratio(50.0)).0, 0.02, max_relative = 1e-12);

@@ -127,12 +127,29 @@ impl Series {
 
     /// Greatest value not above a bound (to a relative 1e-9).
     pub fn at_or_below(self, bound: f64) -> Option<f64> {
-        self.between(bound / 11.0, bound).into_iter().next_back()
+        let decade = self.decade(bound)?;
+        (decade - 1..=decade + 1).rev().find_map(|decade| {
+            let reached = self
+                .mantissas()
+                .partition_point(|mantissa| scaled(*mantissa, decade) <= bound * (1.0 + 1e-9));
+            self.mantissas().get(reached.checked_sub(1)?).map(|mantissa| scaled(*mantissa, decade))
+        })
     }
 
     /// Least value not below a bound (to a relative 1e-9).
     pub fn at_or_above(self, bound: f64) -> Option<f64> {
-        self.between(bound, bound * 11.0).into_iter().next()
+        let decade = self.decade(bound)?;
+        (decade - 1..=decade + 1).find_map(|decade| {
+            let short =
+                self.mantissas().partition_point(|mantissa| scaled(*mantissa, decade) < bound * (1.0 - 1e-9));
+            self.mantissas().get(short).map(|mantissa| scaled(*mantissa, decade))
+        })
+    }
+
+    /// The power of ten of the mantissa at or below a value, give or take one at the seam.
+    fn decade(self, value: f64) -> Option<i32> {
+        let power = (value / f64::from(*self.mantissas().first()?)).log10().floor();
+        DECADES.into_iter().find(|decade| (f64::from(*decade) - power).abs() < 0.5)
     }
 
     /// The value nearest in ratio; of two equally near the smaller.
@@ -259,6 +276,9 @@ mod tests {
             let nearest = series.nearest(wanted).unwrap();
             prop_assert!(Some(nearest) == series.at_or_below(wanted) || Some(nearest) == series.at_or_above(wanted));
             prop_assert_eq!(series.nearest(below), Some(below));
+            // Second method: the whole list.
+            prop_assert_eq!(series.between(wanted / 11.0, wanted).last().copied(), Some(below));
+            prop_assert_eq!(series.between(wanted, wanted * 11.0).first().copied(), Some(above));
         }
     }
 }
