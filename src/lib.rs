@@ -11,4 +11,5 @@ pub mod quantity;
 pub mod record;
 pub mod requirement;
 pub mod review;
+pub mod selection;
 pub mod stress;

@@ -1,3 +1,9 @@
 //! Collects the arguments, calls the command line, returns the exit code.
 
-fn main() {}
+mod cli;
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    cli::run()
+}

@@ -2,12 +2,14 @@
 //!
 //! Rules read it and nothing else. It knows no rule and chooses no part.
 
+use std::f64::consts::SQRT_2;
+
 use crate::{
     circuit::{
         corner::Vertex,
         figures::NoSteadyState,
         operate::{OperatingPoint, operate},
-        supply::Supply,
+        supply::{Source, Span, Supply},
     },
     policy::{LimitKind, Policy},
     requirement::{Rail, Requirement},
@@ -15,8 +17,9 @@ use crate::{
 
 use super::{
     assembly::Assembly,
+    convert::{Unbuildable, supply_of},
     position::Position,
-    stage::{Auxiliary, Output},
+    stage::{Auxiliary, Output, auxiliary_of, load_span, output_of},
     verdict::{Origin, Sense, Stress, Unit, Verdict},
 };
 
@@ -59,6 +62,52 @@ pub struct Worst {
     pub vertex: Vertex,
 }
 
+/// Why a rail cannot be put on the bench.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum Refusal {
+    /// The parts cannot become numbers.
+    #[error(transparent)]
+    Unbuildable(#[from] Unbuildable),
+    /// No steady state at a vertex.
+    #[error("no steady state ({}): {reason}", vertex.text())]
+    NoSteadyState {
+        /// Where.
+        vertex: Vertex,
+        /// Why.
+        reason: NoSteadyState,
+    },
+}
+
+/// Peak of a source at no load: high mains, EMF at its upper tolerance, diode drop not counted, V.
+pub fn no_load_peak_v(source: &Source, mains_v: Span) -> f64 {
+    SQRT_2 * source.emf_rms_v * mains_v.high / mains_v.nominal * (1.0 + source.emf_tolerance)
+}
+
+/// The range over which a regulator's line regulation is counted: from the output to the reservoir's no-load peak, V.
+pub fn input_span(rail: &Rail, no_load_peak_v: f64) -> Span {
+    Span { low: rail.voltage.0, nominal: rail.voltage.0, high: no_load_peak_v }
+}
+
+/// A rail's parts as plain numbers.
+pub fn numbers(
+    asked: Asked<'_>,
+    assembly: &Assembly<'_>,
+) -> Result<(Supply, Option<Output>, Auxiliary), Unbuildable> {
+    let nothing = Span { low: 0.0, nominal: 0.0, high: 0.0 };
+    let mut supply = supply_of(asked, assembly, nothing)?;
+    let peak_v = no_load_peak_v(&supply.source, supply.mains_v);
+    let output = assembly
+        .regulation
+        .as_ref()
+        .map(|stage| output_of(asked, stage.part, stage.set, input_span(asked.rail, peak_v)))
+        .transpose()?;
+    let stage = assembly.regulation.as_ref().zip(output.as_ref());
+    let auxiliary = auxiliary_of(asked, stage, assembly.bleeder, peak_v);
+    supply.load_a = load_span(asked, &auxiliary);
+    Ok((supply, output, auxiliary))
+}
+
 /// What a policy leaves of a rating that is an upper limit; the rating itself where the policy names no limit.
 pub fn left_of(policy: &Policy, code: &str, rating: f64) -> f64 {
     match policy.limits.get(code).map(|limit| limit.kind) {
@@ -71,7 +120,23 @@ pub fn left_of(policy: &Policy, code: &str, rating: f64) -> f64 {
 }
 
 impl<'a> Bench<'a> {
-    /// Solves the rail at each vertex given.
+    /// Turns parts into numbers and solves the rail at each vertex given.
+    pub fn build(
+        asked: Asked<'a>,
+        assembly: Assembly<'a>,
+        vertices: impl Iterator<Item = Vertex>,
+    ) -> Result<Self, Refusal> {
+        let (supply, output, auxiliary) = numbers(asked, &assembly)?;
+        Self::solve(asked, assembly, supply, output, auxiliary, vertices)
+    }
+
+    /// The rail at every vertex of its box.
+    pub fn build_whole(asked: Asked<'a>, assembly: Assembly<'a>) -> Result<Self, Refusal> {
+        let leakage = assembly.transformer.secondaries.iter().any(|winding| winding.leakage.is_some());
+        Self::build(asked, assembly, Vertex::all(leakage))
+    }
+
+    /// Solves a rail whose numbers are known at each vertex given.
     pub fn solve(
         asked: Asked<'a>,
         assembly: Assembly<'a>,
@@ -79,9 +144,11 @@ impl<'a> Bench<'a> {
         output: Option<Output>,
         auxiliary: Auxiliary,
         vertices: impl Iterator<Item = Vertex>,
-    ) -> Result<Self, (Vertex, NoSteadyState)> {
+    ) -> Result<Self, Refusal> {
         let points = vertices
-            .map(|vertex| operate(&supply, vertex).map_err(|reason| (vertex, reason)))
+            .map(|vertex| {
+                operate(&supply, vertex).map_err(|reason| Refusal::NoSteadyState { vertex, reason })
+            })
             .collect::<Result<Vec<_>, _>>()?;
         Ok(Self { asked, assembly, supply, output, auxiliary, points })
     }
@@ -91,9 +158,7 @@ impl<'a> Bench<'a> {
     /// `V_pk = √2 · k · V_rated · (1 + tolerance) · mains high`. A diode's threshold is a working-current figure; at leakage
     /// currents it vanishes, so it is not taken off.
     pub fn no_load_peak_v(&self) -> f64 {
-        let source = &self.supply.source;
-        std::f64::consts::SQRT_2 * source.emf_rms_v * self.supply.mains_v.high / self.supply.mains_v.nominal
-            * (1.0 + source.emf_tolerance)
+        no_load_peak_v(&self.supply.source, self.supply.mains_v)
     }
 
     /// The greatest of a figure over all points, with its vertex.

@@ -1,0 +1,59 @@
+//! Every reservoir bank: one to a few equal capacitors.
+
+use crate::{
+    circuit::supply::Bank,
+    stress::{
+        assembly::Reservoir,
+        bench::{Asked, left_of},
+        convert::bank_of,
+    },
+};
+
+use super::shop::{COUNT_MAX, Shop};
+
+/// One bank.
+#[derive(Clone, Copy, Debug)]
+pub struct BankOption<'a> {
+    /// Parts.
+    pub reservoir: Reservoir<'a>,
+    /// As plain numbers.
+    pub bank: Bank,
+    /// Greatest voltage the policy allows on it, V.
+    pub voltage_limit_v: f64,
+    /// Greatest rms ripple current of the bank that could pass at any frequency the maker states, A.
+    pub ripple_limit_a: f64,
+    /// Score of all its parts.
+    pub score: f64,
+}
+
+/// All banks, cheapest first; of equal ones by part id, then count.
+pub fn banks<'a>(asked: Asked<'_>, shop: &Shop<'a>) -> Vec<BankOption<'a>> {
+    let most = asked.requirement.preferences.parallel_max.clamp(1, COUNT_MAX);
+    let mut found: Vec<BankOption<'a>> = shop
+        .electrolytics
+        .iter()
+        .flat_map(|priced| (1..=most).map(move |count| (priced, count)))
+        .filter(|(priced, count)| priced.score(*count).is_finite())
+        .map(|(priced, count)| {
+            let part = priced.part;
+            let reservoir = Reservoir { part, count };
+            let best = part.ripple_multipliers.iter().map(|(_, factor)| *factor).fold(1.0, f64::max);
+            let imbalance = if count > 1 { asked.policy.parameters.parallel_imbalance } else { 1.0 };
+            let each = left_of(asked.policy, "reservoir-ripple-current", part.ripple.0) * best;
+            BankOption {
+                reservoir,
+                bank: bank_of(asked, &reservoir),
+                voltage_limit_v: left_of(asked.policy, "reservoir-voltage", part.rated.0),
+                ripple_limit_a: each * f64::from(count) / imbalance,
+                score: priced.score(count),
+            }
+        })
+        .collect();
+    found.sort_by(|a, b| {
+        a.score
+            .total_cmp(&b.score)
+            .then_with(|| a.reservoir.part.common.id.cmp(&b.reservoir.part.common.id))
+            .then_with(|| a.reservoir.count.cmp(&b.reservoir.count))
+    });
+    found
+}

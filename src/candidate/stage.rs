@@ -1,0 +1,205 @@
+//! Every regulator stage: regulator, set resistors and minimum-load resistor; sinks come later.
+
+use crate::{
+    catalog::{
+        Regulator,
+        family::regulator::{Setting, Tab},
+    },
+    circuit::supply::{HeatPath, Span},
+    requirement::{Polarity, Regulation as Wish},
+    stress::{
+        assembly::{Cooling, Regulation, ResistorChoice},
+        bench::{Asked, left_of},
+        convert::sink_path,
+        position::Position,
+        resistor::{choose_minimum_load, choose_set, missing_minimum_load_a},
+        stage::{Output, load_high_a, output_of},
+    },
+};
+
+use super::{
+    rectifier::coolings,
+    shop::{Priced, Shop},
+};
+
+/// One regulator stage without its sink.
+#[derive(Clone, Debug)]
+pub struct StageOption<'a> {
+    /// Regulator and resistors; sink, capacitors and diode still open. `None` for a raw rail.
+    pub regulation: Option<Regulation<'a>>,
+    /// Least input voltage that could pass at any corner: least greatest-output, least drop-out, headroom, V.
+    pub need_v: f64,
+    /// Greatest no-load input voltage that the policy leaves, V.
+    pub input_limit_v: f64,
+    /// Score of regulator and resistors.
+    pub score: f64,
+    /// Least score of whatever cools it.
+    pub cooling_score: f64,
+    /// Every way its heat could leave, the worse of two alike left out.
+    pub paths: Vec<HeatPath>,
+}
+
+/// All stages that could serve a rail, cheapest first; of equal ones by ids.
+pub fn stages<'a>(asked: Asked<'_>, shop: &Shop<'a>) -> Vec<StageOption<'a>> {
+    let rail = asked.rail;
+    let mut found = Vec::new();
+    for priced in &shop.regulators {
+        let part = priced.part;
+        let fits = match (rail.regulation, part.setting) {
+            (Wish::None, _)
+            | (Wish::Fixed, Setting::Adjustable { .. })
+            | (Wish::Adjustable, Setting::Fixed { .. }) => false,
+            (_, Setting::Fixed { output }) => {
+                (output.0 - rail.voltage.0).abs() <= rail.tolerance.0 * rail.voltage.0
+            }
+            (_, Setting::Adjustable { output_min, output_max, .. }) => {
+                (output_min.0..=output_max.0).contains(&rail.voltage.0)
+            }
+        };
+        let polarity = part.positive == (rail.polarity == Polarity::Positive);
+        let current = left_of(asked.policy, "regulator-output-current", part.output_current.0);
+        if !fits || !polarity || current < load_high_a(rail) * (1.0 - 1e-9) {
+            continue;
+        }
+        match part.setting {
+            Setting::Fixed { .. } => with_minimum_load(asked, shop, &mut found, priced, None, 0.0),
+            Setting::Adjustable { .. } => {
+                for series in &shop.resistors {
+                    if let Some(set) = choose_set(asked, part, series.part, series.part) {
+                        with_minimum_load(asked, shop, &mut found, priced, Some(set), 2.0 * series.score(1));
+                    }
+                }
+            }
+        }
+    }
+    found.retain(|stage| stage.score.is_finite());
+    found.sort_by(|a, b| a.score.total_cmp(&b.score).then_with(|| key(a).cmp(&key(b))));
+    found
+}
+
+/// The one stage of a raw rail.
+pub fn raw(asked: Asked<'_>) -> StageOption<'static> {
+    StageOption {
+        regulation: None,
+        need_v: asked.rail.voltage.0 * (1.0 - asked.rail.tolerance.0),
+        input_limit_v: asked.rail.voltage.0 * (1.0 + asked.rail.tolerance.0),
+        score: 0.0,
+        cooling_score: 0.0,
+        paths: Vec::new(),
+    }
+}
+
+fn key<'a>(stage: &StageOption<'a>) -> [&'a str; 3] {
+    let id = |choice: Option<ResistorChoice<'a>>| choice.map_or("", |one| one.series.common.id.0.as_str());
+    stage.regulation.as_ref().map_or([""; 3], |regulation| {
+        [
+            regulation.part.common.id.0.as_str(),
+            id(regulation.set.map(|(upper, _)| upper)),
+            id(regulation.minimum_load),
+        ]
+    })
+}
+
+/// Adds the stage with each resistor series that could draw the missing minimum load, or without where none is missing.
+fn with_minimum_load<'a>(
+    asked: Asked<'_>,
+    shop: &Shop<'a>,
+    found: &mut Vec<StageOption<'a>>,
+    priced: &Priced<'a, Regulator>,
+    set: Option<(ResistorChoice<'a>, ResistorChoice<'a>)>,
+    resistors: f64,
+) {
+    let part = priced.part;
+    let narrow =
+        Span { low: asked.rail.voltage.0, nominal: asked.rail.voltage.0, high: asked.rail.voltage.0 };
+    let Ok(output) = output_of(asked, part, set, narrow) else { return };
+    let mut add = |minimum_load: Option<(ResistorChoice<'a>, f64)>| {
+        found.push(option(asked, shop, priced, set, minimum_load, resistors, &output));
+    };
+    if missing_minimum_load_a(asked, part, set) <= 0.0 {
+        add(None);
+        return;
+    }
+    for series in &shop.resistors {
+        if let Some(choice) = choose_minimum_load(asked, part, &output, set, series.part) {
+            add(Some((choice, series.score(1))));
+        }
+    }
+}
+
+fn option<'a>(
+    asked: Asked<'_>,
+    shop: &Shop<'a>,
+    priced: &Priced<'a, Regulator>,
+    set: Option<(ResistorChoice<'a>, ResistorChoice<'a>)>,
+    minimum_load: Option<(ResistorChoice<'a>, f64)>,
+    resistors: f64,
+    output: &Output,
+) -> StageOption<'a> {
+    let part = priced.part;
+    let least_drop = part.drop_out.iter().map(|point| point.voltage.0).fold(f64::INFINITY, f64::min);
+    let headroom = asked.policy.limits.get("regulator-headroom").map_or(0.0, |limit| match limit.kind {
+        crate::policy::LimitKind::AtLeast(volts) => volts,
+        _ => 0.0,
+    });
+    let own = part
+        .input_max
+        .map_or(f64::INFINITY, |volts| left_of(asked.policy, "regulator-input-voltage", volts.0));
+    let across = part
+        .differential_max
+        .map_or(f64::INFINITY, |volts| left_of(asked.policy, "regulator-differential-voltage", volts.0));
+    let cooled = coolings(shop, &part.common.package, 1, tab_may_touch(part));
+    let least_cooled = cooled.first().map_or(f64::INFINITY, |(_, score)| *score);
+    StageOption {
+        regulation: Some(Regulation {
+            part,
+            cooling: None,
+            set,
+            minimum_load: minimum_load.map(|(choice, _)| choice),
+            input: None,
+            output: None,
+            reverse_diode: None,
+        }),
+        need_v: output.high_v + least_drop + headroom,
+        input_limit_v: own.min(across),
+        score: priced.score(1) + resistors + minimum_load.map_or(0.0, |(_, score)| score),
+        cooling_score: if part.junction_air.is_some() { 0.0 } else { least_cooled },
+        paths: paths(asked, part, &cooled),
+    }
+}
+
+/// Whether the mounting tab may touch the sink without insulation.
+pub fn tab_may_touch(part: &Regulator) -> bool {
+    matches!(part.tab, Tab::Ground | Tab::Insulated)
+}
+
+/// Ways the heat could leave; of sinks stated at one rise and exponent only the best over the best interface is kept.
+fn paths(asked: Asked<'_>, part: &Regulator, cooled: &[(Cooling<'_>, f64)]) -> Vec<HeatPath> {
+    let mut kept: Vec<HeatPath> = part.junction_air.map(|one| HeatPath::Direct(one.0)).into_iter().collect();
+    for (cooling, _) in cooled {
+        let path = sink_path(
+            part.junction_case.0,
+            &part.common.package,
+            cooling,
+            asked.requirement,
+            Position::RegulatorSink,
+        );
+        let Ok(HeatPath::Sink { to_sink, sink, rise_k, exponent }) = path else { continue };
+        let alike = kept.iter_mut().find_map(|known| match known {
+            HeatPath::Sink { to_sink: a, sink: b, rise_k: r, exponent: n }
+                if r.total_cmp(&rise_k).is_eq() && n.total_cmp(&exponent).is_eq() =>
+            {
+                Some((a, b))
+            }
+            _ => None,
+        });
+        match alike {
+            Some((known_to_sink, known_sink)) => {
+                *known_to_sink = known_to_sink.min(to_sink);
+                *known_sink = known_sink.min(sink);
+            }
+            None => kept.push(HeatPath::Sink { to_sink, sink, rise_k, exponent }),
+        }
+    }
+    kept
+}

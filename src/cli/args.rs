@@ -1,0 +1,60 @@
+//! What can be asked on the command line.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// From a requirements file to a linear mains power supply that can be built, bought and reviewed.
+#[derive(Debug, Parser)]
+#[command(name = "railwright", version, max_term_width = 100)]
+pub(crate) struct Arguments {
+    /// Where catalogs and policies are.
+    #[command(flatten)]
+    pub(crate) places: Places,
+    /// What to do.
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+/// Where data files are.
+#[derive(Args, Debug)]
+pub(crate) struct Places {
+    /// Folder that holds the catalog folders and the folder `policies`
+    #[arg(long, global = true, value_name = "DIR", default_value = "catalogs")]
+    pub(crate) catalogs: PathBuf,
+    /// Width of the terminal report in columns; the terminal's own width if not given
+    #[arg(long, global = true, value_name = "COLUMNS")]
+    pub(crate) width: Option<u16>,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Design a supply from a requirements file, and write its record where `--output` says
+    Design(DesignOptions),
+}
+
+/// How an answer is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Format {
+    /// For reading in a terminal
+    Terminal,
+    /// Markdown
+    Markdown,
+    /// JSON, versioned
+    Json,
+}
+
+/// Options of `design`.
+#[derive(Args, Debug)]
+pub(crate) struct DesignOptions {
+    /// Requirements file, YAML; `-` reads standard input
+    #[arg(value_name = "REQUIREMENTS")]
+    pub(crate) requirements: PathBuf,
+    /// Format of the report on standard output
+    #[arg(long, value_enum, default_value_t = Format::Terminal)]
+    pub(crate) format: Format,
+    /// Folder in which record and report are written; nothing is written without it
+    #[arg(long, value_name = "DIR")]
+    pub(crate) output: Option<PathBuf>,
+}

@@ -1,0 +1,34 @@
+//! The command line: arguments in, files read, an answer out as bytes and an exit code.
+//!
+//! Declared in `main.rs`, so the library cannot see it. Alone touches disk and environment.
+
+mod args;
+mod design;
+mod files;
+mod outcome;
+mod output;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use args::{Arguments, Command};
+use outcome::Outcome;
+
+/// Runs one command.
+pub(crate) fn run() -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => return output::usage(&error),
+    };
+    let outcome = match &arguments.command {
+        Command::Design(options) => design::run(options, &arguments.places),
+    };
+    match outcome {
+        Ok(outcome) => outcome.code(),
+        Err(error) => {
+            output::complain(&error);
+            Outcome::Unanswered.code()
+        }
+    }
+}

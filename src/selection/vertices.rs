@@ -1,0 +1,39 @@
+//! The vertices at which a stress is expected to be worst: looked at first, because most candidates fail there.
+//!
+//! A candidate that fails at one of them fails; one that passes is still judged at every vertex.
+
+use crate::circuit::corner::{End, Thermal, Vertex};
+
+const LOADED: Vertex = Vertex {
+    mains: End::High,
+    load: End::High,
+    frequency: End::High,
+    thermal: Thermal::Cold,
+    emf: End::High,
+    capacitance: End::High,
+    esr: End::Low,
+    drop: End::Low,
+    leakage: End::Low,
+};
+
+/// Lowest reservoir valley, nothing heated.
+pub const VALLEY_COLD: Vertex = Vertex {
+    mains: End::Low,
+    frequency: End::Low,
+    emf: End::Low,
+    capacitance: End::Low,
+    esr: End::High,
+    drop: End::High,
+    ..LOADED
+};
+/// Lowest reservoir valley, everything heated.
+pub const VALLEY_HOT: Vertex = Vertex { thermal: Thermal::Hot, ..VALLEY_COLD };
+/// Greatest rms and peak currents.
+pub const CURRENT: Vertex = LOADED;
+/// Greatest dissipation of the regulator.
+pub const DISSIPATION: Vertex = Vertex { thermal: Thermal::Hot, ..LOADED };
+/// Greatest heat in winding and rectifier.
+pub const HEAT: Vertex = Vertex { drop: End::High, ..DISSIPATION };
+
+/// All of them, in the order in which they are looked at.
+pub const NAMED: [Vertex; 5] = [VALLEY_COLD, CURRENT, VALLEY_HOT, DISSIPATION, HEAT];
