@@ -7,6 +7,7 @@ pub mod bench;
 pub mod convert;
 #[cfg(test)]
 pub(crate) mod fixture;
+mod junction;
 pub mod position;
 pub mod registry;
 pub mod regulator_point;
@@ -14,4 +15,7 @@ pub mod resistor;
 pub mod ripple;
 pub mod rule;
 pub mod stage;
+mod surge;
+mod tell;
 pub mod verdict;
+mod winding;

@@ -1,9 +1,68 @@
 //! One file a rule, and in it the rule's page.
 
+mod grid_harmonic;
+mod output_extra_low_voltage;
+mod raw_ripple;
+mod raw_voltage_window;
+mod rectifier_average_current;
+mod rectifier_junction_temperature;
+mod rectifier_repetitive_peak;
+mod rectifier_reverse_voltage;
+mod rectifier_rms_current;
+mod rectifier_surge_current;
+mod rectifier_surge_i2t;
+mod rectifier_transient_voltage;
+mod reservoir_core_temperature;
+mod reservoir_life;
+mod reservoir_low_temperature;
 mod reservoir_ripple_current;
+mod reservoir_surge_voltage;
+mod reservoir_voltage;
+mod stored_energy;
+mod transformer_ambient;
+mod transformer_copper_loss;
+mod transformer_dc_magnetisation;
+mod transformer_flux;
+mod transformer_insulation;
+mod transformer_primary_current;
 mod transformer_primary_voltage;
+mod transformer_secondary_current;
+mod transformer_winding_temperature;
 
 use super::registry::Rule;
 
 /// Every rule, in the order in which reports list them.
-pub(super) const ALL: &[Rule] = &[transformer_primary_voltage::RULE, reservoir_ripple_current::RULE];
+pub(super) const ALL: &[Rule] = &[
+    // Transformer.
+    transformer_primary_voltage::RULE,
+    transformer_flux::RULE,
+    transformer_insulation::RULE,
+    transformer_ambient::RULE,
+    transformer_secondary_current::RULE,
+    transformer_primary_current::RULE,
+    transformer_copper_loss::RULE,
+    transformer_winding_temperature::RULE,
+    transformer_dc_magnetisation::RULE,
+    // Rectifier.
+    rectifier_reverse_voltage::RULE,
+    rectifier_transient_voltage::RULE,
+    rectifier_average_current::RULE,
+    rectifier_rms_current::RULE,
+    rectifier_repetitive_peak::RULE,
+    rectifier_junction_temperature::RULE,
+    rectifier_surge_current::RULE,
+    rectifier_surge_i2t::RULE,
+    // Reservoir, and the raw rail.
+    reservoir_voltage::RULE,
+    reservoir_surge_voltage::RULE,
+    reservoir_ripple_current::RULE,
+    reservoir_core_temperature::RULE,
+    reservoir_life::RULE,
+    reservoir_low_temperature::RULE,
+    raw_ripple::RULE,
+    raw_voltage_window::RULE,
+    // Whole.
+    stored_energy::RULE,
+    output_extra_low_voltage::RULE,
+    grid_harmonic::RULE,
+];

@@ -1,0 +1,53 @@
+//! Voltage of the reservoir with mains transients against its surge voltage.
+
+use crate::stress::{
+    bench::Bench,
+    position::Position,
+    registry::{Group, Page, Rule},
+    tell,
+    verdict::{Unit, Verdict},
+};
+
+/// The rule.
+pub(super) const RULE: Rule = Rule {
+    page: Page {
+        code: "reservoir-surge-voltage",
+        asks: "the no-load peak times the policy's transient factor stays within the surge voltage",
+        why: "a mains swell charges the reservoir to its own peak",
+        worst: "mains +, EMF +, no load",
+        limits: "how often and how long a swell lasts is for the maker's surge test to cover",
+        source: "factor: the policy's parameters; rating: the part's row",
+    },
+    group: Group::Train,
+    judge,
+};
+
+fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
+    let code = RULE.page.code;
+    let Some(rating) = bench.assembly.reservoir.part.surge else {
+        verdicts.push(tell::missing(code, Position::Reservoir, "surge voltage"));
+        return;
+    };
+    let worst = bench.no_load(bench.asked.policy.parameters.transient_factor);
+    verdicts.push(bench.at_most(code, Position::Reservoir, worst, rating.0, Unit::Volts));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{quantity::Volts, stress::fixture::Fixture};
+    use approx::assert_relative_eq;
+
+    /// By hand: 1.5 · 26.438 V = 39.66 V of 44 V.
+    #[test]
+    fn the_surge_is_the_peak_times_the_factor() {
+        let mut fixture = Fixture::regulated();
+        let stress = fixture.stress(&RULE);
+        assert_relative_eq!(stress.applied, 39.657, max_relative = 1e-4);
+        assert!(stress.holds());
+        fixture.capacitor.surge = Some(Volts(39.0));
+        assert!(!fixture.holds(&RULE));
+        fixture.capacitor.surge = None;
+        assert!(fixture.misses(&RULE));
+    }
+}

@@ -1,0 +1,70 @@
+//! What the primary carries at a point, and the class limit of the windings.
+//!
+//! Knows no limit of policy; the rules on the transformer share it.
+
+use crate::{
+    catalog::family::transformer as part,
+    circuit::{corner::Thermal, operate::OperatingPoint},
+    physics::transformer::{core, current, insulation::ThermalClass},
+    quantity::{Amps, Celsius, Hertz, Ratio, Volts, Watts},
+};
+
+use super::bench::Bench;
+
+/// Whether a point has warmed up.
+pub(super) fn warm(point: &OperatingPoint) -> bool {
+    point.vertex.thermal == Thermal::Hot
+}
+
+/// Flux of the core at a point, relative to that of the connection at its rated voltage and least frequency.
+pub(super) fn relative_flux(bench: &Bench<'_>, point: &OperatingPoint) -> f64 {
+    let source = &bench.supply.source;
+    core::relative_flux(
+        Volts(point.mains_v),
+        Hertz(point.frequency_hz),
+        Volts(source.primary_rated_v),
+        Hertz(source.iron_frequency_hz),
+    )
+    .0
+}
+
+/// Magnetising current at a point, rms, A: the no-load current at the point's flux less its loss part.
+///
+/// Beyond [`core::NO_LOAD_FLUX_MAX`] the current at that flux is held: the flux itself is judged by its own rule.
+fn magnetising_a(bench: &Bench<'_>, point: &OperatingPoint) -> f64 {
+    let source = &bench.supply.source;
+    let flux = Ratio(relative_flux(bench, point).min(core::NO_LOAD_FLUX_MAX));
+    let (rated, high) = (Amps(source.no_load_a), Amps(source.no_load_high_a));
+    let no_load = core::no_load_current(rated, high, flux).unwrap_or(rated.max(high));
+    core::magnetising_current(no_load, Watts(point.iron_w), Volts(point.mains_v)).0
+}
+
+/// Magnetising current at rated voltage and least frequency, rms, A.
+pub(super) fn rated_magnetising_a(bench: &Bench<'_>) -> f64 {
+    let source = &bench.supply.source;
+    let loss = Watts(source.iron_rated_w);
+    core::magnetising_current(Amps(source.no_load_a), loss, Volts(source.primary_rated_v)).0
+}
+
+/// Primary current at a point, rms, A: load, core loss and magnetising current.
+pub(super) fn primary_rms_a(bench: &Bench<'_>, point: &OperatingPoint) -> f64 {
+    current::primary_current(
+        Amps(point.primary_load_rms_a),
+        Watts(point.iron_w),
+        Volts(point.mains_v),
+        Amps(magnetising_a(bench, point)),
+    )
+    .0
+}
+
+/// Greatest winding temperature of a class in normal use. Source: IEC 61558-1 (from memory).
+pub(super) fn normal_limit(class: part::ThermalClass) -> Celsius {
+    match class {
+        part::ThermalClass::A => ThermalClass::A,
+        part::ThermalClass::E => ThermalClass::E,
+        part::ThermalClass::B => ThermalClass::B,
+        part::ThermalClass::F => ThermalClass::F,
+        part::ThermalClass::H => ThermalClass::H,
+    }
+    .normal_limit()
+}
