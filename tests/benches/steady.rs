@@ -1,19 +1,28 @@
-//! How long one steady state takes, and how that compares with a general ODE integrator.
+//! How long one steady state takes, and how that compares with a general ODE integrator in the same run.
+
+#![expect(clippy::print_stdout, reason = "a benchmark answers on standard output")]
 
 #[path = "../support/draw.rs"]
+#[expect(dead_code, reason = "the ranges beyond practice are for the survey")]
 mod draw;
+#[path = "../support/ode.rs"]
+mod ode;
 
 use std::hint::black_box;
 use std::time::Instant;
 
-use draw::{Dice, USUAL, circuit};
-use railwright::circuit::reservoir::{Bank, Draw, Pulse, Source, Steady, figures, steady};
-use railwright::circuit::spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Topology, Winding};
-use railwright::quantity::{Amps, Farads, Henries, Hertz, Ohms, Volts};
+use draw::{Dice, USUAL, circuit, spec};
+use railwright::circuit::reservoir::{Bank, Draw, Pulse, Source, figures, harmonics, steady};
+use railwright::circuit::spec::Spec;
 
-/// Median and 95th percentile of `rounds` passes over `items`, in nanoseconds an item.
-fn time<T>(items: &[T], rounds: usize, mut job: impl FnMut(&T)) -> (f64, f64) {
-    let mut passes: Vec<f64> = (0..rounds)
+/// Passes over the circuits of which the median is printed.
+const PASSES: usize = 200;
+/// Tolerance of the integrator, of the EMF peak, and how well a period has to repeat for the steady state.
+const INTEGRATOR: (f64, f64) = (1e-7, 1e-6);
+
+/// Median and 95th percentile of passes over `items`, in nanoseconds an item.
+fn time<T>(items: &[T], mut job: impl FnMut(&T)) -> (f64, f64) {
+    let mut passes: Vec<f64> = (0..PASSES)
         .map(|_| {
             let begin = Instant::now();
             items.iter().for_each(&mut job);
@@ -21,83 +30,92 @@ fn time<T>(items: &[T], rounds: usize, mut job: impl FnMut(&T)) -> (f64, f64) {
         })
         .collect();
     passes.sort_by(f64::total_cmp);
-    (passes[rounds / 2], passes[rounds * 95 / 100])
+    (passes[PASSES / 2], passes[PASSES * 95 / 100])
 }
 
-fn specs(constant_current: bool) -> (Vec<(Source, Bank, Draw)>, Vec<Spec>) {
+/// Part of the EMF peak below which the integrator's constant current becomes a resistance, so that it can start.
+const KNEE: f64 = 0.1;
+
+/// Keeps a result from being optimised away.
+fn keep<T: Copy>(value: T) {
+    black_box(value);
+}
+
+/// A hundred circuits that have a steady state, plain and as parts, with leakage or without.
+fn circuits(constant_current: bool, leaky: bool) -> (Vec<(Source, Bank, Draw)>, Vec<Spec>) {
     let mut dice = Dice(5);
-    let mut plain = Vec::new();
-    let mut specs = Vec::new();
-    while plain.len() < 1000 {
-        let (source, bank, draw) = circuit(&mut dice, USUAL, constant_current);
-        if Pulse::solve(&source, &bank, draw).is_err() {
-            continue;
+    let (mut plain, mut parts) = (Vec::new(), Vec::new());
+    while plain.len() < 100 {
+        let drawn = circuit(&mut dice, USUAL, constant_current);
+        let part = spec(&drawn, if leaky { dice.log(0.01, 3.0) } else { 0.0 }, false);
+        if steady(&part).is_ok() {
+            plain.push(drawn);
+            parts.push(part);
         }
-        plain.push((source, bank, draw));
-        let bridge = source.full_wave;
-        let paths = if bridge { 2.0 } else { 1.0 };
-        specs.push(Spec {
-            topology: if bridge { Topology::Bridge } else { Topology::HalfWave },
-            winding: Winding {
-                emf_peak: Volts(source.emf_peak_v),
-                frequency: Hertz(50.0),
-                resistance: Ohms(0.8 * source.resistance_ohm),
-                common_resistance: Ohms(0.0),
-                leakage: Henries(0.0),
-            },
-            diode: Diode {
-                threshold: Volts(source.drop_v / paths),
-                slope: Ohms(0.2 * source.resistance_ohm / paths),
-            },
-            output: Branch {
-                filter: Filter::Reservoir(Capacitor {
-                    capacitance: Farads(bank.capacitance_f),
-                    esr: Ohms(bank.esr_ohm),
-                }),
-                load: if constant_current {
-                    Load::Current(Amps(draw.current_a))
-                } else {
-                    Load::Resistance(Ohms(1.0 / draw.conductance_s))
-                },
-            },
-            negative: None,
-        });
     }
-    (plain, specs)
+    (plain, parts)
+}
+
+fn say(load: &str, what: &str, (median, high): (f64, f64)) {
+    println!("{load:10} {what:42} {median:8.0} ns (p95 {high:.0})");
+}
+
+/// Median time of the integrator from a discharged reservoir to a repeating period, nanoseconds, and median periods.
+fn integrator(parts: &[Spec]) -> (f64, u32) {
+    let mut runs: Vec<(f64, u32)> = parts
+        .iter()
+        .filter_map(|part| {
+            let mut circuit = ode::Circuit::of(part)?;
+            circuit.integrals = false;
+            circuit.knee = KNEE * part.winding.emf_peak.0;
+            let begin = Instant::now();
+            let (_, periods) = circuit.settle(INTEGRATOR.0, INTEGRATOR.1, 5000)?;
+            Some((begin.elapsed().as_secs_f64() * 1e9, periods))
+        })
+        .collect();
+    runs.sort_by(|a, b| a.0.total_cmp(&b.0));
+    runs.get(runs.len() / 2).copied().unwrap_or_default()
 }
 
 fn main() {
-    for (name, constant_current) in [("current", true), ("resistance", false)] {
-        let (plain, specs) = specs(constant_current);
-        let say = |what: &str, (median, high): (f64, f64)| {
-            println!("{name:10} {what:34} {median:7.0} ns (p95 {high:.0})")
-        };
+    for (load, constant_current) in [("current", true), ("resistance", false)] {
+        let (plain, parts) = circuits(constant_current, false);
+        say(load, "solve", time(&plain, |(s, b, d)| keep(Pulse::solve(s, b, *d))));
         say(
-            "solve",
-            time(&plain, 200, |(s, b, d)| {
-                black_box(Pulse::solve(s, b, *d).ok());
-            }),
-        );
-        say(
-            "solve, min, mean, max, rms, peak",
-            time(&plain, 200, |(s, b, d)| {
+            load,
+            "solve; min, mean, max, rms, average, peak",
+            time(&plain, |(s, b, d)| {
                 if let Ok(p) = Pulse::solve(s, b, *d) {
-                    black_box((
-                        p.min_v(),
-                        p.mean_v(),
-                        p.max_v(),
-                        p.diode_rms_a(),
-                        p.diode_peak_a(),
-                        p.diode_avg_a(),
-                    ));
+                    black_box((p.min_v(), p.mean_v(), p.max_v()));
+                    black_box((p.diode_rms_a(), p.diode_avg_a(), p.diode_peak_a()));
                 }
             }),
         );
+        let all = time(&parts, |part| keep(steady(part).map(|s| figures(&s))));
+        say(load, "all figures but harmonics", all);
         say(
-            "steady, all figures",
-            time(&specs, 200, |spec| {
-                black_box(steady(spec).map(|s: Steady| figures(&s)).ok());
+            load,
+            "40 harmonics more",
+            time(&parts, |part| {
+                black_box(steady(part).map(|s| harmonics(&s, 40)).is_ok());
             }),
+        );
+        let (nanoseconds, periods) = integrator(&parts);
+        println!(
+            "{load:10} integrator to a repeating period            {nanoseconds:8.0} ns ({periods} periods), \
+             ratio {:.0}",
+            nanoseconds / all.0
+        );
+
+        let (_, parts) = circuits(constant_current, true);
+        say(load, "with leakage: solve", time(&parts, |part| keep(steady(part))));
+        let all = time(&parts, |part| keep(steady(part).map(|s| figures(&s))));
+        say(load, "with leakage: all figures but harmonics", all);
+        let (nanoseconds, periods) = integrator(&parts);
+        println!(
+            "{load:10} with leakage: integrator                    {nanoseconds:8.0} ns ({periods} periods), \
+             ratio {:.0}",
+            nanoseconds / all.0
         );
     }
 }

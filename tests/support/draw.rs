@@ -1,6 +1,8 @@
 //! Random circuits from a counter: the same ones on every run and machine.
 
 use railwright::circuit::reservoir::{Bank, Draw, Source};
+use railwright::circuit::spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Topology, Winding};
+use railwright::quantity::{Amps, Farads, Henries, Hertz, Ohms, Volts};
 
 /// `SplitMix64` (Steele, Lea, Flood, "Fast splittable pseudorandom number generators", OOPSLA 2014).
 pub(crate) struct Dice(pub(crate) u64);
@@ -63,4 +65,41 @@ pub(crate) fn circuit(dice: &mut Dice, ranges: Ranges, constant_current: bool) -
     };
     let draw = if constant_current { Draw::current(volts / load) } else { Draw::resistance(load) };
     (source, bank, draw)
+}
+
+/// The same as a circuit of parts: `leakage` is `ωL` over the source resistance with the ESR, a full-wave source a
+/// bridge or a centre-tap; the diodes have a fifth of the source resistance.
+pub(crate) fn spec((source, bank, draw): &(Source, Bank, Draw), leakage: f64, centre_tap: bool) -> Spec {
+    let (topology, diodes) = match (source.full_wave, centre_tap) {
+        (false, _) => (Topology::HalfWave, 1.0),
+        (true, true) => (Topology::CentreTap, 1.0),
+        (true, false) => (Topology::Bridge, 2.0),
+    };
+    let total = source.resistance_ohm + bank.esr_ohm;
+    Spec {
+        topology,
+        winding: Winding {
+            emf_peak: Volts(source.emf_peak_v),
+            frequency: Hertz(source.omega_rad_s / (2.0 * std::f64::consts::PI)),
+            resistance: Ohms(0.7 * source.resistance_ohm),
+            common_resistance: Ohms(0.1 * source.resistance_ohm),
+            leakage: Henries(leakage * total / source.omega_rad_s),
+        },
+        diode: Diode {
+            threshold: Volts(source.drop_v / diodes),
+            slope: Ohms(0.2 * source.resistance_ohm / diodes),
+        },
+        output: Branch {
+            filter: Filter::Reservoir(Capacitor {
+                capacitance: Farads(bank.capacitance_f),
+                esr: Ohms(bank.esr_ohm),
+            }),
+            load: if draw.conductance_s > 0.0 {
+                Load::Resistance(Ohms(1.0 / draw.conductance_s))
+            } else {
+                Load::Current(Amps(draw.current_a))
+            },
+        },
+        negative: None,
+    }
 }

@@ -61,13 +61,25 @@ impl Direct {
         Ok(direct)
     }
 
+    /// Forced current at `ψ` of this sine and cosine.
+    fn forced(&self, sin: f64, cos: f64) -> f64 {
+        (cos + self.l * sin) / (1.0 + self.l * self.l) - self.t
+    }
+
+    /// Forced current at turn-on.
+    fn forced_on(&self) -> f64 {
+        let (sin, cos) = self.lead.sin_cos();
+        self.forced(-sin, cos)
+    }
+
     /// Turn-off of a pulse that starts where the EMF reaches the threshold: the only zero after the crest, since the
     /// current falls wherever it exceeds `sin θ − t`.
     fn end(&self) -> f64 {
         let high = 2.0 * PI - self.lead;
         newton_between(0.0, high, self.lead, Crossing::Downward, 1e-12, |psi| {
-            let state = self.state(psi);
-            (state.0, self.slope(psi, state).0)
+            let (sin, cos) = psi.sin_cos();
+            let state = self.state_at(psi, sin, cos);
+            (state.0, self.slope_at(sin, cos, state).0)
         })
     }
 
@@ -84,22 +96,21 @@ impl Wave for Direct {
         (-self.lead, self.lag)
     }
 
-    fn state(&self, psi: f64) -> (f64, f64) {
+    fn state_at(&self, psi: f64, sin: f64, cos: f64) -> (f64, f64) {
         if self.l > 0.0 {
-            let size = 1.0 / (1.0 + self.l * self.l);
-            let forced = |psi: f64| size * (psi.cos() + self.l * psi.sin()) - self.t;
-            (forced(psi) - forced(-self.lead) * (-(psi + self.lead) / self.l).exp(), 0.0)
+            let forced = self.forced(sin, cos);
+            (forced - self.forced_on() * (-(psi + self.lead) / self.l).exp(), 0.0)
         } else {
-            (psi.cos() - self.t, 0.0)
+            (cos - self.t, 0.0)
         }
     }
 
-    fn slope(&self, psi: f64, (x, _): (f64, f64)) -> (f64, f64) {
-        if self.l > 0.0 { ((psi.cos() - self.t - x) / self.l, 0.0) } else { (-psi.sin(), 0.0) }
+    fn slope_at(&self, sin: f64, cos: f64, (x, _): (f64, f64)) -> (f64, f64) {
+        if self.l > 0.0 { ((cos - self.t - x) / self.l, 0.0) } else { (-sin, 0.0) }
     }
 
-    fn bend(&self, psi: f64, (dx, _): (f64, f64)) -> (f64, f64) {
-        if self.l > 0.0 { ((-psi.sin() - dx) / self.l, 0.0) } else { (-psi.cos(), 0.0) }
+    fn bend_at(&self, sin: f64, cos: f64, (dx, _): (f64, f64)) -> (f64, f64) {
+        if self.l > 0.0 { ((-sin - dx) / self.l, 0.0) } else { (-cos, 0.0) }
     }
 
     fn pace(&self) -> (f64, f64) {

@@ -4,13 +4,14 @@
 
 use std::f64::consts::PI;
 
+use super::form::cosine_difference;
 use super::pulse::Pulse;
 use crate::numeric::decay;
-use crate::numeric::root::{Crossing, newton_between};
+use crate::numeric::root::{Crossing, newton_between, stationary_between};
 
 /// A step below this part of the pulse width, or of the transient's angle where that is shorter, ends the search: the
-/// error of the extreme value is of the order of its fourth power.
-const LAST_STEP: f64 = 2e-4;
+/// error of the extreme value is of the order of its cube.
+const LAST_STEP: f64 = 1e-5;
 
 impl Pulse {
     /// Slope and curvature of the current at turn-on.
@@ -27,22 +28,27 @@ impl Pulse {
         (slope, -self.form.b * slope - self.off.1 - self.form.ag * self.off.0)
     }
 
-    /// Slope and curvature of the current at `ψ`.
+    /// The stationary value of `wx·x + wy·y` in `low..=high` of `ψ`.
     #[inline]
-    fn slopes(&self, psi: f64, (sin, cos): (f64, f64)) -> (f64, f64) {
+    fn stationary(&self, [wx, wy]: [f64; 2], low: f64, high: f64, start: f64, crossing: Crossing) -> f64 {
         let f = &self.form;
-        let transient = f.b * self.start * (-f.b * (psi + self.angles.lead)).exp();
-        (transient - f.s * sin - f.q * cos, f.q * sin - f.s * cos - f.b * transient)
-    }
-
-    /// Where `A sin θ − G x` is stationary in `low..=high` of `ψ`.
-    #[inline]
-    fn stationary(&self, [a, g]: [f64; 2], low: f64, high: f64, start: f64, crossing: Crossing) -> f64 {
-        let tolerance = LAST_STEP * self.width() / (1.0 + self.form.b * self.width());
-        newton_between(low, high, start, crossing, tolerance, |psi| {
-            let trig = psi.sin_cos();
-            let (slope, curvature) = self.slopes(psi, trig);
-            (-a * trig.0 - g * slope, -a * trig.1 - g * curvature)
+        let tolerance = LAST_STEP * self.width() / (1.0 + f.b * self.width());
+        // x = S sin θ + Q cos θ + transient and y = sin θ − t − x, both from turn-on.
+        let (with_rise, with_turn) = (wx * f.s + wy * f.lift, (wy - wx) * f.q);
+        let (amplitude, base) = ((wx - wy) * self.start, wy * self.level_on());
+        stationary_between(low, high, start, crossing, tolerance, |psi| {
+            let (sin, cos) = psi.sin_cos();
+            let lost = -(-f.b * (psi + self.angles.lead)).exp_m1();
+            let kept = f.b * amplitude * (1.0 - lost);
+            let height = with_rise * cosine_difference((sin, cos), self.on)
+                + with_turn * (sin + self.on.0)
+                + amplitude * lost;
+            [
+                base + height,
+                kept - with_rise * sin + with_turn * cos,
+                -f.b * kept - with_rise * cos - with_turn * sin,
+                f.b * f.b * kept + with_rise * sin - with_turn * cos,
+            ]
         })
     }
 
@@ -51,50 +57,38 @@ impl Pulse {
     pub(super) fn peak(&self) -> f64 {
         let (slope, curvature) = self.rise();
         let lead = self.angles.lead;
-        let at = self.stationary([0.0, -1.0], -lead, 0.0, -lead - slope / curvature, Crossing::Downward);
-        self.current(at, at.sin_cos()).max(0.0)
+        self.stationary([1.0, 0.0], -lead, 0.0, -lead - slope / curvature, Crossing::Downward).max(0.0)
     }
 
     /// Least load voltage, in units of `V̂`: the kink at turn-on where the ESR lets it rise at once, else after it.
     #[inline]
     pub(super) fn valley(&self) -> f64 {
-        let part = 1.0 - self.scale.rho;
+        let rho = self.scale.rho;
         let (rise, bend) = self.rise();
-        let slope = self.on.0 - part * rise;
+        let slope = self.on.0 - (1.0 - rho) * rise;
         if slope >= 0.0 {
             return self.level_on();
         }
         let lead = self.angles.lead;
-        let start = -lead - slope / (-self.on.1 - part * bend);
-        let at = self.stationary([1.0, part], -lead, 0.0, start, Crossing::Upward);
-        self.load_level(at)
+        let start = -lead - slope / (-self.on.1 - (1.0 - rho) * bend);
+        self.stationary([rho, 1.0], -lead, 0.0, start, Crossing::Upward)
     }
 
     /// Greatest load voltage, in units of `V̂`: after the crest.
     #[inline]
     pub(super) fn crest(&self) -> f64 {
-        let part = 1.0 - self.scale.rho;
+        let rho = self.scale.rho;
         let (drop, bend) = self.drop();
         let lag = self.angles.lag;
-        let start = lag - (-self.off.0 - part * drop) / (-self.off.1 - part * bend);
-        let at = self.stationary([1.0, part], 0.0, lag, start, Crossing::Downward);
-        self.load_level(at)
-    }
-
-    /// Load voltage at `ψ` in the pulse, in units of `V̂`.
-    #[inline]
-    pub(super) fn load_level(&self, psi: f64) -> f64 {
-        let trig = psi.sin_cos();
-        let level = self.level(psi, trig);
-        if self.scale.rho > 0.0 { level + self.scale.rho * self.current(psi, trig) } else { level }
+        let start = lag - (-self.off.0 - (1.0 - rho) * drop) / (-self.off.1 - (1.0 - rho) * bend);
+        self.stationary([rho, 1.0], 0.0, lag, start, Crossing::Downward)
     }
 
     /// Greatest of `A sin θ − G x` in the pulse, `0 ≤ G ≤ A`: just after the crest.
     #[inline]
     pub(super) fn greatest(&self, a: f64, g: f64) -> f64 {
-        let at = self.stationary([a, g], 0.0, self.angles.lag, 0.0, Crossing::Downward);
-        let trig = at.sin_cos();
-        a * trig.1 - g * self.current(at, trig)
+        self.stationary([a - g, a], 0.0, self.angles.lag, 0.25 * self.angles.lag, Crossing::Downward)
+            + a * self.form.t
     }
 
     /// Greatest of level less EMF without current, one pulse a period: `sin ε = fall·e^(−ag(π − lag − ε))`, `ε` before

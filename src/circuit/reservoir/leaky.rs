@@ -82,22 +82,21 @@ impl Wave for Leaky {
     }
 
     #[inline]
-    fn state(&self, psi: f64) -> (f64, f64) {
-        let (sin, cos) = psi.sin_cos();
+    fn state_at(&self, psi: f64, sin: f64, cos: f64) -> (f64, f64) {
         let forced = self.flow.forced(cos, -sin);
         let free = self.flow.step(psi + self.lead).apply(self.free);
         (forced.0 + free.0, forced.1 + free.1)
     }
 
     #[inline]
-    fn slope(&self, psi: f64, (x, y): (f64, f64)) -> (f64, f64) {
+    fn slope_at(&self, _: f64, cos: f64, (x, y): (f64, f64)) -> (f64, f64) {
         let f = &self.form;
-        ((psi.cos() - f.t - x - y) / self.flow.l, f.a * (x - f.j - f.g * y))
+        ((cos - f.t - x - y) / self.flow.l, f.a * (x - f.j - f.g * y))
     }
 
     #[inline]
-    fn bend(&self, psi: f64, (dx, dy): (f64, f64)) -> (f64, f64) {
-        ((-psi.sin() - dx - dy) / self.flow.l, self.form.a * (dx - self.form.g * dy))
+    fn bend_at(&self, sin: f64, _: f64, (dx, dy): (f64, f64)) -> (f64, f64) {
+        ((-sin - dx - dy) / self.flow.l, self.form.a * (dx - self.form.g * dy))
     }
 
     fn pace(&self) -> (f64, f64) {

@@ -58,6 +58,9 @@ pub(super) fn solve(form: &Form, scale: &Scale, l: f64, handover: Handover) -> R
 
 /// A constant current that pulls the output to zero has no steady state here.
 fn sunk(leaky: &Leaky) -> Result<(), Unsolved> {
+    if leaky.level_on > leaky.form.fall(leaky.level_on) * (leaky.lead + leaky.lag) {
+        return Ok(());
+    }
     let (rho, marks) = (leaky.scale.rho, leaky.marks);
     let level = leaky.refine(marks.valley, [rho, 1.0, 0.0], crate::numeric::root::Crossing::Upward);
     if leaky.form.j > 0.0 && level <= 0.0 { Err(Unsolved::Collapsed) } else { Ok(()) }

@@ -53,21 +53,32 @@ impl Pulse {
     /// `∫ x`, by the balance of charge: `x = sin θ − t − y` in the pulse, and what flows in flows out.
     #[inline]
     pub(super) fn charge(&self) -> f64 {
+        if self.form.g > 0.0 { self.charge_given(self.level_rest()) } else { self.form.cycle * self.form.j }
+    }
+
+    /// `∫ (sin θ − t)` over the pulse.
+    #[inline]
+    fn emf(&self) -> f64 {
+        self.on.0 + self.off.0 - self.form.t * self.width()
+    }
+
+    /// `∫ x`, given `∫ y` over the rest.
+    #[inline]
+    fn charge_given(&self, level_rest: f64) -> f64 {
         let f = &self.form;
-        if f.g > 0.0 {
-            let emf = self.on.0 + self.off.0 - f.t * self.width();
-            (f.cycle * f.j + f.g * (emf + self.level_rest())) / (1.0 + f.g)
-        } else {
-            f.cycle * f.j
-        }
+        (f.cycle * f.j + f.g * (self.emf() + level_rest)) / (1.0 + f.g)
     }
 
     /// Mean load voltage.
     #[inline]
     pub(super) fn mean(&self) -> f64 {
-        let charge = self.charge();
-        let emf = self.on.0 + self.off.0 - self.form.t * self.width();
-        (emf - charge * (1.0 - self.scale.rho) + self.level_rest()) / self.form.cycle
+        let level_rest = self.level_rest();
+        self.mean_given(level_rest, self.charge_given(level_rest))
+    }
+
+    #[inline]
+    fn mean_given(&self, level_rest: f64, charge: f64) -> f64 {
+        (self.emf() - charge * (1.0 - self.scale.rho) + level_rest) / self.form.cycle
     }
 
     /// `∫ x²`.
@@ -157,12 +168,13 @@ impl Pulse {
     pub(super) fn sums(&self) -> Sums {
         let f = &self.form;
         let (width, off, level) = (self.width(), self.rest(), self.level_off());
-        let charge = self.charge();
-        let mean = self.mean();
-        let [work, heat, pulse_square] = self.pulse_sums(charge, mean);
         let (fall, u) = (f.fall(level), f.ag * off);
-        let (once, twice) =
-            (fall * off * off * decay::second(u), fall * fall * off.powi(3) * decay::third(u));
+        let once = fall * off * off * decay::second(u);
+        let twice = fall * fall * off.powi(3) * decay::third(u);
+        let level_rest = level * off - once;
+        let charge = self.charge_given(level_rest);
+        let mean = self.mean_given(level_rest, charge);
+        let [work, heat, pulse_square] = self.pulse_sums(charge, mean);
         let rest_square = |centre: f64| {
             let above = level - centre;
             above * above * off - 2.0 * above * once + twice
