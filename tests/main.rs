@@ -4,5 +4,6 @@ mod bad_input;
 mod catalog;
 mod circuit_general;
 mod circuit_reservoir;
+mod circuit_reservoir_laws;
 mod policies;
 mod support;

@@ -69,6 +69,26 @@ impl Case {
     }
 }
 
+/// A bridge at 50 Hz with diodes without drop, its winding resistance, one reservoir, and 1 A.
+pub(crate) fn bridge(emf_peak_v: f64, resistance_ohm: f64, capacitance_f: f64, esr_ohm: f64) -> Spec {
+    Spec {
+        topology: Topology::Bridge,
+        winding: Winding {
+            emf_peak: Volts(emf_peak_v),
+            frequency: Hertz(50.0),
+            resistance: Ohms(resistance_ohm),
+            common_resistance: Ohms(0.0),
+            leakage: Henries(0.0),
+        },
+        diode: Diode { threshold: Volts(0.0), slope: Ohms(0.0) },
+        output: Branch {
+            filter: Filter::Reservoir(Capacitor { capacitance: Farads(capacitance_f), esr: Ohms(esr_ohm) }),
+            load: Load::Current(Amps(1.0)),
+        },
+        negative: None,
+    }
+}
+
 /// All rows.
 pub(crate) fn all() -> Vec<Case> {
     let rows: Vec<Value> =

@@ -1,4 +1,6 @@
 //! What several subjects share.
 
 pub(crate) mod cases;
+pub(crate) mod draw;
 pub(crate) mod networks;
+pub(crate) mod ode;

@@ -54,7 +54,7 @@ impl Draw {
 }
 
 /// `ωC'R'` is solved between these: outside them the figures lose their digits to cancellation.
-pub const OMEGA_CR: (f64, f64) = (1e-3, 1e8);
+pub const OMEGA_CR: (f64, f64) = (1e-6, 1e8);
 /// `R'/RL'` is solved up to this.
 pub const CONDUCTANCE_MAX: f64 = 1e4;
 /// `I'R'/V̂ + R'/RL'` is solved from this on; exactly zero is the closed no-load case.

@@ -169,3 +169,44 @@ fn bracket(form: &Form) -> Result<Angles, Unsolved> {
     };
     Ok(Angles { lead, lag, iterations: MAX_ITERATIONS, bracketed: true })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::form::{Bank, Draw, Source};
+    use super::*;
+
+    /// Source: second method. The bracket uses no slope and no guess.
+    #[test]
+    fn newton_and_the_bracket_find_the_same_pulse_or_the_same_collapse() {
+        let (mut compared, mut collapsed) = (0, 0);
+        for number in 0..3000_u32 {
+            let part = |step: f64| (f64::from(number) * step).fract();
+            let (omega_cr, ratio) =
+                (10_f64.powf(3.0 * part(0.618034) - 0.5), 10_f64.powf(4.0 * part(0.414214) - 4.0));
+            let source = Source {
+                emf_peak_v: 1.0,
+                omega_rad_s: 1.0,
+                resistance_ohm: 1.0,
+                drop_v: 0.4 * part(0.732051),
+                full_wave: number % 2 == 0,
+            };
+            let bank = Bank { capacitance_f: omega_cr, esr_ohm: 0.0 };
+            let draw = if number % 3 == 0 { Draw::resistance(1.0 / ratio) } else { Draw::current(ratio) };
+            let (form, _) = Form::of(&source, &bank, draw).expect("in the domain");
+            match (solve(&form), bracket(&form)) {
+                (Ok(a), Ok(b)) => {
+                    compared += 1;
+                    assert!(!a.bracketed, "{form:?}");
+                    let width = a.lead + a.lag;
+                    assert!((a.lead - b.lead).abs() < 1e-9 * width && (a.lag - b.lag).abs() < 1e-9 * width);
+                }
+                (Err(a), Err(b)) => {
+                    collapsed += 1;
+                    assert_eq!(a, b);
+                }
+                (a, b) => panic!("{a:?} {b:?} {form:?}"),
+            }
+        }
+        assert!(compared > 1500 && collapsed > 100, "{compared} {collapsed}");
+    }
+}
