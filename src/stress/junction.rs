@@ -84,7 +84,7 @@ pub(super) fn junction_c(bench: &Bench<'_>, point: &OperatingPoint) -> Option<f6
             return Some(next_c);
         }
         junction_c = next_c;
-        if !(junction_c < RUNAWAY_C) {
+        if junction_c.is_nan() || junction_c >= RUNAWAY_C {
             return None;
         }
     }

@@ -3,9 +3,18 @@
 //! Knows no limit of policy; the rules on rectifier surge and on restart share it. [`first_half_cycle`] alone says how the
 //! figure is found.
 
+use std::fmt::Write;
+
 use crate::{
-    physics::{copper, diode::surge_on_basis},
-    quantity::{Amps, Celsius, Seconds},
+    circuit::{
+        general::switch_on::{self, Conditions},
+        spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Winding},
+    },
+    physics::{
+        copper,
+        diode::{Line, surge_on_basis},
+    },
+    quantity::{Amps, Celsius, Farads, Henries, Hertz, Ohms, Seconds, Volts},
 };
 
 use super::{bench::Bench, junction};
@@ -26,45 +35,107 @@ pub(super) struct FirstHalfCycle {
     pub(super) peak_a: f64,
     /// Heating integral of one diode, A²s.
     pub(super) integral_a2s: f64,
-    /// Whether both are upper bounds rather than the exact worst phase.
+    /// Whether the integral is an upper bound rather than the exact worst over all phases.
     pub(super) bound: bool,
 }
 
-/// Remark on a figure that is a bound.
-pub(super) const BOUND_NOTE: &str = "upper bound: mains at its peak onto an empty reservoir held at zero";
+/// Remark on an integral that is a bound.
+pub(super) const BOUND_NOTE: &str = "upper bound: neither phase nor charging taken into account";
 
 /// Shortest and longest half-sine of a surge rating, s.
 const PULSE: (f64, f64) = (0.0083, 0.01);
 
-/// Peak and integral of the first half cycle at mains high, EMF high, windings cold, reservoir empty and new.
-///
-/// ```text
-/// i_pk ≤ (V_pk − n V_0)/R,   ∫i² ≤ min(i_pk² T/4, i_pk (C V_pk + I T/2))
-/// ```
-/// `V_pk` no-load peak · `n V_0` least thresholds in the path · `R` windings at the least ambient, mains, limiter referred
-/// to the path, slopes, least ESR · `T` longest period · `C` greatest capacitance · `I` greatest load. Without leakage,
-/// phase or charging taken into account: an upper bound at every phase. Source: Ohm; derived.
-pub(super) fn first_half_cycle(bench: &Bench<'_>, limiter: Limiter) -> FirstHalfCycle {
-    let supply = &bench.supply;
-    let count = junction::in_series(supply.topology);
-    // Between two temperatures the line is straight, so the least of each lies at an end.
-    let ends = [Celsius(supply.air.cold_c), supply.rectifier.line.temperatures().1];
-    let least = |figure: fn(crate::physics::diode::Line) -> f64| {
-        ends.iter().map(|&end| figure(supply.rectifier.line.at(end))).fold(f64::INFINITY, f64::min)
-    };
-    let threshold_v = least(|line| line.threshold.0) * supply.rectifier.drop_low_factor;
-    let slope_ohm = least(|line| line.slope.0);
-    let peak_v = bench.no_load_peak_v();
-    let driving_v = (peak_v - count * threshold_v).max(0.0);
-    let ohms = path_ohm(bench, limiter) + count * slope_ohm + supply.bank.esr_ohm.low;
-    let peak_a = driving_v / ohms;
-    let half_s = 0.5 / supply.frequency_hz.low;
-    let charge = supply.bank.farad.high * peak_v + supply.load_a.high * half_s;
-    FirstHalfCycle { peak_a, integral_a2s: peak_a * (peak_a * half_s / 2.0).min(charge), bound: true }
+/// Load voltage below which the load counts as a resistance, V: so low that it draws its whole current nearly at once.
+const KNEE_V: f64 = 1.0;
+
+/// Peak and integral of the first half cycle at mains high, EMF high, windings cold, reservoir empty: the bound where it is
+/// enough, else the exact worst over all phases.
+pub(super) fn first_half_cycle(
+    bench: &Bench<'_>,
+    limiter: Limiter,
+    enough: impl Fn(&FirstHalfCycle) -> bool,
+) -> FirstHalfCycle {
+    let path = Path::of(bench, limiter);
+    let bound = path.bound(bench);
+    if enough(&bound) { bound } else { path.exact(bench).unwrap_or(bound) }
+}
+
+/// What limits the current, all at the end that lets most through.
+struct Path {
+    /// Diodes in series.
+    count: f64,
+    /// Least threshold of one, V.
+    threshold_v: f64,
+    /// Least slope of one, Ω.
+    slope_ohm: f64,
+    /// Windings at the least ambient, mains and limiter, referred to the path, Ω.
+    source_ohm: f64,
+}
+
+impl Path {
+    fn of(bench: &Bench<'_>, limiter: Limiter) -> Self {
+        let supply = &bench.supply;
+        // Between two temperatures the line is straight, so the least of each lies at an end.
+        let ends = [Celsius(supply.air.cold_c), supply.rectifier.line.temperatures().1];
+        let least = |figure: fn(Line) -> f64| {
+            ends.iter().map(|&end| figure(supply.rectifier.line.at(end))).fold(f64::INFINITY, f64::min)
+        };
+        Self {
+            count: junction::in_series(supply.topology),
+            threshold_v: least(|line| line.threshold.0) * supply.rectifier.drop_low_factor,
+            slope_ohm: least(|line| line.slope.0),
+            source_ohm: source_ohm(bench, limiter),
+        }
+    }
+
+    /// ```text
+    /// i_pk = (V_pk − n V_0 + r I)/R,   ∫i² ≤ min(i_pk² T/4, i_pk (C V_pk + I T/2))
+    /// ```
+    /// `V_pk` no-load peak · `n V_0` thresholds in the path · `r` least ESR · `I` greatest load · `R` source, slopes and `r` ·
+    /// `T` longest period · `C` greatest capacitance. Leakage inductance is left out, as at the low end of the box; so the peak is
+    /// attained, at the peak of the mains, and the integral is an upper bound at every phase. Source: Ohm; derived.
+    fn bound(&self, bench: &Bench<'_>) -> FirstHalfCycle {
+        let supply = &bench.supply;
+        let peak_v = bench.no_load_peak_v();
+        let (esr_ohm, load_a) = (supply.bank.esr_ohm.low, supply.load_a.high);
+        let driving_v = (peak_v - self.count * self.threshold_v).max(0.0);
+        let ohms = self.source_ohm + self.count * self.slope_ohm + esr_ohm;
+        let peak_a = (driving_v + esr_ohm * load_a) / ohms;
+        let half_s = 0.5 / supply.frequency_hz.low;
+        let charge = supply.bank.farad.high * peak_v + load_a * half_s;
+        FirstHalfCycle { peak_a, integral_a2s: peak_a * (peak_a * half_s / 2.0).min(charge), bound: true }
+    }
+
+    /// The exact worst over all phases; `None` where the engine finds none.
+    fn exact(&self, bench: &Bench<'_>) -> Option<FirstHalfCycle> {
+        let supply = &bench.supply;
+        let spec = Spec {
+            topology: supply.topology,
+            winding: Winding {
+                emf_peak: Volts(bench.no_load_peak_v()),
+                frequency: Hertz(supply.frequency_hz.low),
+                resistance: Ohms(self.source_ohm),
+                common_resistance: Ohms(0.0),
+                leakage: Henries(0.0),
+            },
+            diode: Diode { threshold: Volts(self.threshold_v), slope: Ohms(self.slope_ohm) },
+            output: Branch {
+                filter: Filter::Reservoir(Capacitor {
+                    capacitance: Farads(supply.bank.farad.high),
+                    esr: Ohms(supply.bank.esr_ohm.low),
+                }),
+                load: Load::Current(Amps(supply.load_a.high)),
+            },
+            negative: None,
+        };
+        let conditions = Conditions::discharged(Ohms(0.0), Volts(KNEE_V));
+        let found = switch_on::worst_surge(&spec, &conditions).ok()?;
+        Some(FirstHalfCycle { peak_a: found.peak_a, integral_a2s: found.i2t_half_cycle_a2s, bound: false })
+    }
 }
 
 /// Resistance of windings at the least ambient, mains and limiter, referred to the path, Ω.
-fn path_ohm(bench: &Bench<'_>, limiter: Limiter) -> f64 {
+fn source_ohm(bench: &Bench<'_>, limiter: Limiter) -> f64 {
     let source = &bench.supply.source;
     let windings =
         (source.secondary_20_ohm + source.primary_20_ohm) * copper::factor(Celsius(bench.supply.air.cold_c));
@@ -83,17 +154,13 @@ pub(super) fn rating_a(bench: &Bench<'_>) -> f64 {
     surge_on_basis(Amps(element.surge.0), element.surge_pulse, Seconds(half_s)).0
 }
 
-/// Remark of a surge verdict: the bound, and what a cold limiter makes of the figure.
-pub(super) fn note(found: &FirstHalfCycle, cold: Option<(f64, &str)>) -> String {
-    let mut text = String::new();
-    if found.bound {
-        text.push_str(BOUND_NOTE);
-    }
+/// Remark of a surge verdict: what the figure is, and what a cold limiter makes of it.
+pub(super) fn note(how: &str, cold: Option<(f64, &str)>) -> String {
+    let mut text = how.to_owned();
     if let Some((value, unit)) = cold {
-        if !text.is_empty() {
-            text.push_str("; ");
-        }
-        text.push_str(&format!("limiter hot, as at a restart; cold {value:.1} {unit}"));
+        let gap = if text.is_empty() { "" } else { "; " };
+        // Writing to a string cannot fail.
+        let _ = write!(text, "{gap}limiter hot, as at a restart; cold {value:.1} {unit}");
     }
     text
 }

@@ -85,6 +85,11 @@ pub fn worst(spec: &Spec, extra_resistance: Ohms, knee: Volts) -> Result<SwitchO
 
 /// Switch-on at the worst phase under stated conditions.
 pub fn worst_under(spec: &Spec, conditions: &Conditions) -> Result<SwitchOn, NoSteadyState> {
+    Ok(SwitchOn { settle_cycles: settle_cycles(spec, conditions)?, ..worst_surge(spec, conditions)? })
+}
+
+/// The same without the time to settle, which is not sought.
+pub fn worst_surge(spec: &Spec, conditions: &Conditions) -> Result<SwitchOn, NoSteadyState> {
     let mut bench = Bench::of(spec, conditions)?;
     let turn = if bench.net.mirror.is_some() { PI } else { TAU };
     let count = if bench.net.mirror.is_some() { SCAN / 2 } else { SCAN };
@@ -114,7 +119,7 @@ pub fn worst_under(spec: &Spec, conditions: &Conditions) -> Result<SwitchOn, NoS
         peak_phase_rad: phase.rem_euclid(turn),
         i2t_half_cycle_a2s: half,
         i2t_cycle_a2s: cycle,
-        settle_cycles: bench.settle(spec, conditions)?,
+        settle_cycles: None,
     })
 }
 

@@ -13,6 +13,7 @@ mod rectifier_surge_current;
 mod rectifier_surge_i2t;
 mod rectifier_transient_voltage;
 mod reservoir_core_temperature;
+mod reservoir_hold_up;
 mod reservoir_life;
 mod reservoir_low_temperature;
 mod reservoir_ripple_current;
@@ -59,6 +60,7 @@ pub(super) const ALL: &[Rule] = &[
     reservoir_core_temperature::RULE,
     reservoir_life::RULE,
     reservoir_low_temperature::RULE,
+    reservoir_hold_up::RULE,
     raw_ripple::RULE,
     raw_voltage_window::RULE,
     // Whole.
