@@ -3,7 +3,7 @@
 //! Knows no limit; the rules of the regulator and of its sink share it, and so may a screen of trains without sinks.
 
 use crate::{
-    catalog::Regulator,
+    catalog::{Regulator, family::regulator::Setting},
     circuit::{
         corner::{End, Thermal},
         operate::OperatingPoint,
@@ -139,16 +139,28 @@ impl<'b> RegulatorStage<'b> {
         self.drop_out(path, point).map(|drop_out| point.valley_v - self.output.high_v - drop_out.volts)
     }
 
+    /// What a rejection stated with an adjust-pin capacitor loses without one, dB; none is ever fitted.
+    fn adjust_pin_loss_db(&self) -> f64 {
+        let needs = self.part().rejection.is_some_and(|stated| stated.adjust_capacitor.is_some());
+        match self.part().setting {
+            Setting::Adjustable { reference, .. } if needs => {
+                20.0 * (self.output.set_v / reference.0).max(1.0).log10()
+            }
+            _ => 0.0,
+        }
+    }
+
     /// Output ripple at a point, V peak to peak; `None` where drop-out or rejection is not stated.
     ///
     /// `V_r,out = V_r,in · 10^(−A/20)`, with `A` reduced in proportion to the headroom below that at which it is stated.
-    /// Infinite where no headroom is left: no ripple is claimed. Common practice, no source.
+    /// A rating that needs an adjust-pin capacitor is reduced by what the divider passes back without one,
+    /// `20 log(V_out/V_ref)` (derived: the ripple of the output reaches the adjust pin divided). Infinite where no headroom is left: no ripple is claimed. Common practice, no source.
     pub fn output_ripple_v(&self, path: Option<&HeatPath>, point: &OperatingPoint) -> Option<f64> {
         let stated = self.part().rejection?;
         let drop_out = self.drop_out(path, point)?.volts;
         let headroom = point.valley_v - self.output.high_v - drop_out;
         let allowance = if stated.guaranteed { 0.0 } else { self.rejection_allowance_db };
-        let decibels = (stated.decibels - allowance).max(0.0);
+        let decibels = (stated.decibels - allowance - self.adjust_pin_loss_db()).max(0.0);
         // The maker states input less output; the law counts above drop-out.
         let stated_headroom = Volts((stated.headroom.0 - drop_out).max(0.0));
         let raw = Volts(point.crest_v - point.valley_v);

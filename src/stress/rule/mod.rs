@@ -12,6 +12,17 @@ mod rectifier_rms_current;
 mod rectifier_surge_current;
 mod rectifier_surge_i2t;
 mod rectifier_transient_voltage;
+mod regulator_accuracy;
+mod regulator_differential_voltage;
+mod regulator_dissipation;
+mod regulator_headroom;
+mod regulator_input_voltage;
+mod regulator_junction_temperature;
+mod regulator_minimum_load;
+mod regulator_output_current;
+mod regulator_output_ripple;
+mod regulator_short_dissipation;
+mod regulator_start_up;
 mod reservoir_core_temperature;
 mod reservoir_hold_up;
 mod reservoir_life;
@@ -63,6 +74,18 @@ pub(super) const ALL: &[Rule] = &[
     reservoir_hold_up::RULE,
     raw_ripple::RULE,
     raw_voltage_window::RULE,
+    // Regulator.
+    regulator_headroom::RULE,
+    regulator_input_voltage::RULE,
+    regulator_differential_voltage::RULE,
+    regulator_output_current::RULE,
+    regulator_dissipation::RULE,
+    regulator_junction_temperature::RULE,
+    regulator_short_dissipation::RULE,
+    regulator_minimum_load::RULE,
+    regulator_accuracy::RULE,
+    regulator_output_ripple::RULE,
+    regulator_start_up::RULE,
     // Whole.
     stored_energy::RULE,
     output_extra_low_voltage::RULE,
