@@ -3,6 +3,7 @@
 //! Knows nothing of requirements or circuits. A rating that a maker does not state is `None`: never zero, never infinite.
 
 pub mod check;
+pub mod consistency;
 pub mod family;
 pub mod lookup;
 pub mod offer;
@@ -11,6 +12,7 @@ pub mod part;
 use std::collections::BTreeMap;
 
 pub use check::read;
+pub use consistency::{Finding, consistency};
 pub use family::{
     capacitor::{Electrolytic, SmallCapacitor},
     heat::{HeatSink, InterfacePad},
