@@ -282,3 +282,52 @@ fn a_part_is_found_by_its_id_in_its_family() {
     assert!(catalog.fuse(&catalog.transformers[0].common.id).is_none());
     assert_eq!(catalog.digests.len(), demo_files().len());
 }
+
+/// The chain of drop-out, secondary voltage and heat. A 12 V, 1.5 A rail at ±10 % mains and 45 °C: the mean input at high
+/// mains is at least 1.1/0.9 times the least input at low mains, so the regulator's heat is at least the product below,
+/// whatever transformer and reservoir; the ripple still comes on top. Junction 25 K below its limit, air 45 °C.
+#[test]
+fn twelve_volts_and_an_amp_and_a_half_at_45_celsius_need_a_low_drop_out() {
+    let catalog = demo();
+    let (output, current, air, ripple_half) = (12.0, 1.5, 45.0, 1.0);
+    let mut ordinary = 0;
+    let mut low = 0;
+    for part in &catalog.regulators {
+        let fixed = matches!(part.setting, Setting::Fixed { output: at } if (at.0 - output).abs() < 1e-9);
+        if !fixed
+            || !part.positive
+            || part.output_current.0 * 0.8 < current
+            || part.common.package != "TO-220"
+        {
+            continue;
+        }
+        // At the current the curve is a straight line between two points of the hottest set.
+        let hottest = part.drop_out.iter().map(|point| point.junction.0).fold(f64::NEG_INFINITY, f64::max);
+        let curve: Vec<_> = part.drop_out.iter().filter(|point| point.junction.0 >= hottest).collect();
+        let pair = curve
+            .windows(2)
+            .find(|pair| pair[0].current.0 <= current && current <= pair[1].current.0)
+            .unwrap();
+        let share = (current - pair[0].current.0) / (pair[1].current.0 - pair[0].current.0);
+        let drop = pair[0].voltage.0 + share * (pair[1].voltage.0 - pair[0].voltage.0);
+        let need = output * (1.0 + part.accuracy.0) + drop + 0.5;
+        let heat = (1.1 / 0.9 * (need + ripple_half) - output * (1.0 - part.accuracy.0)) * current;
+        let budget = (part.junction_max.0 - 25.0 - air) / heat;
+        let pad = catalog
+            .pads
+            .iter()
+            .filter(|pad| pad.isolation.is_some())
+            .filter_map(|pad| pad.resistance.get("TO-220"))
+            .map(|at| at.0)
+            .fold(f64::INFINITY, f64::min);
+        let left = budget - part.junction_case.0 - pad;
+        if drop > 2.0 {
+            ordinary += 1;
+            assert!(left < 0.0, "{} leaves {left} K/W for its sink", part.common.id);
+        } else {
+            low += 1;
+            assert!(left > 1.0, "{} leaves {left} K/W for its sink", part.common.id);
+        }
+    }
+    assert!(ordinary >= 1 && low >= 1, "{ordinary} {low}");
+}

@@ -123,7 +123,8 @@ series:
   - {maker: Wexcombe, package: pad, lifecycle: active, temperature: -50..180 °C, material: mica, id: FL-2, resistance: {TO-220: 1.1 K/W}, size: 20 x 15 x 0.1 mm}
 ";
     let found = faults(&[("fuses.yaml", FUSES), ("pads.yaml", pads)]);
-    let column = pads.lines().nth(4).unwrap().find("FL-2").unwrap() + 1;
+    let before = pads.lines().nth(4).unwrap().split("FL-2").next().unwrap();
+    let column = before.chars().count() + 1;
     assert_eq!(found, [("pads.yaml".to_owned(), 5, column, "part `FL-2` is listed twice".to_owned())]);
 }
 
