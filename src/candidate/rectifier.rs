@@ -11,15 +11,15 @@ use super::shop::{Priced, Shop};
 /// Most sinks one rectifier gets: the four diodes of a bridge stand in free air.
 const SINKS_MAX: u32 = 2;
 
-/// One rectifier, with its cooling where it needs one.
-#[derive(Clone, Copy, Debug)]
+/// One rectifier, with every way to cool it.
+#[derive(Clone, Debug)]
 pub struct RectifierOption<'a> {
     /// Part.
     pub part: RectifierPart<'a>,
-    /// Sink and pad of each package.
-    pub cooling: Option<Cooling<'a>>,
-    /// Score of all packages with their cooling.
+    /// Score of all packages.
     pub score: f64,
+    /// Free air, or sink and pad of each package, with their score; cheapest first, never empty.
+    pub coolings: Vec<(Option<Cooling<'a>>, f64)>,
 }
 
 /// Sinks and pads that take a package, `count` of each, cheapest first; of equal ones by ids.
@@ -48,49 +48,42 @@ pub fn coolings<'a>(shop: &Shop<'a>, package: &str, count: u32, insulated: bool)
     found
 }
 
-/// All rectifiers of a topology, cheapest first; of equal ones by ids.
+/// All rectifiers of a topology, cheapest part first; of equal ones by part id.
 pub fn rectifiers<'a>(shop: &Shop<'a>, topology: Topology) -> Vec<RectifierOption<'a>> {
     let mut found = Vec::new();
     if topology == Topology::Bridge {
         for bridge in &shop.bridges {
             let part = RectifierPart::Bridge(bridge.part);
             let insulated = bridge.part.isolation.is_some();
-            cooled(shop, &mut found, part, &bridge.part.thermal, bridge.score(1), 1, insulated);
+            let ways = ways(shop, part, &bridge.part.thermal, 1, insulated);
+            found.push(RectifierOption { part, score: bridge.score(1), coolings: ways });
         }
     }
     let count = diodes(topology);
     for diode in &shop.diodes {
         let part = RectifierPart::Diodes(diode.part);
-        cooled(shop, &mut found, part, &diode.part.thermal, diode.score(count), count, false);
+        let ways = ways(shop, part, &diode.part.thermal, count, false);
+        found.push(RectifierOption { part, score: diode.score(count), coolings: ways });
     }
-    found.retain(|option| option.score.is_finite());
-    found.sort_by(|a, b| a.score.total_cmp(&b.score).then_with(|| key(a).cmp(&key(b))));
+    found.retain(|option| option.score.is_finite() && !option.coolings.is_empty());
+    found.sort_by(|a, b| {
+        a.score.total_cmp(&b.score).then_with(|| a.part.common().id.cmp(&b.part.common().id))
+    });
     found
 }
 
-fn key<'a>(option: &RectifierOption<'a>) -> (&'a str, &'a str, &'a str) {
-    let (sink, pad) = option
-        .cooling
-        .map_or(("", ""), |cooling| (cooling.sink.common.id.0.as_str(), cooling.pad.common.id.0.as_str()));
-    (option.part.common().id.0.as_str(), sink, pad)
-}
-
 /// Free air where the maker states it; each sink that fits where the part has a mounting face and is not one of four.
-fn cooled<'a>(
+fn ways<'a>(
     shop: &Shop<'a>,
-    found: &mut Vec<RectifierOption<'a>>,
     part: RectifierPart<'a>,
     thermal: &ThermalPath,
-    score: f64,
     count: u32,
     insulated: bool,
-) {
-    if thermal.junction_air.is_some() {
-        found.push(RectifierOption { part, cooling: None, score });
-    }
+) -> Vec<(Option<Cooling<'a>>, f64)> {
+    let mut ways: Vec<_> = thermal.junction_air.map(|_| (None, 0.0)).into_iter().collect();
     if thermal.junction_case.is_some() && count <= SINKS_MAX {
-        for (cooling, extra) in coolings(shop, &part.common().package, count, insulated) {
-            found.push(RectifierOption { part, cooling: Some(cooling), score: score + extra });
-        }
+        let sunk = coolings(shop, &part.common().package, count, insulated);
+        ways.extend(sunk.into_iter().map(|(cooling, score)| (Some(cooling), score)));
     }
+    ways
 }

@@ -50,6 +50,8 @@ pub struct OperatingPoint {
     pub load_a: f64,
     /// Air around the parts, °C.
     pub air_c: f64,
+    /// Reservoir voltage at the instant of turn-on, V: at or above the valley, and monotone in every element.
+    pub turn_on_v: f64,
     /// Least reservoir voltage, V.
     pub valley_v: f64,
     /// Greatest reservoir voltage, V.
@@ -89,6 +91,7 @@ pub struct OperatingPoint {
 /// What a steady state does, drawn from the closed form where there is one.
 #[derive(Clone, Copy, Debug)]
 struct Drawn {
+    turn_on_v: f64,
     valley_v: f64,
     crest_v: f64,
     mean_v: f64,
@@ -102,6 +105,7 @@ impl Drawn {
     fn of(steady: &Steady) -> Self {
         if let Some(pulse) = steady.pulse() {
             return Self {
+                turn_on_v: pulse.turn_on_v(),
                 valley_v: pulse.min_v(),
                 crest_v: pulse.max_v(),
                 mean_v: pulse.mean_v(),
@@ -113,6 +117,8 @@ impl Drawn {
         }
         let output = reservoir::figures(steady).output;
         Self {
+            // With leakage the valley stands for it: never above.
+            turn_on_v: output.load_min_v,
             valley_v: output.load_min_v,
             crest_v: output.load_max_v,
             mean_v: output.load_mean_v,
@@ -258,6 +264,7 @@ fn settle(supply: &Supply, inputs: &Inputs) -> Result<OperatingPoint, NoSteadySt
             esr_ohm: inputs.esr_ohm,
             load_a: inputs.load_a,
             air_c: inputs.air_c,
+            turn_on_v: drawn.turn_on_v,
             valley_v: drawn.valley_v,
             crest_v: drawn.crest_v,
             mean_v: drawn.mean_v,

@@ -7,14 +7,17 @@ use crate::{
     circuit::operate::{OperatingPoint, operate_nominal},
     stress::{
         assembly::{Assembly, Cooling},
-        bench::{Asked, Bench},
+        bench::{Asked, Bench, Refusal},
         position::Position,
         registry::{Group, rules},
         verdict::Verdict,
     },
 };
 
-use super::tally::{Depth, Tally};
+use super::{
+    tally::{Depth, Tally},
+    vertices::NAMED,
+};
 
 /// A complete rail that passes every rule at every vertex.
 #[derive(Clone, Debug)]
@@ -105,6 +108,22 @@ impl<'a> Completer<'_, 'a> {
             score: total,
             loss_w: loss,
         })
+    }
+
+    /// The bench, or a note of why there is none.
+    fn bench(
+        &self,
+        built: Result<Bench<'a>, Refusal>,
+        train: &Assembly<'a>,
+        tally: &mut Tally,
+    ) -> Option<Bench<'a>> {
+        match built {
+            Ok(bench) => Some(bench),
+            Err(refusal) => {
+                tally.refusal(&refusal, Depth::Regulator, &train.transformer.common.id.0);
+                None
+            }
+        }
     }
 
     /// The regulator's cheapest cooling that passes; zero score for a raw rail.

@@ -7,7 +7,7 @@ use std::f64::consts::{PI, SQRT_2};
 use crate::{
     candidate::{
         bank::{BankOption, banks},
-        rectifier::{RectifierOption, rectifiers},
+        rectifier::rectifiers,
         shop::Shop,
         source::{SourceOption, sources},
         stage::{StageOption, raw, stages},
@@ -20,7 +20,7 @@ use crate::{
     quantity::{Celsius, Farads, Volts},
     requirement::Regulation,
     stress::{
-        assembly::{Assembly, Reservoir, ResistorChoice},
+        assembly::{Assembly, Cooling, RectifierPart, Reservoir, ResistorChoice},
         bench::{Asked, Bench, left_of, no_load_peak_v},
         convert::{air_of, rectifier_of},
         position::Position,
@@ -33,7 +33,7 @@ use crate::{
 
 use super::{
     leaf::{Completer, Found, SCORE_TIE, identity},
-    quick::Train,
+    quick::{Memory, Train},
     screen::Feed,
     tally::{Depth, Tally},
     vertices::VALLEY_COLD,
@@ -53,9 +53,25 @@ pub struct Outcome<'a> {
 
 /// A rectifier with its numbers.
 pub(super) struct Rectifying<'a> {
-    pub(super) option: RectifierOption<'a>,
-    pub(super) numbers: Rectifier,
+    pub(super) part: RectifierPart<'a>,
+    pub(super) score: f64,
+    /// Ways to cool it that the least loss of any circuit does not rule out, cheapest first.
+    pub(super) ways: Vec<Way<'a>>,
     reverse_limit_v: f64,
+}
+
+/// One way to cool a rectifier.
+pub(super) struct Way<'a> {
+    pub(super) cooling: Option<Cooling<'a>>,
+    pub(super) score: f64,
+    pub(super) numbers: Rectifier,
+}
+
+impl<'a> Rectifying<'a> {
+    /// Score of the part with its cheapest cooling.
+    fn least_score(&self) -> f64 {
+        self.score + self.ways.first().map_or(f64::INFINITY, |way| way.score)
+    }
 }
 
 /// What changes while a search runs.
@@ -65,11 +81,33 @@ pub(super) struct State<'a> {
     pub(super) tally: Tally,
 }
 
-impl State<'_> {
+impl<'a> State<'a> {
+    /// Keeps a rail if it beats the best so far; of equal scores the first by part ids.
+    fn keep(&mut self, found: Found<'a>) {
+        let better = self.best.as_ref().is_none_or(|known| {
+            found.score < known.score - SCORE_TIE
+                || (found.score <= known.score + SCORE_TIE
+                    && identity(&found.assembly) < identity(&known.assembly))
+        });
+        if better && found.score <= self.most + SCORE_TIE {
+            self.best = Some(found);
+        }
+    }
+
     /// The score that a candidate must not exceed.
     fn bound(&self) -> f64 {
         self.best.as_ref().map_or(self.most, |found| found.score.min(self.most)) + SCORE_TIE
     }
+}
+
+/// A source and a rectifier with what could follow them.
+#[derive(Clone, Copy)]
+struct Pair<'t, 'a> {
+    source: &'t SourceOption<'a>,
+    rectifying: &'t Rectifying<'a>,
+    stages: &'t [&'t StageOption<'a>],
+    banks: &'t [&'t BankOption<'a>],
+    peak_v: f64,
 }
 
 /// Everything one search of one topology goes through.
@@ -82,6 +120,8 @@ pub struct Search<'s, 'a> {
     banks: Vec<BankOption<'a>>,
     stages: Vec<StageOption<'a>>,
     least_fuse: f64,
+    least_threshold_v: f64,
+    least_slope_ohm: f64,
     pub(super) mains_v: Span,
     pub(super) frequency_hz: Span,
     listed: Tally,
@@ -108,6 +148,8 @@ impl<'s, 'a> Search<'s, 'a> {
                 _ => stages(asked, shop),
             },
             least_fuse: shop.fuses.first().map_or(f64::INFINITY, |fuse| fuse.score(1)),
+            least_threshold_v: 0.0,
+            least_slope_ohm: 0.0,
             mains_v: Span {
                 low: nominal * (1.0 - mains.low.0),
                 nominal,
@@ -123,6 +165,16 @@ impl<'s, 'a> Search<'s, 'a> {
         search.stages.retain(|stage| stage.regulation.as_ref().is_none_or(|one| free(&one.part.common.id)));
         if let Some(blank) = search.blank() {
             search.rectifiers = search.list_rectifiers(&blank, banned);
+            let cold = Celsius(air_of(asked).cold_c);
+            let lines: Vec<_> = search
+                .rectifiers
+                .iter()
+                .flat_map(|one| one.ways.first())
+                .map(|way| way.numbers.line.at(cold))
+                .collect();
+            search.least_threshold_v =
+                lines.iter().map(|line| line.threshold.0).fold(f64::INFINITY, f64::min);
+            search.least_slope_ohm = lines.iter().map(|line| line.slope.0).fold(f64::INFINITY, f64::min);
             search.sources = search.list_sources(&blank, banned);
         }
         search
@@ -130,14 +182,14 @@ impl<'s, 'a> Search<'s, 'a> {
 
     /// Any assembly at all, whose fields are then replaced; `None` where a family is empty.
     fn blank(&self) -> Option<Assembly<'a>> {
-        let rectifier = rectifiers(self.shop, self.topology).first().copied()?;
+        let rectifier = rectifiers(self.shop, self.topology).into_iter().next()?;
         Some(Assembly {
             transformer: self.shop.transformers.first()?.part,
             primary: 0,
             wiring: crate::stress::assembly::Wiring::Single,
             topology: self.topology,
             rectifier: rectifier.part,
-            rectifier_cooling: rectifier.cooling,
+            rectifier_cooling: rectifier.coolings.first()?.0,
             reservoir: self.banks.first()?.reservoir,
             bleeder: None,
             regulation: None,
@@ -148,51 +200,56 @@ impl<'s, 'a> Search<'s, 'a> {
         })
     }
 
-    /// Rectifiers that can be converted and whose junction could stay cool at the least loss any circuit makes.
+    /// Rectifiers that can be converted, each with the coolings that the least loss of any circuit does not rule out.
     fn list_rectifiers(&mut self, blank: &Assembly<'a>, banned: &Banned) -> Vec<Rectifying<'a>> {
         let air_c = air_of(self.asked).hot_c;
-        let load_a = load_high_a(self.asked.rail);
         let mut found = Vec::new();
         for option in rectifiers(self.shop, self.topology) {
             let id = &option.part.common().id.0;
             if banned.contains(id) {
                 continue;
             }
-            let assembly = Assembly { rectifier: option.part, rectifier_cooling: option.cooling, ..*blank };
-            let Ok(numbers) = rectifier_of(self.asked, &assembly) else { continue };
             let (element, junction_max) = match option.part {
-                crate::stress::assembly::RectifierPart::Bridge(part) => {
-                    (&part.element, part.thermal.junction_max)
-                }
-                crate::stress::assembly::RectifierPart::Diodes(part) => {
-                    (&part.element, part.thermal.junction_max)
-                }
+                RectifierPart::Bridge(part) => (&part.element, part.thermal.junction_max),
+                RectifierPart::Diodes(part) => (&part.element, part.thermal.junction_max),
             };
             let limit_c = left_of(self.asked.policy, "rectifier-junction-temperature", junction_max.0);
-            // The threshold falls with temperature: at the limit it is least. rms is at least the mean.
-            let least_v = numbers.line.at(Celsius(limit_c)).threshold.0;
-            let loss = match self.topology {
-                Topology::Bridge if numbers.elements_per_package == 4 => 2.0 * least_v * load_a,
-                Topology::HalfWave => least_v * load_a,
-                _ => 0.5 * least_v * load_a,
-            };
-            let least_c = numbers.path.junction_c(loss, air_c);
-            if least_c > limit_c {
-                self.listed.number(
-                    "rectifier-junction-temperature",
-                    Depth::Source,
-                    (Position::Rectifier, id),
-                    (least_c, limit_c, Unit::Celsius),
-                    (least_c - air_c) / (limit_c - air_c).max(1e-9),
-                    None,
-                );
-                continue;
+            let mut ways = Vec::new();
+            for (cooling, score) in option.coolings {
+                let assembly = Assembly { rectifier: option.part, rectifier_cooling: cooling, ..*blank };
+                let Ok(numbers) = rectifier_of(self.asked, &assembly) else { continue };
+                let least_c = numbers.path.junction_c(self.least_loss_w(&numbers, limit_c), air_c);
+                if least_c <= limit_c {
+                    ways.push(Way { cooling, score, numbers });
+                } else {
+                    self.listed.number(
+                        "rectifier-junction-temperature",
+                        Depth::Source,
+                        (Position::Rectifier, id),
+                        (least_c, limit_c, Unit::Celsius),
+                        (least_c - air_c) / (limit_c - air_c).max(1e-9),
+                        None,
+                    );
+                }
             }
             let reverse_limit_v =
                 left_of(self.asked.policy, "rectifier-reverse-voltage", element.reverse_repetitive.0);
-            found.push(Rectifying { option, numbers, reverse_limit_v });
+            if !ways.is_empty() {
+                found.push(Rectifying { part: option.part, score: option.score, ways, reverse_limit_v });
+            }
         }
         found
+    }
+
+    /// Least loss of one package in any circuit, W: mean current through the threshold at the limit, where it is least.
+    fn least_loss_w(&self, numbers: &Rectifier, limit_c: f64) -> f64 {
+        let least_v = numbers.line.at(Celsius(limit_c)).threshold.0;
+        let load_a = load_high_a(self.asked.rail);
+        match self.topology {
+            Topology::Bridge if numbers.elements_per_package == 4 => 2.0 * least_v * load_a,
+            Topology::HalfWave => least_v * load_a,
+            _ => 0.5 * least_v * load_a,
+        }
     }
 
     /// Sources that pass every rule on transformer and mains alone.
@@ -233,7 +290,8 @@ impl<'s, 'a> Search<'s, 'a> {
         let least_rest = self.banks.first().map_or(f64::INFINITY, |bank| bank.score)
             + least_score(self.stages.iter())
             + self.least_fuse;
-        let least_rectifier = self.rectifiers.first().map_or(f64::INFINITY, |one| one.option.score);
+        let least_rectifier =
+            self.rectifiers.iter().map(Rectifying::least_score).fold(f64::INFINITY, f64::min);
         for source in &self.sources {
             if source.score + least_rectifier + least_rest > state.bound() {
                 break;
@@ -266,30 +324,98 @@ impl<'s, 'a> Search<'s, 'a> {
             );
             return;
         }
+        let Some(least) = self.screen_source(source, &stages, state) else { return };
+        let banks: Vec<&BankOption<'a>> = self
+            .banks
+            .iter()
+            .filter(|bank| peak_v <= bank.voltage_limit_v * (1.0 + 1e-9) && least <= bank.ripple_limit_a)
+            .collect();
+        let reverse_v = if self.topology == Topology::Bridge { peak_v } else { 2.0 * peak_v };
+        let mut memory = Memory::default();
         for rectifying in &self.rectifiers {
-            if source.score + rectifying.option.score + least_rest > state.bound() {
+            if source.score + rectifying.score + least_rest > state.bound() {
                 break;
             }
-            let reverse_v = if self.topology == Topology::Bridge { peak_v } else { 2.0 * peak_v };
+            if source.score + rectifying.least_score() + least_rest > state.bound() {
+                continue;
+            }
             if reverse_v > rectifying.reverse_limit_v * (1.0 + 1e-9) {
                 state.tally.number(
                     "rectifier-reverse-voltage",
                     Depth::Source,
-                    (Position::Rectifier, &rectifying.option.part.common().id.0),
+                    (Position::Rectifier, &rectifying.part.common().id.0),
                     (reverse_v, rectifying.reverse_limit_v, Unit::Volts),
                     reverse_v / rectifying.reverse_limit_v,
                     None,
                 );
                 continue;
             }
-            self.pair(source, rectifying, &stages, peak_v, state);
+            self.pair(
+                Pair { source, rectifying, stages: &stages, banks: &banks, peak_v },
+                &mut memory,
+                state,
+            );
+        }
+    }
+
+    /// Bounds that the source fails or meets with the best rectifier there is; returns the least ripple current of any bank.
+    fn screen_source(
+        &self,
+        source: &SourceOption<'a>,
+        stages: &[&StageOption<'a>],
+        state: &mut State<'a>,
+    ) -> Option<f64> {
+        let id = source.transformer.common.id.0.as_str();
+        let feed = self.feed(source, self.least_threshold_v, self.least_slope_ohm);
+        let need_v = stages.iter().map(|stage| stage.need_v).fold(f64::INFINITY, f64::min);
+        if !feed.can_hold(need_v) {
+            let at_hand = feed.emf_peak_v - feed.threshold_v;
+            state.tally.number(
+                self.headroom_code(),
+                Depth::Source,
+                (Position::Transformer, id),
+                (at_hand, need_v, Unit::Volts),
+                (need_v / at_hand.max(1e-9)).max(1.0 + 1e-6),
+                Some(VALLEY_COLD),
+            );
+            return None;
+        }
+        let least_rms_a = feed.least_rms_a(need_v);
+        let per_path_a =
+            if self.topology == Topology::CentreTap { least_rms_a / SQRT_2 } else { least_rms_a };
+        let one_a = source.wiring_current(per_path_a);
+        let limit_a = self.secondary_limit_a(source);
+        if one_a > limit_a {
+            state.tally.number(
+                "transformer-secondary-current",
+                Depth::Source,
+                (Position::Transformer, id),
+                (one_a, limit_a, Unit::Amps),
+                one_a / limit_a,
+                Some(VALLEY_COLD),
+            );
+            return None;
+        }
+        Some((least_rms_a * least_rms_a - feed.load_a * feed.load_a).max(0.0).sqrt())
+    }
+
+    /// What the policy leaves of the rated current of one secondary, A.
+    pub(super) fn secondary_limit_a(&self, source: &SourceOption<'a>) -> f64 {
+        let rated_a = source.transformer.secondaries.first().map_or(0.0, |winding| winding.current.0);
+        left_of(self.asked.policy, "transformer-secondary-current", rated_a)
+    }
+
+    /// Rule that a reservoir valley too low breaks.
+    pub(super) fn headroom_code(&self) -> &'static str {
+        match self.asked.rail.regulation {
+            Regulation::None => "raw-voltage-window",
+            _ => "regulator-headroom",
         }
     }
 
     /// The source and rectifier at the cold valley, as the bounds see them.
-    fn feed(&self, source: &SourceOption<'a>, rectifying: &Rectifying<'a>) -> Feed {
+    fn feed(&self, source: &SourceOption<'a>, threshold_v: f64, slope_ohm: f64) -> Feed {
         let cold_c = air_of(self.asked).cold_c;
-        let line = rectifying.numbers.line.at(Celsius(cold_c));
         let in_series = if self.topology == Topology::Bridge { 2.0 } else { 1.0 };
         let numbers = &source.source;
         let copper_ohm = (numbers.secondary_20_ohm + numbers.primary_20_ohm)
@@ -299,70 +425,31 @@ impl<'s, 'a> Search<'s, 'a> {
             emf_peak_v: SQRT_2 * numbers.emf_rms_v * self.mains_v.low / self.mains_v.nominal
                 * (1.0 - numbers.emf_tolerance)
                 * self.asked.requirement.mains.peak_factor.0,
-            threshold_v: in_series * line.threshold.0,
-            resistance_ohm: copper_ohm + in_series * line.slope.0,
+            threshold_v: in_series * threshold_v,
+            resistance_ohm: copper_ohm + in_series * slope_ohm,
             omega: 2.0 * PI * self.frequency_hz.low,
             pulses: if self.topology == Topology::HalfWave { 1.0 } else { 2.0 },
             load_a: load_high_a(self.asked.rail),
         }
     }
 
-    fn pair(
-        &self,
-        source: &SourceOption<'a>,
-        rectifying: &Rectifying<'a>,
-        stages: &[&StageOption<'a>],
-        peak_v: f64,
-        state: &mut State<'a>,
-    ) {
-        let feed = self.feed(source, rectifying);
-        let id = source.transformer.common.id.0.as_str();
+    fn pair(&self, pair: Pair<'_, 'a>, memory: &mut Memory, state: &mut State<'a>) {
+        let Pair { source, rectifying, stages, banks, peak_v } = pair;
+        let Some(first) = rectifying.ways.first() else { return };
+        let line = first.numbers.line.at(Celsius(air_of(self.asked).cold_c));
+        let feed = self.feed(source, line.threshold.0, line.slope.0);
         let stages: Vec<&StageOption<'a>> =
             stages.iter().copied().filter(|stage| feed.can_hold(stage.need_v)).collect();
-        let Some(need_v) = stages.iter().map(|stage| stage.need_v).reduce(f64::min) else {
-            let need = self.stages.iter().map(|stage| stage.need_v).fold(f64::INFINITY, f64::min);
-            let at_hand = feed.emf_peak_v - feed.threshold_v;
-            state.tally.number(
-                "regulator-headroom",
-                Depth::Rectifier,
-                (Position::Transformer, id),
-                (at_hand, need, Unit::Volts),
-                (need / at_hand.max(1e-9)).max(1.0 + 1e-6),
-                Some(VALLEY_COLD),
-            );
-            return;
-        };
-        let least_rms_a = feed.least_rms_a(need_v);
-        let per_path_a =
-            if self.topology == Topology::CentreTap { least_rms_a / SQRT_2 } else { least_rms_a };
-        let one_a = source.wiring_current(per_path_a);
-        let rated_a = source.transformer.secondaries.first().map_or(0.0, |winding| winding.current.0);
-        let limit_a = left_of(self.asked.policy, "transformer-secondary-current", rated_a);
-        if one_a > limit_a {
-            state.tally.number(
-                "transformer-secondary-current",
-                Depth::Rectifier,
-                (Position::Transformer, id),
-                (one_a, limit_a, Unit::Amps),
-                one_a / limit_a,
-                Some(VALLEY_COLD),
-            );
-            return;
-        }
+        let Some(need_v) = stages.iter().map(|stage| stage.need_v).reduce(f64::min) else { return };
         let least_farad = feed.least_farad(need_v);
-        let least_ripple_a = (least_rms_a * least_rms_a - feed.load_a * feed.load_a).max(0.0).sqrt();
         let least_stage = least_score(stages.iter().copied());
-        let partial = source.score + rectifying.option.score + self.least_fuse;
-        for bank in &self.banks {
+        let partial = source.score + rectifying.least_score() + self.least_fuse;
+        for bank in banks {
             if partial + bank.score + least_stage > state.bound() {
                 break;
             }
             // The bank's low capacitance at the cold end is the least it ever has.
-            let farad = bank.bank.farad.low * bank.bank.farad_cold_ratio;
-            if peak_v > bank.voltage_limit_v * (1.0 + 1e-9)
-                || farad < least_farad
-                || least_ripple_a > bank.ripple_limit_a
-            {
+            if bank.bank.farad.low * bank.bank.farad_cold_ratio < least_farad {
                 continue;
             }
             for stage in &stages {
@@ -371,7 +458,10 @@ impl<'s, 'a> Search<'s, 'a> {
                     break;
                 }
                 if score + stage.cooling_score <= state.bound() {
-                    self.train(source, rectifying, bank, stage, peak_v, state);
+                    let train = Train { source, rectifying, bank, stage, peak_v };
+                    if self.quick(&train, memory, state) {
+                        self.train(&train, state);
+                    }
                 }
             }
         }
@@ -394,52 +484,39 @@ impl<'s, 'a> Search<'s, 'a> {
             .collect()
     }
 
-    fn train(
-        &self,
-        source: &SourceOption<'a>,
-        rectifying: &Rectifying<'a>,
-        bank: &BankOption<'a>,
-        stage: &StageOption<'a>,
-        peak_v: f64,
-        state: &mut State<'a>,
-    ) {
-        let base = source.score + rectifying.option.score + bank.score + stage.score;
+    /// The train with each bleeder and each cooling of the rectifier, cheapest first.
+    fn train(&self, train: &Train<'_, 'a>, state: &mut State<'a>) {
+        let Train { source, rectifying, bank, stage, peak_v, .. } = *train;
+        let base = source.score + rectifying.score + bank.score + stage.score;
+        let rest = stage.cooling_score + self.least_fuse;
         for (bleeder, bleeder_score) in self.bleeders(&bank.reservoir, peak_v) {
-            let score = base + bleeder_score;
-            if score + stage.cooling_score + self.least_fuse > state.bound() {
-                return;
+            for way in &rectifying.ways {
+                let score = base + bleeder_score + way.score;
+                if score + rest > state.bound() {
+                    break;
+                }
+                let assembly = Assembly {
+                    transformer: source.transformer,
+                    primary: source.primary,
+                    wiring: source.wiring,
+                    topology: self.topology,
+                    rectifier: rectifying.part,
+                    rectifier_cooling: way.cooling,
+                    reservoir: bank.reservoir,
+                    bleeder,
+                    regulation: stage.regulation,
+                    primary_fuse: None,
+                    limiter: None,
+                    secondary_fuse: None,
+                    cut_out: None,
+                };
+                let completer = Completer { asked: self.asked, shop: self.shop };
+                let bound = state.bound();
+                if let Some(found) = completer.complete(assembly, score, bound, &mut state.tally) {
+                    state.keep(found);
+                    break;
+                }
             }
-            let assembly = Assembly {
-                transformer: source.transformer,
-                primary: source.primary,
-                wiring: source.wiring,
-                topology: self.topology,
-                rectifier: rectifying.option.part,
-                rectifier_cooling: rectifying.option.cooling,
-                reservoir: bank.reservoir,
-                bleeder,
-                regulation: stage.regulation,
-                primary_fuse: None,
-                limiter: None,
-                secondary_fuse: None,
-                cut_out: None,
-            };
-            let train = Train { source, rectifying, bank, stage, peak_v };
-            if !self.quick(&train, &assembly, state) {
-                continue;
-            }
-            let completer = Completer { asked: self.asked, shop: self.shop };
-            let bound = state.bound();
-            let Some(found) = completer.complete(assembly, score, bound, &mut state.tally) else { continue };
-            let better = state.best.as_ref().is_none_or(|known| {
-                found.score < known.score - SCORE_TIE
-                    || (found.score <= known.score + SCORE_TIE
-                        && identity(&found.assembly) < identity(&known.assembly))
-            });
-            if better && found.score <= state.most + SCORE_TIE {
-                state.best = Some(found);
-            }
-            return;
         }
     }
 }
