@@ -9,6 +9,7 @@ pub mod physics;
 pub mod policy;
 pub mod quantity;
 pub mod record;
+pub mod report;
 pub mod requirement;
 pub mod review;
 pub mod selection;

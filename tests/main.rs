@@ -6,4 +6,5 @@ mod circuit_general;
 mod circuit_reservoir;
 mod circuit_reservoir_laws;
 mod policies;
+mod report;
 mod support;

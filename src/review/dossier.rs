@@ -114,6 +114,8 @@ pub struct PartRow {
     pub ordered: Option<u32>,
     /// Supplier.
     pub supplier: Option<String>,
+    /// Designators of the row whose order holds these pieces, where the same part stands in several rows.
+    pub ordered_with: Option<String>,
 }
 
 /// Why a part stands where it stands.
@@ -177,7 +179,7 @@ pub struct StressRow {
     pub utilisation: Option<Figure>,
     /// Whether it stays within its limit.
     pub holds: bool,
-    /// Worst vertex.
+    /// Worst vertex, in short: `hot M+ L+ f− E− C− R+ D+`.
     pub vertex: Option<String>,
     /// Where the limit comes from.
     pub clause: String,

@@ -1,6 +1,7 @@
 //! What several subjects share.
 
 pub(crate) mod cases;
+pub(crate) mod dossier;
 pub(crate) mod draw;
 pub(crate) mod networks;
 pub(crate) mod ode;

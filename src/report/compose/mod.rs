@@ -1,0 +1,48 @@
+//! A dossier, or the answer that nothing fits, laid out as a page: the order of the sections and what each says.
+//!
+//! Cautions come first. Knows no format.
+
+mod front;
+mod none;
+mod parts;
+mod search;
+mod stresses;
+mod workings;
+
+use super::page::Page;
+use crate::review::{Dossier, Infeasible};
+
+impl Page {
+    /// The page of a dossier.
+    pub fn of(dossier: &Dossier) -> Self {
+        let mut page = Self::whole(dossier);
+        page.tidy(dossier.summary.rails.len());
+        page
+    }
+
+    /// The page of a dossier with every column of every table, whether or not it says anything.
+    pub fn whole(dossier: &Dossier) -> Self {
+        let mut page = Self::new(&dossier.supply);
+        front::cautions(&mut page, dossier);
+        front::summary(&mut page, dossier);
+        front::findings(&mut page, dossier);
+        parts::parts(&mut page, dossier);
+        search::why(&mut page, dossier);
+        parts::points(&mut page, dossier);
+        stresses::stresses(&mut page, dossier);
+        stresses::heat(&mut page, dossier);
+        workings::nominal(&mut page, dossier);
+        workings::textbook(&mut page, dossier);
+        workings::workings(&mut page, dossier);
+        front::assumptions(&mut page, &dossier.assumptions);
+        front::closing(&mut page, dossier);
+        page
+    }
+
+    /// The page that says why nothing fits.
+    pub fn of_infeasible(answer: &Infeasible) -> Self {
+        let mut page = none::infeasible(answer);
+        page.tidy(2);
+        page
+    }
+}

@@ -1,0 +1,38 @@
+//! The dossier as JSON: its fields are the keys, its version is `schema_version`.
+//!
+//! Holds no layout. A number that is not finite is an error, never a silent null.
+
+use serde::Serialize;
+
+use crate::review::{Dossier, Infeasible};
+
+/// Why there is no JSON.
+#[derive(Debug, thiserror::Error)]
+#[error("cannot be written as JSON: {message}")]
+pub struct JsonError {
+    message: String,
+}
+
+/// The answer of a search that found nothing.
+#[derive(Serialize)]
+struct Wrapped<'a> {
+    schema_version: u32,
+    infeasible: &'a Infeasible,
+}
+
+/// Renders a dossier.
+pub fn render(dossier: &Dossier) -> Result<String, JsonError> {
+    text(dossier)
+}
+
+/// Renders the answer that nothing fits.
+pub fn render_infeasible(answer: &Infeasible) -> Result<String, JsonError> {
+    text(&Wrapped { schema_version: crate::review::dossier::SCHEMA_VERSION, infeasible: answer })
+}
+
+fn text<T: Serialize>(data: &T) -> Result<String, JsonError> {
+    let mut text =
+        serde_json::to_string_pretty(data).map_err(|error| JsonError { message: error.to_string() })?;
+    text.push('\n');
+    Ok(text)
+}

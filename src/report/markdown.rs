@@ -1,0 +1,125 @@
+//! A page as Markdown with pipe tables.
+//!
+//! Knows no other format. Foreign text is escaped: it can neither open a tag nor end a cell.
+
+use super::page::{Block, Formula, Page, Table};
+
+/// Renders a page.
+pub fn render(page: &Page) -> String {
+    let mut out = format!("# {}\n", escape(&page.title));
+    for block in &page.blocks {
+        out.push('\n');
+        push(&mut out, block);
+    }
+    out
+}
+
+fn push(out: &mut String, block: &Block) {
+    match block {
+        Block::Heading { anchor, text } => {
+            put(out, format_args!("<a id=\"{anchor}\"></a>\n\n## {}\n", escape(text)));
+        }
+        Block::Subheading(text) => put(out, format_args!("### {}\n", escape(text))),
+        Block::Paragraph(text) => put(out, format_args!("{}\n", escape(text))),
+        Block::Conclusion { text, .. } => put(out, format_args!("**{}**\n", escape(text))),
+        Block::Caution { title, text } => {
+            put(out, format_args!("> **{}.** {}\n", escape(title), escape(text)));
+        }
+        Block::Pairs(pairs) => {
+            for (name, value) in pairs {
+                put(out, format_args!("- {}: {}\n", escape(name), escape(value)));
+            }
+        }
+        Block::List(items) => {
+            for item in items {
+                put(out, format_args!("- {}\n", escape(item)));
+            }
+        }
+        Block::Table(table) => push_table(out, table),
+        Block::Formula(formula) => push_formula(out, formula),
+    }
+}
+
+fn push_table(out: &mut String, table: &Table) {
+    put(out, format_args!("{}\n\n|", escape(&table.caption)));
+    for column in &table.columns {
+        put(out, format_args!(" {} |", escape(&column.head)));
+    }
+    out.push_str("\n|");
+    for column in &table.columns {
+        out.push_str(if column.kind.right_aligned() { " ---: |" } else { " :--- |" });
+    }
+    out.push('\n');
+    for row in &table.rows {
+        out.push('|');
+        for cell in row {
+            put(out, format_args!(" {} |", escape(&cell.text)));
+        }
+        out.push('\n');
+    }
+}
+
+fn push_formula(out: &mut String, formula: &Formula) {
+    put(out, format_args!("**{}**\n\n", escape(&formula.purpose)));
+    put(out, format_args!("- {}\n- {}\n", escape(&formula.equation), escape(&formula.substituted)));
+    let symbols: Vec<String> =
+        formula.symbols.iter().map(|(name, meaning)| format!("{name} {meaning}")).collect();
+    put(out, format_args!("- where {}\n", escape(&symbols.join(" · "))));
+    put(out, format_args!("- domain: {} · source: {}\n", escape(&formula.domain), escape(&formula.source)));
+}
+
+fn put(out: &mut String, text: std::fmt::Arguments<'_>) {
+    use std::fmt::Write as _;
+    // Writing to a string cannot fail.
+    let _ = out.write_fmt(text);
+}
+
+/// Text that Markdown and the HTML inside it show as it is.
+fn escape(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + 8);
+    for (index, c) in text.char_indices() {
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '\\' | '`' | '*' | '_' | '[' | ']' | '|' | '~' | '!' | '$' => {
+                out.push('\\');
+                out.push(c);
+            }
+            '+' | '-' | '=' | '#' if index == 0 => {
+                out.push('\\');
+                out.push(c);
+            }
+            '.' | ')' if ends_list_mark(text, index) => {
+                out.push('\\');
+                out.push(c);
+            }
+            // A bare address would become a link.
+            ':' if text.get(index..).is_some_and(|rest| rest.starts_with("://")) => out.push_str("&#58;"),
+            '@' => out.push_str("&#64;"),
+            _ => out.push(c),
+        }
+    }
+    out
+}
+
+/// Whether what stands at `index` ends a number that would begin a numbered list.
+fn ends_list_mark(text: &str, index: usize) -> bool {
+    let (before, rest) = text.split_at_checked(index).unwrap_or((text, ""));
+    let digits = !before.is_empty() && before.bytes().all(|byte| byte.is_ascii_digit());
+    digits && rest.get(1..).is_none_or(|after| after.is_empty() || after.starts_with(' '))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::escape;
+
+    #[test]
+    fn text_cannot_become_a_tag_a_cell_a_list_or_a_link() {
+        assert_eq!(escape("<script>|x"), "&lt;script&gt;\\|x");
+        assert_eq!(escape("- one"), "\\- one");
+        assert_eq!(escape("1. one"), "1\\. one");
+        assert_eq!(escape("1.5 A"), "1.5 A");
+        assert_eq!(escape("[a](https://b)"), "\\[a\\](https&#58;//b)");
+    }
+}
