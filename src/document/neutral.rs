@@ -12,7 +12,8 @@ pub(super) fn is_hostile(c: char) -> bool {
 
 /// The text with control, bidirectional and invisible characters written as `\u{1b}`.
 pub fn neutralise(text: &str) -> Cow<'_, str> {
-    if !text.chars().any(is_hostile) {
+    let plain = text.bytes().all(|byte| (b' '..0x7f).contains(&byte));
+    if plain || !text.chars().any(is_hostile) {
         return Cow::Borrowed(text);
     }
     let mut out = String::with_capacity(text.len() + 16);

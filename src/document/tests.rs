@@ -74,6 +74,12 @@ fn what_is_missing_is_reported_though_reading_ends_early() {
 }
 
 #[test]
+fn a_name_of_wide_spaces_is_no_name() {
+    let found = faults("name: '\u{3000}\u{a0}'\nvoltage: 5 V\n", rail);
+    assert_eq!(found[0].2.message, "`name` has no value");
+}
+
+#[test]
 fn columns_count_characters_after_micro_and_degree_signs() {
     let (line, column, fault) = only("µ°Ω: {ä: 1, ä: 2}\n");
     assert_eq!((line, column, fault.message.as_str()), (1, 13, "duplicate key `ä`"));

@@ -125,7 +125,7 @@ impl<'t> Value<'t> {
             return None;
         }
         let text = self.raw();
-        if self.is_nothing() || text.trim().is_empty() {
+        if self.is_nothing() || trimmed(text).is_empty() {
             self.refuse(format!("{} has no value", self.name()), wanted(), None);
             return None;
         }
@@ -139,9 +139,10 @@ impl<'t> Value<'t> {
 
     /// The same, borrowed.
     pub fn str(self) -> Option<&'t str> {
-        let text = self.scalar(|| "text".to_owned())?.trim();
+        let text = trimmed(self.scalar(|| "text".to_owned())?);
         // Line ends inside a block of text are its layout.
-        if text.chars().any(|c| neutral::is_hostile(c) && c != '\n') {
+        let plain = text.bytes().all(|byte| (b' '..0x7f).contains(&byte));
+        if !plain && text.chars().any(|c| neutral::is_hostile(c) && c != '\n') {
             let message = format!("{} holds control or invisible characters", self.name());
             self.refuse(message, "printable text", None);
             return None;
@@ -319,6 +320,11 @@ impl<'t> Value<'t> {
         self.refuse(format!("{} is not a map", self.name()), "a map of `key: value` lines", None);
         None
     }
+}
+
+/// Without the spaces around it; text of a catalog is nearly always ASCII, where that costs less.
+fn trimmed(text: &str) -> &str {
+    if text.is_ascii() { text.trim_ascii() } else { text.trim() }
 }
 
 fn number_hint(found: &str) -> Option<&'static str> {

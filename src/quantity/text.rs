@@ -38,7 +38,7 @@ const LONGEST: usize = 64;
 
 /// Reads a quantity.
 pub fn read<Q: Quantity>(text: &str) -> Result<Q, TextError> {
-    let trimmed = text.trim();
+    let trimmed = text.trim_ascii();
     if trimmed.len() > LONGEST {
         return Err(refusal::<Q>(trimmed, Some("write one number and one unit".to_owned())));
     }

@@ -48,6 +48,23 @@ fn tree_of_500_kb_by_the_full_parser(bencher: Bencher<'_, '_>) {
     });
 }
 
+/// From text to checked parts, as at the start of the program.
+#[divan::bench]
+fn the_demo_catalog_as_typed_parts(bencher: Bencher<'_, '_>) {
+    let mut sources = half_a_megabyte("");
+    let mut names = 0;
+    // One pass over the folder only: a part that is listed twice is a fault.
+    let first = sources.first().map(|source| source.text.clone());
+    let again = sources.iter().skip(1).position(|source| Some(&source.text) == first.as_ref());
+    sources.truncate(again.map_or(sources.len(), |at| at + 1));
+    for source in &mut sources {
+        names += 1;
+        source.name = format!("catalog-{names}.yaml");
+    }
+    assert!(railwright::catalog::read(&sources).is_ok());
+    bencher.bench(|| railwright::catalog::read(black_box(&sources)).is_ok());
+}
+
 #[divan::bench]
 fn a_capacitance() -> Option<Farads> {
     Farads::from_text(black_box("2200 µF")).ok()
