@@ -63,3 +63,79 @@ impl Offer {
         Some(Purchase { ordered, each, total: each.checked_mul(Decimal::from(ordered))? })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    fn offer(breaks: &[(u32, i64)], pack: u32, minimum_order: u32) -> Offer {
+        let breaks = breaks
+            .iter()
+            .map(|(from, cents)| PriceBreak { from: *from, each: Decimal::new(*cents, 2) })
+            .collect();
+        Offer {
+            supplier: "Any".to_owned(),
+            currency: "EUR".to_owned(),
+            breaks,
+            pack,
+            minimum_order,
+            stock: 0,
+            lead_days: 0,
+        }
+    }
+
+    /// Every whole number of packs in turn, far beyond the last break.
+    fn by_trial(offer: &Offer, need: u32) -> Option<Purchase> {
+        let most = need.max(offer.minimum_order) + offer.breaks.last()?.from + 2 * offer.pack;
+        (1..=most / offer.pack + 1)
+            .map(|packs| packs * offer.pack)
+            .filter(|ordered| *ordered >= need && *ordered >= offer.minimum_order)
+            .filter_map(|ordered| {
+                let step =
+                    offer.breaks.iter().filter(|step| step.from <= ordered).max_by_key(|step| step.from)?;
+                Some(Purchase { ordered, each: step.each, total: step.each * Decimal::from(ordered) })
+            })
+            .min_by(|a, b| a.total.cmp(&b.total).then(a.ordered.cmp(&b.ordered)))
+    }
+
+    #[test]
+    fn nothing_is_bought_for_no_need_or_from_no_breaks() {
+        assert_eq!(offer(&[(1, 100)], 1, 1).cheapest(0), None);
+        assert_eq!(offer(&[], 1, 1).cheapest(5), None);
+        assert_eq!(offer(&[(1, 100)], u32::MAX, 1).cheapest(1).map(|bought| bought.ordered), Some(u32::MAX));
+        assert_eq!(offer(&[(1, 100)], u32::MAX - 1, 1).cheapest(u32::MAX), None);
+    }
+
+    #[test]
+    fn a_hundred_are_ordered_where_ninety_cost_more() {
+        let bought = offer(&[(1, 100), (100, 80)], 1, 1).cheapest(90).unwrap();
+        assert_eq!((bought.ordered, bought.total), (100, Decimal::new(8000, 2)));
+        let bought = offer(&[(1, 100), (100, 80)], 1, 1).cheapest(79).unwrap();
+        assert_eq!((bought.ordered, bought.total), (79, Decimal::new(7900, 2)));
+    }
+
+    proptest! {
+        #[test]
+        fn no_order_is_cheaper_than_the_cheapest(
+            steps in prop::collection::vec((1u32..60, 1i64..400), 1..5),
+            first in 1u32..20,
+            pack in 1u32..25,
+            minimum in 1u32..80,
+            need in 1u32..300,
+        ) {
+            // Quantities rise; prices fall or stay, by construction.
+            let mut from = first;
+            let mut cents: i64 = 400 + steps.iter().map(|step| step.1).sum::<i64>();
+            let mut breaks = vec![(from, cents)];
+            for (more, less) in steps {
+                from += more;
+                cents -= less;
+                breaks.push((from, cents));
+            }
+            let offer = offer(&breaks, pack, minimum);
+            prop_assert_eq!(offer.cheapest(need), by_trial(&offer, need));
+        }
+    }
+}
