@@ -62,8 +62,8 @@ pub fn newton_between(
 /// The stationary value of `f` between `low` and `high`, `f` giving value and three derivatives.
 ///
 /// Halley's step on the slope where it stays inside the bracket, the midpoint otherwise; `crossing` is that of the
-/// slope. Ends when a step is shorter than `step_tolerance`; the value is then extrapolated to the second order, with an
-/// error of the order of the cube of that step.
+/// slope. Ends when a step is shorter than `step_tolerance`; the value is then extrapolated to the third order, with an
+/// error of the order of the fourth power of that step.
 #[inline]
 pub fn stationary_between(
     low: f64,
@@ -86,7 +86,7 @@ pub fn stationary_between(
         let step = -slope / (bend - 0.5 * slope * twist / bend);
         let next = at + step;
         if step.abs() <= step_tolerance {
-            return height + step * (slope + 0.5 * step * bend);
+            return height + step * (slope + step * (0.5 * bend + step * twist / 6.0));
         }
         value = height;
         if next > low && next < high {
@@ -164,7 +164,7 @@ mod tests {
     #[test]
     fn the_stationary_value_is_found_from_either_side() {
         for start in [0.1, 2.9] {
-            let value = stationary_between(0.0, 3.0, start, Crossing::Downward, 1e-5, |x| {
+            let value = stationary_between(0.0, 3.0, start, Crossing::Downward, 1e-4, |x| {
                 let kept = (-x).exp();
                 [x * kept, (1.0 - x) * kept, (x - 2.0) * kept, (3.0 - x) * kept]
             });

@@ -11,7 +11,7 @@ pub(crate) type Short = Vector2<f64>;
 /// serves: `∫v`, `V̂ ∫i/I`, `V̂ ∫(i/I)²`, `∫v²/V̂`, `I` being [`Circuit::unit`].
 pub(crate) type Long = Vector6<f64>;
 
-/// Largest step, of the mains period.
+/// Largest step unless said otherwise, of the mains period.
 const LARGEST_STEP: f64 = 0.02;
 
 /// The circuit with plain numbers.
@@ -29,6 +29,8 @@ pub(crate) struct Circuit {
     conductance: f64,
     /// Below this load voltage a constant current becomes a resistance: a discharged reservoir would never charge.
     pub(crate) knee: f64,
+    /// Largest step, of the mains period: a longer one can pass over a whole pulse without noticing it.
+    pub(crate) largest_step: f64,
     /// One winding whose current passes from pair to pair without rest: the current is signed.
     pub(crate) commutating: bool,
 }
@@ -56,6 +58,7 @@ impl Circuit {
             current,
             conductance,
             knee: 0.0,
+            largest_step: LARGEST_STEP,
             commutating: false,
         })
     }
@@ -71,8 +74,8 @@ impl Circuit {
     where
         Self: System<f64, SVector<f64, N>>,
     {
-        // Defaults but for the largest step: a longer one can pass over a whole pulse without noticing it.
-        let largest = (until - from).min(LARGEST_STEP * self.mains_period());
+        // Defaults but for the largest step.
+        let largest = (until - from).min(self.largest_step * self.mains_period());
         let mut stepper = Dopri5::from_param(
             self,
             from,

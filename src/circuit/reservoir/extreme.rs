@@ -10,8 +10,8 @@ use crate::numeric::decay;
 use crate::numeric::root::{Crossing, newton_between, stationary_between};
 
 /// A step below this part of the pulse width, or of the transient's angle where that is shorter, ends the search: the
-/// error of the extreme value is of the order of its cube.
-const LAST_STEP: f64 = 1e-5;
+/// error of the extreme value is of the order of its fourth power.
+const LAST_STEP: f64 = 5e-4;
 
 impl Pulse {
     /// Slope and curvature of the current at turn-on.

@@ -1,6 +1,6 @@
 //! The dimensionless form: any reservoir circuit with ESR, threshold, constant current and resistance in four numbers.
 //!
-//! Knows nothing of diodes per path or of halves; the derivation is in `DEVELOPERS.md`, "Reservoir".
+//! Knows nothing of diodes per path or of halves; the derivation is in `derivation.md`.
 
 use std::f64::consts::PI;
 

@@ -1,8 +1,9 @@
 //! The closed-form steady state of half-wave, centre-tapped and bridge circuits with a reservoir, or with no filter.
 //!
 //! Two angles are found by Newton's method; everything else is algebra on them, done when asked for. Knows nothing of
-//! second sections or doublers: [`Unsolved::NotMine`] sends those to the general engine. Derivations are in
-//! `DEVELOPERS.md`, "Reservoir".
+//! second sections or doublers: [`Unsolved::NotMine`] sends those to the general engine.
+//!
+#![doc = include_str!("derivation.md")]
 
 mod direct;
 mod extreme;

@@ -1,7 +1,7 @@
 //! The two angles of the current pulse: a ripple-free guess, Newton's method, a bracket where it fails.
 //!
 //! Angles are counted from the crest of the EMF, `lead` before it and `lag` after it, so that short pulses keep their
-//! digits. Knows nothing of figures; the facts that make the bracket certain are in `DEVELOPERS.md`, "Reservoir".
+//! digits. Knows nothing of figures; the facts that make the bracket certain are in `derivation.md`.
 
 use super::Unsolved;
 use super::form::{Form, cosine_difference};
@@ -22,6 +22,10 @@ pub(super) struct Angles {
     pub lead: f64,
     /// Turn-off after the crest, rad.
     pub lag: f64,
+    /// Sine and cosine of the lead.
+    pub on: (f64, f64),
+    /// Sine and cosine of the lag.
+    pub off: (f64, f64),
     /// Newton iterations.
     pub iterations: u32,
     /// Whether the bracket was needed.
@@ -31,6 +35,8 @@ pub(super) struct Angles {
 /// Residuals of the pulse: current at turn-off, and level at the next turn-on less the EMF there.
 #[derive(Clone, Copy, Debug)]
 struct Residuals {
+    on: (f64, f64),
+    off: (f64, f64),
     current: f64,
     level: f64,
     slopes: [f64; 4],
@@ -52,6 +58,8 @@ fn residuals(form: &Form, lead: f64, lag: f64) -> Residuals {
     let level = rise - fall_off * off * mean;
     let kept = 1.0 - u * mean;
     Residuals {
+        on: (sp, cp),
+        off: (sq, cq),
         current,
         level,
         slopes: [
@@ -119,10 +127,18 @@ pub(super) fn solve(form: &Form) -> Result<Angles, Unsolved> {
         lead = inside(lead, to_lead, wall);
         lag = inside(lag, to_lag, wall);
         if small && boxed {
-            return Ok(Angles { lead, lag, iterations: iteration, bracketed: false });
+            let (on, off) = (turned(at.on, step_lead), turned(at.off, step_lag));
+            return Ok(Angles { lead, lag, on, off, iterations: iteration, bracketed: false });
         }
     }
     bracket(form)
+}
+
+/// Sine and cosine after the last step, whose cube is below rounding.
+#[inline]
+fn turned((sin, cos): (f64, f64), step: f64) -> (f64, f64) {
+    let fall = 0.5 * step * step;
+    (sin + (step * cos - fall * sin), cos - (step * sin + fall * cos))
 }
 
 /// One coordinate's step, kept inside `0..wall`.
@@ -167,7 +183,8 @@ fn bracket(form: &Form) -> Result<Angles, Unsolved> {
         None if form.j > 0.0 => return Err(Unsolved::Collapsed),
         None => form.wall,
     };
-    Ok(Angles { lead, lag, iterations: MAX_ITERATIONS, bracketed: true })
+    let (on, off) = (lead.sin_cos(), lag.sin_cos());
+    Ok(Angles { lead, lag, on, off, iterations: MAX_ITERATIONS, bracketed: true })
 }
 
 #[cfg(test)]

@@ -30,10 +30,9 @@ impl Pulse {
         let angles = if form.j + form.g > 0.0 {
             newton::solve(&form)?
         } else {
-            Angles { lead: 0.0, lag: 0.0, iterations: 0, bracketed: false }
+            Angles { lead: 0.0, lag: 0.0, on: (0.0, 1.0), off: (0.0, 1.0), iterations: 0, bracketed: false }
         };
-        let on = angles.lead.sin_cos();
-        let off = angles.lag.sin_cos();
+        let (on, off) = (angles.on, angles.off);
         let start = form.c0 + form.s * on.1 + form.q * on.0;
         let pulse = Self { form, scale, angles, on, off, start };
         if form.j > 0.0 && pulse.sinks() {
