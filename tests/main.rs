@@ -8,3 +8,4 @@ mod circuit_reservoir_laws;
 mod policies;
 mod report;
 mod support;
+mod traps;

@@ -74,7 +74,7 @@ mod tests {
     use crate::{quantity::Seconds, stress::fixture::Fixture};
     use approx::assert_relative_eq;
 
-    /// By hand: C (V_valley − 12.6 V)/I at the vertex found; 21 V − 40 % is 12.6 V, the load 1.512 A.
+    /// By hand: `C (V_valley − 12.6 V)/I` at the vertex found; 21 V − 40 % is 12.6 V, the load 1.512 A.
     #[test]
     fn a_raw_rail_holds_until_the_lower_end_of_its_window() {
         let mut fixture = Fixture::raw();
