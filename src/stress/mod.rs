@@ -5,15 +5,19 @@
 pub mod assembly;
 pub mod bench;
 pub mod convert;
+mod fault;
 #[cfg(test)]
 pub(crate) mod fixture;
 mod junction;
+mod overload;
 pub mod position;
+mod primary_inrush;
 pub mod registry;
 pub mod regulator_point;
 pub mod resistor;
 pub mod ripple;
 pub mod rule;
+mod small_capacitor;
 pub mod stage;
 mod surge;
 mod tell;

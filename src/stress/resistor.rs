@@ -16,7 +16,8 @@ use crate::{
 
 use super::{
     assembly::ResistorChoice,
-    bench::Asked,
+    bench::{Asked, Bench},
+    position::Position,
     stage::{self, Output},
 };
 
@@ -189,6 +190,36 @@ pub fn choose_bleeder<'a>(
     )?;
     let value = largest_value(series, bound.0)?;
     Some(ResistorChoice { series, value })
+}
+
+/// A resistor in its place, with the greatest voltage across it.
+#[derive(Clone, Copy, Debug)]
+pub struct Loaded<'a> {
+    /// Where.
+    pub position: Position,
+    /// Which.
+    pub choice: ResistorChoice<'a>,
+    /// Greatest voltage across it, V.
+    pub volts: f64,
+}
+
+/// The resistors around the regulator, each with its greatest voltage.
+pub fn around_regulator<'a>(bench: &Bench<'a>) -> impl Iterator<Item = Loaded<'a>> {
+    let stage = bench.assembly.regulation.zip(bench.output);
+    let set = stage.and_then(|(regulation, output)| {
+        let (reference, _) = stage::reference_of(regulation.part)?;
+        let (upper, lower) = regulation.set?;
+        let lower_v = output.high_v - reference.min.0;
+        Some([
+            Loaded { position: Position::SetUpper, choice: upper, volts: reference.max.0 },
+            Loaded { position: Position::SetLower, choice: lower, volts: lower_v },
+        ])
+    });
+    let minimum = stage.and_then(|(regulation, output)| {
+        let choice = regulation.minimum_load?;
+        Some(Loaded { position: Position::MinimumLoad, choice, volts: output.high_v })
+    });
+    set.into_iter().flatten().chain(minimum)
 }
 
 #[cfg(test)]

@@ -134,6 +134,20 @@ impl Path {
     }
 }
 
+/// Integral of the path's current over the whole charging of the reservoir, all cycles, A²s: an upper bound at every phase.
+///
+/// ```text
+/// ∫i² dt = ∫i dq ≤ ∫(V_pk − q/C)/R dq = C V_pk²/(2R)
+/// ```
+/// `V_pk` no-load peak · `C` greatest capacitance · `R` source, slopes and least ESR. The load's own current is left out: it flows
+/// only once the reservoir is charged. Derived.
+pub(super) fn whole_charging_a2s(bench: &Bench<'_>, limiter: Limiter) -> f64 {
+    let path = Path::of(bench, limiter);
+    let ohms = path.source_ohm + path.count * path.slope_ohm + bench.supply.bank.esr_ohm.low;
+    let peak_v = bench.no_load_peak_v();
+    bench.supply.bank.farad.high * peak_v * peak_v / (2.0 * ohms)
+}
+
 /// Resistance of windings at the least ambient, mains and limiter, referred to the path, Ω.
 fn source_ohm(bench: &Bench<'_>, limiter: Limiter) -> f64 {
     let source = &bench.supply.source;

@@ -1,10 +1,24 @@
 //! One file a rule, and in it the rule's page.
 
+mod bleeder_discharge_time;
+mod bleeder_power;
+mod cut_out_margin;
+mod fuse_breaking_capacity;
+mod fuse_clears_diode;
+mod fuse_clears_short;
+mod fuse_inrush;
+mod fuse_steady_current;
+mod fuse_voltage;
 mod grid_harmonic;
+mod inrush_energy;
+mod inrush_hot_restart;
+mod inrush_steady_current;
 mod output_extra_low_voltage;
+mod overload_protection;
 mod raw_ripple;
 mod raw_voltage_window;
 mod rectifier_average_current;
+mod rectifier_fault_i2t;
 mod rectifier_junction_temperature;
 mod rectifier_repetitive_peak;
 mod rectifier_reverse_voltage;
@@ -16,11 +30,14 @@ mod regulator_accuracy;
 mod regulator_differential_voltage;
 mod regulator_dissipation;
 mod regulator_headroom;
+mod regulator_input_capacitor;
 mod regulator_input_voltage;
 mod regulator_junction_temperature;
 mod regulator_minimum_load;
+mod regulator_output_capacitor;
 mod regulator_output_current;
 mod regulator_output_ripple;
+mod regulator_reverse_diode;
 mod regulator_short_dissipation;
 mod regulator_start_up;
 mod reservoir_core_temperature;
@@ -30,12 +47,18 @@ mod reservoir_low_temperature;
 mod reservoir_ripple_current;
 mod reservoir_surge_voltage;
 mod reservoir_voltage;
+mod resistor_power;
+mod resistor_tolerance;
+mod resistor_voltage;
+mod sink_air;
+mod sink_temperature;
 mod stored_energy;
 mod transformer_ambient;
 mod transformer_copper_loss;
 mod transformer_dc_magnetisation;
 mod transformer_flux;
 mod transformer_insulation;
+mod transformer_overload_temperature;
 mod transformer_primary_current;
 mod transformer_primary_voltage;
 mod transformer_secondary_current;
@@ -86,6 +109,32 @@ pub(super) const ALL: &[Rule] = &[
     regulator_accuracy::RULE,
     regulator_output_ripple::RULE,
     regulator_start_up::RULE,
+    regulator_input_capacitor::RULE,
+    regulator_output_capacitor::RULE,
+    regulator_reverse_diode::RULE,
+    // Sinks and resistors.
+    sink_temperature::RULE,
+    sink_air::RULE,
+    resistor_power::RULE,
+    resistor_voltage::RULE,
+    resistor_tolerance::RULE,
+    // Fuses, faults, limiter.
+    fuse_steady_current::RULE,
+    fuse_voltage::RULE,
+    fuse_breaking_capacity::RULE,
+    fuse_inrush::RULE,
+    fuse_clears_short::RULE,
+    fuse_clears_diode::RULE,
+    rectifier_fault_i2t::RULE,
+    overload_protection::RULE,
+    transformer_overload_temperature::RULE,
+    cut_out_margin::RULE,
+    inrush_energy::RULE,
+    inrush_steady_current::RULE,
+    inrush_hot_restart::RULE,
+    // Bleeder.
+    bleeder_discharge_time::RULE,
+    bleeder_power::RULE,
     // Whole.
     stored_energy::RULE,
     output_extra_low_voltage::RULE,

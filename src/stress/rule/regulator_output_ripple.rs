@@ -99,7 +99,7 @@ mod tests {
         assert!(matches!(fixture.judged(&RULE).as_slice(), [Verdict::Fact { holds: false, .. }]));
     }
 
-    /// By hand: 6 dB of allowance; and for the adjustable part 20 log(V_out / 1.25 V) without the capacitor it needs.
+    /// By hand: 6 dB of allowance; and for the adjustable part `20 log(V_out / 1.25 V)` without the capacitor it needs.
     #[test]
     fn typical_and_unmet_conditions_take_their_share_of_the_rejection() {
         let mut fixture = Fixture::regulated();

@@ -1,0 +1,108 @@
+//! Steady current of the fuses.
+
+use crate::{
+    catalog::{Fuse, family::protection::FuseSystem},
+    stress::{
+        bench::{Bench, Worst},
+        position::Position,
+        registry::{Group, Page, Rule},
+        tell,
+        verdict::{Sense, Stress, Unit, Verdict},
+        winding,
+    },
+};
+
+/// The rule.
+pub(super) const RULE: Rule = Rule {
+    page: Page {
+        code: "fuse-steady-current",
+        asks: "the greatest steady rms current stays within the derated rating at the air inside, in the rating system of the fuse",
+        why: "a fuse worked near its rating ages and opens in service",
+        worst: "load +, mains +, f −, windings cold; ambient +",
+        limits: "the two rating systems are never mixed; the heat of the holder is not counted",
+        source: "I_n c with the maker's loss per kelvin above 23 °C; ratio: common practice, no source",
+    },
+    group: Group::Protection,
+    judge,
+};
+
+/// Temperature up to which the whole rating holds, °C. Source: IEC 60127-1 (from memory).
+const RATED_AT_C: f64 = 23.0;
+/// Code under which a policy limits fuses of the UL system.
+const UL_CODE: &str = "fuse-steady-current-ul";
+
+fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
+    let code = RULE.page.code;
+    if let Some(fuse) = bench.assembly.primary_fuse {
+        let worst = bench.greatest(|point| winding::primary_rms_a(bench, point));
+        one(bench, fuse, Position::PrimaryFuse, worst, verdicts);
+    }
+    if let Some(fuse) = bench.assembly.secondary_fuse {
+        let worst = bench.greatest(|point| point.path_rms_a);
+        one(bench, fuse, Position::SecondaryFuse, worst, verdicts);
+    }
+    if bench.assembly.primary_fuse.is_none() && bench.assembly.secondary_fuse.is_none() {
+        verdicts.push(tell::idle(code, Position::PrimaryFuse, "the rail has no fuse"));
+    }
+}
+
+fn one(bench: &Bench<'_>, fuse: &Fuse, position: Position, worst: Worst, verdicts: &mut Vec<Verdict>) {
+    let code = RULE.page.code;
+    let ul = fuse.system == FuseSystem::Ul248;
+    if ul == bench.asked.requirement.preferences.iec_fuses {
+        let text = "the fuse's rating system is not the one asked for".to_owned();
+        return verdicts.push(tell::fact(code, position, false, text));
+    }
+    let over_k = (bench.supply.air.hot_c - RATED_AT_C).max(0.0);
+    let rating = fuse.rated.0 * (1.0 - fuse.rerating_per_kelvin.0 * over_k).max(0.0);
+    let (limit, origin) = bench.upper(if ul { UL_CODE } else { code }, rating);
+    let stress = tell::stress(code, position, Unit::Amps, Sense::AtMost, worst.value, limit);
+    verdicts.push(Verdict::Stress(Stress {
+        rating: Some(rating),
+        origin,
+        vertex: Some(worst.vertex),
+        ..stress
+    }));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::stress::fixture::Fixture;
+    use crate::{policy::LimitKind, quantity::Ratio};
+    use approx::assert_relative_eq;
+
+    /// By hand: 0.63 A less 0.1 % for each of 22 K above 23 °C.
+    #[test]
+    fn the_rating_falls_with_the_air_inside() {
+        let mut fixture = Fixture::regulated();
+        fixture.requirement.preferences.iec_fuses = true;
+        let stress = fixture.stress(&RULE);
+        assert_relative_eq!(stress.limit, 0.63 * (1.0 - 0.022), max_relative = 1e-9);
+        assert!(stress.holds() && stress.applied > 0.1);
+        fixture.limit(RULE.page.code, LimitKind::Ratio(Ratio(stress.applied / stress.limit * 0.9)));
+        assert!(!fixture.holds(&RULE));
+    }
+
+    #[test]
+    fn the_two_rating_systems_never_mix() {
+        let mut fixture = Fixture::regulated();
+        fixture.requirement.preferences.iec_fuses = false;
+        assert!(!fixture.holds(&RULE));
+        fixture.fuse.as_mut().unwrap().system = FuseSystem::Ul248;
+        assert!(fixture.holds(&RULE));
+        fixture.limit(UL_CODE, LimitKind::Ratio(Ratio(0.1)));
+        assert!(!fixture.holds(&RULE));
+    }
+
+    #[test]
+    fn the_secondary_fuse_carries_the_winding_and_no_fuse_is_idle() {
+        let mut fixture = Fixture::regulated().with_secondary_fuse(6.3);
+        fixture.requirement.preferences.iec_fuses = true;
+        assert_eq!(fixture.judged(&RULE).len(), 2);
+        assert!(fixture.holds(&RULE));
+        fixture.fuse = None;
+        fixture.secondary_fuse = None;
+        assert!(fixture.idle(&RULE));
+    }
+}

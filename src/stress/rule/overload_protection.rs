@@ -1,0 +1,79 @@
+//! What protects the rail with its output shorted.
+
+use crate::stress::{
+    bench::Bench,
+    fault, overload,
+    position::Position,
+    registry::{Group, Page, Rule},
+    tell,
+    verdict::Verdict,
+};
+
+/// The rule.
+pub(super) const RULE: Rule = Rule {
+    page: Page {
+        code: "overload-protection",
+        asks: "regulator and transformer each have a named means against a lasting short of the output",
+        why: "most supplies die of their overloads",
+        worst: "output shorted, mains +",
+        limits: "a raw rail has the means of a shorted reservoir; says nothing of a lasting overload too small to open a fuse",
+        source: "common practice, no source",
+    },
+    group: Group::Protection,
+    judge,
+};
+
+fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
+    let code = RULE.page.code;
+    let Some((stage, found)) = bench.assembly.regulation.as_ref().zip(overload::shorted_output(bench)) else {
+        let means = fault::means(bench, fault::shorted_reservoir(bench));
+        let text = means.map_or_else(
+            || "nothing acts on a shorted output".to_owned(),
+            |means| format!("shorted output: {}", means.text()),
+        );
+        return verdicts.push(tell::fact(code, Position::Transformer, means.is_some(), text));
+    };
+    let limit = bench.assembly.transformer.overload_limit.0;
+    let bears = found.point.is_some_and(|point| point.winding_c <= limit);
+    let means = fault::means(bench, found.fault);
+    let transformer = if bears {
+        format!("the windings bear the limited {:.2} A", found.load_a)
+    } else {
+        means.map_or_else(|| "nothing protects the windings".to_owned(), fault::Means::text)
+    };
+    let shutdown = stage.part.thermal_shutdown;
+    let regulator = if shutdown { "thermal shutdown" } else { "nothing" };
+    let text = format!("shorted output: {regulator} protects the regulator; {transformer}");
+    verdicts.push(tell::fact(code, Position::Transformer, shutdown && (bears || means.is_some()), text));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        quantity::{Amps, Celsius},
+        stress::fixture::Fixture,
+    };
+
+    #[test]
+    fn regulator_and_windings_each_need_a_means() {
+        let mut fixture = Fixture::regulated();
+        fixture.regulator.as_mut().unwrap().limit_max = Amps(2.5);
+        assert!(fixture.holds(&RULE));
+        fixture.regulator.as_mut().unwrap().thermal_shutdown = false;
+        assert!(!fixture.holds(&RULE));
+        fixture.regulator.as_mut().unwrap().thermal_shutdown = true;
+        fixture.transformer.overload_limit = Celsius(70.0);
+        fixture.fuse = None;
+        assert!(!fixture.holds(&RULE));
+    }
+
+    #[test]
+    fn a_raw_rail_is_protected_as_a_shorted_reservoir_is() {
+        let mut fixture = Fixture::raw();
+        assert!(fixture.holds(&RULE));
+        fixture.fuse = None;
+        assert!(!fixture.holds(&RULE));
+        assert!(fixture.with_cut_out().holds(&RULE));
+    }
+}

@@ -1,0 +1,61 @@
+//! Power of the resistors around the regulator.
+
+use crate::stress::{
+    bench::Bench,
+    position::Position,
+    registry::{Group, Page, Rule},
+    resistor, tell,
+    verdict::{Sense, Stress, Unit, Verdict},
+};
+
+/// The rule.
+pub(super) const RULE: Rule = Rule {
+    page: Page {
+        code: "resistor-power",
+        asks: "set and minimum-load resistors stay within the derated power at the air inside",
+        why: "a hot set resistor drifts and takes the output with it",
+        worst: "output +, resistors −, ambient +",
+        limits: "the bleeder has its own rule",
+        source: "P = V²/R; rating: the series' row, straight to nothing at its end",
+    },
+    group: Group::Around,
+    judge,
+};
+
+fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
+    let code = RULE.page.code;
+    let before = verdicts.len();
+    for loaded in resistor::around_regulator(bench) {
+        let watts = loaded.volts * loaded.volts / resistor::least_ohm(bench.asked, loaded.choice);
+        let rating = resistor::power_rating(bench.asked, loaded.choice.series);
+        let (limit, origin) = bench.upper(code, rating);
+        let stress = tell::stress(code, loaded.position, Unit::Watts, Sense::AtMost, watts, limit);
+        verdicts.push(Verdict::Stress(Stress { rating: Some(rating), origin, ..stress }));
+    }
+    if verdicts.len() == before {
+        verdicts.push(tell::idle(code, Position::SetUpper, "no resistor around the regulator"));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::Watts;
+    use crate::stress::fixture::Fixture;
+    use approx::assert_relative_eq;
+
+    /// By hand: 1.275² V² over 120 Ω less 1.125 %: 13.7 mW; the greatest output less 1.225 V, squared, over 1020 Ω less 1.125 %.
+    #[test]
+    fn set_resistors_take_their_voltage_squared_over_their_least_value() {
+        let mut fixture = Fixture::adjustable(120.0, 1020.0);
+        let found = fixture.judged(&RULE);
+        let [Verdict::Stress(upper), Verdict::Stress(lower)] = &found[..] else { panic!("{found:?}") };
+        assert_relative_eq!(upper.applied, 1.275 * 1.275 / (120.0 * 0.98875), max_relative = 1e-9);
+        let across = fixture.output.high_v - 1.225;
+        assert_relative_eq!(lower.applied, across * across / (1020.0 * 0.98875), max_relative = 1e-9);
+        assert!(upper.holds() && lower.holds());
+        fixture.resistors.power = Watts(0.1);
+        assert!(!fixture.holds(&RULE));
+        assert!(Fixture::regulated().idle(&RULE));
+    }
+}

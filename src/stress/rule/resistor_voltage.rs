@@ -1,0 +1,62 @@
+//! Voltage of the resistors.
+
+use crate::stress::{
+    bench::Bench,
+    position::Position,
+    registry::{Group, Page, Rule},
+    resistor::{self, Loaded},
+    tell,
+    verdict::{Sense, Stress, Unit, Verdict},
+};
+
+/// The rule.
+pub(super) const RULE: Rule = Rule {
+    page: Page {
+        code: "resistor-voltage",
+        asks: "set, minimum-load and bleeder resistors stay within the derated limiting voltage of their series",
+        why: "a film breaks down along its spiral whatever its power",
+        worst: "output +; bleeder: mains +, EMF +, no load",
+        limits: "dc or rms; pulses are not judged",
+        source: "rating: the series' row",
+    },
+    group: Group::Around,
+    judge,
+};
+
+fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
+    let code = RULE.page.code;
+    let before = verdicts.len();
+    let bleeder = bench.assembly.bleeder.map(|choice| Loaded {
+        position: Position::Bleeder,
+        choice,
+        volts: bench.no_load_peak_v(),
+    });
+    for loaded in resistor::around_regulator(bench).chain(bleeder) {
+        let rating = loaded.choice.series.voltage_max.0;
+        let (limit, origin) = bench.upper(code, rating);
+        let stress = tell::stress(code, loaded.position, Unit::Volts, Sense::AtMost, loaded.volts, limit);
+        verdicts.push(Verdict::Stress(Stress { rating: Some(rating), origin, ..stress }));
+    }
+    if verdicts.len() == before {
+        verdicts.push(tell::idle(code, Position::Bleeder, "no resistor in the rail"));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{quantity::Volts, stress::fixture::Fixture};
+
+    /// By hand: the bleeder stands 26.44 V.
+    #[test]
+    fn the_bleeder_stands_the_no_load_peak() {
+        let mut fixture = Fixture::regulated();
+        let stress = fixture.stress(&RULE);
+        assert!((stress.applied - 26.438).abs() < 1e-3 && stress.holds());
+        fixture.resistors.voltage_max = Volts(25.0);
+        assert!(!fixture.holds(&RULE));
+        fixture.bleeder = None;
+        assert!(fixture.idle(&RULE));
+        assert_eq!(Fixture::adjustable(120.0, 1020.0).judged(&RULE).len(), 3);
+    }
+}
