@@ -4,7 +4,7 @@
 
 use crate::{
     catalog::Electrolytic,
-    circuit::{operate::OperatingPoint, reservoir},
+    circuit::{operate::OperatingPoint, reservoir, spec::Topology},
     physics::reservoir::ripple::{self, Multipliers},
     quantity::{Amps, Hertz, Ratio},
 };
@@ -17,11 +17,12 @@ const HARMONICS: u32 = 20;
 /// Greatest equivalent ripple current of the most loaded capacitor over all points, A; `None` where the part states no
 /// multipliers.
 ///
-/// A point is computed only where `I_rms / k_min`, an upper bound of its equivalent current, exceeds the greatest so far.
+/// A point is computed only where `I_rms / k_min`, an upper bound of its equivalent current, exceeds the greatest so far;
+/// `k_min` is the least multiplier from the lowest harmonic upward.
 pub fn equivalent(bench: &Bench<'_>) -> Option<Worst> {
     let part = bench.assembly.reservoir.part;
     let table = multipliers(part)?;
-    let least = part.ripple_multipliers.iter().map(|(_, factor)| *factor).fold(f64::INFINITY, f64::min);
+    let least = least_factor(bench, part, &table)?;
     let share = share(bench);
     let mut order: Vec<&OperatingPoint> = bench.points.iter().collect();
     order.sort_by(|a, b| b.bank_rms_a.total_cmp(&a.bank_rms_a).then_with(|| a.vertex.cmp(&b.vertex)));
@@ -39,6 +40,16 @@ pub fn equivalent(bench: &Bench<'_>) -> Option<Worst> {
         }
     }
     worst
+}
+
+/// Least multiplier from the lowest harmonic of any point upward.
+fn least_factor(bench: &Bench<'_>, part: &Electrolytic, table: &Multipliers) -> Option<f64> {
+    let pulses = if bench.supply.topology == Topology::HalfWave { 1.0 } else { 2.0 };
+    let lowest_hz = pulses * bench.supply.frequency_hz.low;
+    let first_hz = part.ripple_multipliers.first()?.0.0;
+    let at_lowest = table.at(Hertz(lowest_hz.max(first_hz))).ok()?.0;
+    let above = part.ripple_multipliers.iter().filter(|(frequency, _)| frequency.0 >= lowest_hz);
+    Some(above.map(|(_, factor)| *factor).fold(at_lowest, f64::min))
 }
 
 /// The maker's multipliers as a law; `None` where the part states none.

@@ -13,6 +13,8 @@ mod grid_harmonic;
 mod inrush_energy;
 mod inrush_hot_restart;
 mod inrush_steady_current;
+#[cfg(test)]
+mod laws;
 mod output_extra_low_voltage;
 mod overload_protection;
 mod raw_ripple;

@@ -37,6 +37,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::circuit::operate::OperatingPoint;
     use crate::{
         policy::LimitKind,
         quantity::{Amps, Ratio},
@@ -51,6 +52,20 @@ mod tests {
         let greatest = fixture.bench().greatest(|point| point.bank_rms_a).value;
         assert!(stress.applied < greatest && stress.applied > greatest / 1.1);
         assert!(stress.holds());
+    }
+
+    /// Second method: the greatest over the points one by one, without any of them left out by the bound.
+    #[test]
+    fn leaving_points_out_by_the_bound_changes_nothing() {
+        for fixture in [Fixture::regulated(), Fixture::raw().half_wave()] {
+            let bench = fixture.bench();
+            let found = ripple::equivalent(&bench).unwrap();
+            let alone = |point: &OperatingPoint| {
+                ripple::equivalent(&Bench { points: vec![*point], ..bench.clone() }).unwrap().value
+            };
+            let all = bench.greatest(alone);
+            assert_eq!((found.value, found.vertex), (all.value, all.vertex));
+        }
     }
 
     #[test]

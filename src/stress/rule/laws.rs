@@ -1,0 +1,76 @@
+//! Laws that every rule keeps, on the fixture's rails.
+//!
+//! Knows no single rule.
+
+use std::collections::BTreeSet;
+
+use crate::stress::{assembly::Wiring, bench::Bench, fixture::Fixture, registry::rules, verdict::Verdict};
+
+fn rails() -> Vec<Fixture> {
+    let mut small = Fixture::raw().half_wave();
+    small.requirement.rails[0].current_max = crate::quantity::Amps(0.3);
+    vec![
+        Fixture::regulated(),
+        Fixture::raw(),
+        Fixture::regulated().two_windings(Wiring::CentreTap),
+        Fixture::raw().two_windings(Wiring::Parallel),
+        small,
+    ]
+}
+
+#[test]
+fn codes_are_unique_and_every_page_is_written() {
+    let codes: BTreeSet<&str> = rules().iter().map(|rule| rule.page.code).collect();
+    assert_eq!(codes.len(), rules().len());
+    for rule in rules() {
+        let page = &rule.page;
+        assert!(
+            page.code.contains('-')
+                && page.code.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-')
+        );
+        for text in [page.asks, page.why, page.worst, page.limits, page.source] {
+            assert!(text.len() > 3 && !text.ends_with('.'), "{}: {text:?}", page.code);
+        }
+    }
+}
+
+/// Fewer vertices never show more stress: selection may refuse on a few what verification would refuse on all. The harmonics
+/// are judged at one vertex, that of greatest power, and are no part of selection.
+#[test]
+fn fewer_vertices_never_show_more_stress() {
+    for fixture in rails() {
+        let full = fixture.bench();
+        for step in [1, 7, 60, 255] {
+            let few = Bench { points: full.points.iter().step_by(step).copied().collect(), ..full.clone() };
+            for rule in rules().iter().filter(|rule| rule.page.code != "grid-harmonic") {
+                let (mut of_few, mut of_all) = (Vec::new(), Vec::new());
+                (rule.judge)(&few, &mut of_few);
+                (rule.judge)(&full, &mut of_all);
+                let worst = |verdicts: &[Verdict]| {
+                    verdicts
+                        .iter()
+                        .map(|verdict| match verdict {
+                            Verdict::Stress(stress) => stress.utilisation(),
+                            other if other.holds() => 0.0,
+                            _ => f64::INFINITY,
+                        })
+                        .fold(0.0, f64::max)
+                };
+                let (some, all) = (worst(&of_few), worst(&of_all));
+                assert!(some <= all * (1.0 + 1e-12), "{}: {some} above {all}", rule.page.code);
+            }
+        }
+    }
+}
+
+#[test]
+fn no_rule_panics_or_stays_silent_without_points() {
+    for fixture in rails() {
+        let empty = Bench { points: Vec::new(), ..fixture.bench() };
+        for rule in rules() {
+            let mut verdicts = Vec::new();
+            (rule.judge)(&empty, &mut verdicts);
+            assert!(!verdicts.is_empty(), "{} is silent", rule.page.code);
+        }
+    }
+}
