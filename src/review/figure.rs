@@ -62,6 +62,8 @@ pub enum Unit {
     Percent,
     /// A ratio printed plainly.
     Ratio,
+    /// A small ratio or coefficient printed with all its digits.
+    Fine,
     /// A ratio so small that only its power of ten matters.
     Residual,
     /// A count or class.
@@ -91,7 +93,7 @@ impl Unit {
             Self::Degrees => "°",
             Self::CubicMetres => "m³",
             Self::Kilograms => "kg",
-            Self::Percent | Self::Ratio | Self::Residual | Self::Count => "",
+            Self::Percent | Self::Ratio | Self::Fine | Self::Residual | Self::Count => "",
         }
     }
 }
@@ -165,7 +167,7 @@ impl Figure {
             Unit::Percent => Ratio(value).to_text(DIGITS),
             Unit::Ratio => format!("{value:.3}"),
             Unit::Residual => format!("{value:.1e}"),
-            Unit::Count => format!("{value}"),
+            Unit::Fine | Unit::Count => format!("{value}"),
         }
     }
 }

@@ -2,10 +2,24 @@
 //!
 //! Takes the parts from the record and none of its numbers. Knows no page and no renderer.
 
+mod audit;
+mod cautions;
 pub mod choice;
 pub mod dossier;
 pub mod figure;
+pub mod findings;
+mod loss;
+mod nominal;
+mod parts;
+mod points;
+pub mod recompute;
+mod textbook;
+mod why;
+mod words;
+mod workings;
 
+pub use audit::{assumptions, audit};
 pub use choice::{Alternative, Binding, Choice, Infeasible, Outcome, Relaxation, SearchNote, TopologyRow};
 pub use dossier::Dossier;
 pub use figure::{Figure, Unit};
+pub use recompute::{Inputs, RailReview};

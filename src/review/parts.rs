@@ -1,0 +1,229 @@
+//! The parts list: designators, headline ratings, who sells each at what, and the sums.
+//!
+//! Parts and counts are those of the circuit; only designators are taken from the record. Pieces of one part and value are
+//! ordered together, whichever rail they stand in.
+
+use std::collections::BTreeMap;
+
+use rust_decimal::Decimal;
+
+use super::{
+    dossier::{PartRow, Totals},
+    figure::{Figure, Unit},
+    loss,
+    recompute::{Inputs, RailReview},
+};
+use crate::{
+    candidate::price,
+    catalog::family::{
+        capacitor::Dielectric, protection::FuseSystem, regulator::Setting, transformer::Construction,
+    },
+    quantity::{Currency, Money, Quantity},
+    record::write::value_text,
+    stress::{
+        assembly::{Assembly, Line, RectifierPart},
+        position::Position,
+    },
+};
+
+/// Pieces of a part and value in one supply.
+type Needs = BTreeMap<(String, Option<String>), u32>;
+
+fn key(line: &Line<'_>) -> (String, Option<String>) {
+    (line.common.id.0.clone(), line.value.map(value_text))
+}
+
+/// Rows of the parts list, and the sums.
+pub(super) fn parts(inputs: Inputs<'_>, rails: &[RailReview<'_>]) -> (Vec<PartRow>, Totals) {
+    let currency = Currency::new(&inputs.requirement.currency);
+    let mut needs = Needs::new();
+    for line in rails.iter().flat_map(|rail| rail.bench.assembly.lines()) {
+        *needs.entry(key(&line)).or_insert(0) += line.count;
+    }
+    let mut rows = Vec::new();
+    let mut ordered: BTreeMap<(String, Option<String>), String> = BTreeMap::new();
+    let mut sum = Some(Decimal::ZERO);
+    let mut unpriced = Vec::new();
+    for rail in rails {
+        for line in rail.bench.assembly.lines() {
+            let designators = designators(rail, line.position);
+            let mut row = PartRow {
+                rail: rail.record.rail.clone(),
+                designators,
+                position: line.position.words().to_owned(),
+                part: line.common.id.0.clone(),
+                value: headline(&rail.bench.assembly, &line),
+                maker: line.common.maker.clone(),
+                count: line.count,
+                unit_cost: None,
+                batch_cost: None,
+                ordered: None,
+                supplier: None,
+                ordered_with: None,
+            };
+            let name = row.designators.join(" ");
+            let pieces =
+                price::need(inputs.requirement, needs.get(&key(&line)).copied().unwrap_or(line.count));
+            let best = price::best_offer(line.common, inputs.requirement, pieces);
+            if let (Some((offer, purchase)), Some(currency)) = (best, currency) {
+                let money = |amount| Money { amount, currency };
+                row.unit_cost = Some(money(purchase.each));
+                row.supplier = Some(offer.supplier.clone());
+                if let Some(first) = ordered.get(&key(&line)) {
+                    row.ordered_with = Some(first.clone());
+                } else {
+                    row.batch_cost = Some(money(purchase.total));
+                    row.ordered = Some(purchase.ordered);
+                    sum = sum.and_then(|sum| sum.checked_add(purchase.total));
+                    ordered.insert(key(&line), name);
+                }
+            } else {
+                unpriced.push(format!("{name} ({})", row.part));
+            }
+            rows.push(row);
+        }
+    }
+    let batch = sum.zip(currency).map(|(amount, currency)| Money { amount, currency });
+    let unit = batch.and_then(|money| {
+        let amount = money.amount.checked_div(Decimal::from(inputs.requirement.build_quantity))?;
+        Some(Money { amount, ..money })
+    });
+    let totals = totals(rails, batch, unit, unpriced);
+    (rows, totals)
+}
+
+fn totals(
+    rails: &[RailReview<'_>],
+    batch_cost: Option<Money>,
+    unit_cost: Option<Money>,
+    unpriced: Vec<String>,
+) -> Totals {
+    let (mut output_w, mut loss_w) = (0.0, 0.0);
+    let (mut volume_m3, mut mass_kg, mut without_mass) = (0.0, 0.0, 0);
+    for rail in rails {
+        let load_a = rail.bench.asked.rail.current_max.0;
+        // Without a nominal state there is no sum to show.
+        let (delivered, lost) = rail.nominal.as_ref().map_or((f64::NAN, f64::NAN), |point| {
+            (loss::output_v(&rail.bench, point) * load_a, loss::at(&rail.bench, point, load_a))
+        });
+        output_w += delivered;
+        loss_w += lost;
+        for line in rail.bench.assembly.lines() {
+            let pieces = f64::from(line.count);
+            volume_m3 += pieces * line.common.volume().0;
+            match line.common.mass {
+                Some(mass) => mass_kg += pieces * mass.0,
+                None => without_mass += line.count,
+            }
+        }
+    }
+    Totals {
+        batch_cost,
+        unit_cost,
+        unpriced,
+        output: Figure::new(output_w, Unit::Watts),
+        loss: Figure::new(loss_w, Unit::Watts),
+        volume: Figure::new(volume_m3, Unit::CubicMetres),
+        mass: Figure::new(mass_kg, Unit::Kilograms),
+        without_mass,
+    }
+}
+
+/// Designators of a position as the record names them.
+pub(super) fn designators(rail: &RailReview<'_>, position: Position) -> Vec<String> {
+    rail.record
+        .parts
+        .iter()
+        .find(|part| part.position == position.key())
+        .map_or_else(Vec::new, |part| part.designators.clone())
+}
+
+/// The ratings a buyer looks for first, as the catalog states them.
+fn headline(assembly: &Assembly<'_>, line: &Line<'_>) -> String {
+    fn exact(quantity: impl Quantity) -> String {
+        quantity.to_exact_text()
+    }
+    let resistor = |series: &crate::catalog::ResistorSeries| {
+        format!(
+            "{}, {}, ±{}",
+            line.value.map_or_else(String::new, value_text),
+            exact(series.power),
+            exact(series.tolerance)
+        )
+    };
+    let stage = assembly.regulation.as_ref();
+    let small = |part: &crate::catalog::SmallCapacitor| {
+        let dielectric = match part.dielectric {
+            Dielectric::Film => "film",
+            Dielectric::Ceramic => "ceramic",
+            Dielectric::Tantalum => "tantalum",
+            Dielectric::Aluminium => "aluminium",
+        };
+        format!("{}, {}, {}", exact(part.capacitance), exact(part.rated), dielectric)
+    };
+    let fuse = |part: &crate::catalog::Fuse| {
+        let system = match part.system {
+            FuseSystem::Iec60127Sheet3 => "IEC 60127-2 sheet 3",
+            FuseSystem::Iec60127Sheet5 => "IEC 60127-2 sheet 5",
+            FuseSystem::Ul248 => "UL 248-14",
+        };
+        format!("{} time-lag, {}, {system}", exact(part.rated), exact(part.voltage))
+    };
+    let sink =
+        |part: &crate::catalog::HeatSink| format!("{} at {}", exact(part.resistance), exact(part.rise));
+    let text = match line.position {
+        Position::Transformer => {
+            let part = assembly.transformer;
+            let winding = part.secondaries.first().map_or_else(String::new, |one| exact(one.rated));
+            let kind = match part.construction {
+                Construction::Laminated => "laminated",
+                Construction::Toroid => "toroid",
+                Construction::RCore => "R-core",
+                Construction::Potted => "potted",
+            };
+            Some(format!("{}, {} × {winding}, {kind}", exact(part.rating), part.secondaries.len()))
+        }
+        Position::Rectifier => Some(match assembly.rectifier {
+            RectifierPart::Bridge(part) => {
+                format!("bridge, {}, {}", exact(part.element.reverse_repetitive), exact(part.output.rated))
+            }
+            RectifierPart::Diodes(part) => {
+                format!("diode, {}, {}", exact(part.element.reverse_repetitive), exact(part.average.rated))
+            }
+        }),
+        Position::RectifierSink => assembly.rectifier_cooling.map(|cooling| sink(cooling.sink)),
+        Position::RegulatorSink => stage.and_then(|stage| stage.cooling).map(|cooling| sink(cooling.sink)),
+        Position::RectifierPad => assembly.rectifier_cooling.map(|cooling| cooling.pad.material.clone()),
+        Position::RegulatorPad => {
+            stage.and_then(|stage| stage.cooling).map(|cooling| cooling.pad.material.clone())
+        }
+        Position::Reservoir => {
+            let part = assembly.reservoir.part;
+            Some(format!("{}, {}, {}", exact(part.capacitance), exact(part.rated), exact(part.t_max)))
+        }
+        Position::Bleeder => assembly.bleeder.map(|choice| resistor(choice.series)),
+        Position::SetUpper => stage.and_then(|stage| stage.set).map(|(upper, _)| resistor(upper.series)),
+        Position::SetLower => stage.and_then(|stage| stage.set).map(|(_, lower)| resistor(lower.series)),
+        Position::MinimumLoad => {
+            stage.and_then(|stage| stage.minimum_load).map(|choice| resistor(choice.series))
+        }
+        Position::Regulator => stage.map(|stage| match stage.part.setting {
+            Setting::Fixed { output } => format!("{}, {}", exact(output), exact(stage.part.output_current)),
+            Setting::Adjustable { .. } => format!("adjustable, {}", exact(stage.part.output_current)),
+        }),
+        Position::InputCapacitor => stage.and_then(|stage| stage.input).map(small),
+        Position::OutputCapacitor => stage.and_then(|stage| stage.output).map(small),
+        Position::ReverseDiode => stage.and_then(|stage| stage.reverse_diode).map(|part| {
+            format!("diode, {}, {}", exact(part.element.reverse_repetitive), exact(part.average.rated))
+        }),
+        Position::PrimaryFuse => assembly.primary_fuse.map(fuse),
+        Position::SecondaryFuse => assembly.secondary_fuse.map(fuse),
+        Position::InrushLimiter => {
+            assembly.limiter.map(|part| format!("{} cold, {}", exact(part.cold), exact(part.current_max)))
+        }
+        Position::CutOut => {
+            assembly.cut_out.map(|part| format!("opens at {}, {}", exact(part.opens_at), exact(part.current)))
+        }
+    };
+    text.unwrap_or_default()
+}
