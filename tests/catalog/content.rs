@@ -331,3 +331,53 @@ fn twelve_volts_and_an_amp_and_a_half_at_45_celsius_need_a_low_drop_out() {
     }
     assert!(ordinary >= 1 && low >= 1, "{ordinary} {low}");
 }
+
+/// A regulator or rectifier that needs a sink finds one and a pad for it; the others state their way through air.
+#[test]
+fn every_hot_part_can_lose_its_heat() {
+    let catalog = demo();
+    let cooled = |package: &str, insulating: bool| {
+        catalog.sinks.iter().any(|sink| sink.mounts.iter().any(|mount| mount == package))
+            && catalog
+                .pads
+                .iter()
+                .any(|pad| pad.resistance.contains_key(package) && (!insulating || pad.isolation.is_some()))
+    };
+    for part in &catalog.regulators {
+        let large = part.junction_case.0 < 5.0;
+        assert!(!large || cooled(&part.common.package, true), "{}", part.common.id);
+        assert!(large || part.junction_air.is_some(), "{}", part.common.id);
+    }
+    for part in &catalog.diodes {
+        let alone = part.thermal.junction_air.is_some();
+        assert!(alone || cooled(&part.common.package, true), "{}", part.common.id);
+    }
+    for part in &catalog.bridges {
+        let alone = part.thermal.junction_air.is_some();
+        assert!(alone || cooled(&part.common.package, part.isolation.is_none()), "{}", part.common.id);
+    }
+}
+
+/// What a regulator asks of its output capacitor is sold: capacitance left at the low end of its tolerance, ESR inside the
+/// window, the output at most at 0.8 of the rated voltage.
+#[test]
+fn every_regulator_finds_an_output_capacitor() {
+    let catalog = demo();
+    for part in &catalog.regulators {
+        let Some(window) = part.output_capacitor else { continue };
+        let output = match part.setting {
+            Setting::Fixed { output } => output.0,
+            Setting::Adjustable { output_max, .. } => output_max.0,
+        };
+        let fits = |one: &&railwright::catalog::SmallCapacitor| {
+            let low =
+                one.capacitance.0 * (1.0 - one.tolerance.0) * one.bias_factor.map_or(1.0, |left| left.0);
+            one.rated.0 * 0.8 >= output
+                && low >= window.min.0
+                && window.esr_min.is_none_or(|least| one.esr_min.is_some_and(|at| at >= least))
+                && window.esr_max.is_none_or(|most| one.esr_max.is_some_and(|at| at <= most))
+        };
+        let found = catalog.small_capacitors.iter().find(fits);
+        assert!(found.is_some(), "{} at {output} V: {window:?}", part.common.id);
+    }
+}
