@@ -221,32 +221,33 @@ struct Losses {
 /// Iterates winding and junction temperature until both rest.
 fn settle(supply: &Supply, inputs: &Inputs) -> Result<OperatingPoint, NoSteadyState> {
     let iron_w = iron_loss(supply, inputs.mains_v, inputs.frequency_hz);
-    let mut winding_c = inputs.air_c;
-    let mut junction_c = inputs.air_c;
+    let mut winding = FixedPoint::starting_at(inputs.air_c);
+    let mut junction = FixedPoint::starting_at(inputs.air_c);
     if inputs.heated {
         // A start near the usual rest point saves a round or two; it does not move the fixed point.
-        winding_c += 0.6 * supply.source.rated_rise_k;
-        junction_c += 30.0;
+        winding.value += 0.6 * supply.source.rated_rise_k;
+        junction.value += 30.0;
     }
     let mut round = 0;
     loop {
-        let electrical = Electrical::at(supply, inputs, winding_c, junction_c);
+        let electrical = Electrical::at(supply, inputs, winding.value, junction.value);
         let steady = solve(supply, inputs, &electrical)?;
         let (avg_a, rms_a) = currents(&steady);
         let losses = Losses::of(supply, &electrical, avg_a, rms_a);
         let mut settled = true;
+        let (mut winding_c, mut junction_c) = (winding.value, junction.value);
         if inputs.heated {
-            let next_winding = winding_temperature(supply, losses.copper_w + iron_w, inputs.air_c);
+            winding_c = winding_temperature(supply, losses.copper_w + iron_w, inputs.air_c);
             let packages =
                 f64::from(diodes(supply.topology)) / f64::from(supply.rectifier.elements_per_package);
-            let next_junction = supply.rectifier.path.junction_c(losses.diode_w / packages, inputs.air_c);
-            let moved = (next_winding - winding_c).abs().max((next_junction - junction_c).abs());
-            winding_c = next_winding;
-            junction_c = next_junction;
+            junction_c = supply.rectifier.path.junction_c(losses.diode_w / packages, inputs.air_c);
+            let moved = winding.moved(winding_c).max(junction.moved(junction_c));
             round += 1;
             let away = !(winding_c < RUNAWAY_C && junction_c < RUNAWAY_C);
             settled = moved <= TEMPERATURE_TOLERANCE_K;
             if !settled && !away && round < ROUNDS_MAX {
+                winding.follow(winding_c);
+                junction.follow(junction_c);
                 continue;
             }
         }
@@ -283,6 +284,39 @@ fn settle(supply: &Supply, inputs: &Inputs) -> Result<OperatingPoint, NoSteadySt
             bank_w: inputs.esr_ohm * losses.bank_rms_a * losses.bank_rms_a,
             settled,
         });
+    }
+}
+
+/// One temperature on its way to rest: a fixed-point iteration hastened by Aitken's extrapolation.
+struct FixedPoint {
+    value: f64,
+    last_step: f64,
+}
+
+/// Largest ratio of successive steps that is extrapolated; beyond it the plain step is taken.
+const RATIO_MAX: f64 = 0.5;
+
+impl FixedPoint {
+    fn starting_at(value: f64) -> Self {
+        Self { value, last_step: 0.0 }
+    }
+
+    /// How far the map moves the value, K.
+    fn moved(&self, mapped: f64) -> f64 {
+        (mapped - self.value).abs()
+    }
+
+    /// Takes the next value: where the steps shrink geometrically, their limit.
+    fn follow(&mut self, mapped: f64) {
+        let step = mapped - self.value;
+        let ratio = if self.last_step.abs() > 0.0 { step / self.last_step } else { 0.0 };
+        if ratio.abs() < RATIO_MAX && ratio.abs() > 0.0 {
+            self.value += step / (1.0 - ratio);
+            self.last_step = 0.0;
+        } else {
+            self.value = mapped;
+            self.last_step = step;
+        }
     }
 }
 

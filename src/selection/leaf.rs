@@ -16,7 +16,7 @@ use crate::{
 
 use super::{
     tally::{Depth, Tally},
-    vertices::NAMED,
+    vertices::named,
 };
 
 /// A complete rail that passes every rule at every vertex.
@@ -43,6 +43,11 @@ pub fn identity(assembly: &Assembly<'_>) -> Vec<(Position, String, u64)> {
             (line.position, line.common.id.0.clone(), value.wrapping_add(u64::from(line.count)))
         })
         .collect()
+}
+
+/// Whether the transformer states leakage inductance.
+fn leaks(assembly: &Assembly<'_>) -> bool {
+    assembly.transformer.secondaries.iter().any(|winding| winding.leakage.is_some())
 }
 
 /// Judges and completes trains of one rail.
@@ -100,6 +105,8 @@ impl<'a> Completer<'_, 'a> {
             Group::Bleeder,
             Group::RegulatorCooling,
             Group::Around,
+            Group::Surge,
+            Group::Fuse,
             Group::Protection,
             Group::Whole,
         ];
@@ -223,6 +230,9 @@ impl<'a> Completer<'_, 'a> {
     }
 
     /// The cheapest fuse, inrush limiter and cut-out that pass together.
+    ///
+    /// The limiter settles the surge, limiter and fuse settle the fuse, all three settle the faults: what fails early is not
+    /// combined further.
     fn protect(
         &self,
         bench: &mut Bench<'a>,
@@ -230,26 +240,42 @@ impl<'a> Completer<'_, 'a> {
         scratch: &mut Vec<Verdict>,
         tally: &mut Tally,
     ) -> Option<f64> {
-        let limiters: Vec<_> = std::iter::once((None, 0.0))
-            .chain(self.shop.limiters.iter().map(|priced| (Some(priced.part), priced.score(1))))
-            .collect();
-        let cut_outs: Vec<_> = std::iter::once((None, 0.0))
-            .chain(self.shop.cut_outs.iter().map(|priced| (Some(priced.part), priced.score(1))))
-            .collect();
+        let limiters = std::iter::once((None, 0.0))
+            .chain(self.shop.limiters.iter().map(|priced| (Some(priced.part), priced.score(1))));
         let mut best: Option<(f64, Assembly<'a>)> = None;
-        for &(limiter, limiter_score) in &limiters {
-            for &(cut_out, cut_out_score) in &cut_outs {
-                let around = limiter_score + cut_out_score;
-                for fuse in &self.shop.fuses {
-                    let score = around + fuse.score(1);
-                    let bound = best.as_ref().map_or(room, |(known, _)| room.min(*known));
+        for (limiter, limiter_score) in limiters {
+            let bound = |best: &Option<(f64, Assembly<'a>)>| {
+                best.as_ref().map_or(room, |(known, _)| room.min(*known))
+            };
+            if limiter_score > bound(&best) + SCORE_TIE {
+                break;
+            }
+            bench.assembly.limiter = limiter;
+            bench.assembly.cut_out = None;
+            bench.assembly.primary_fuse = None;
+            if !self.passes(bench, &[Group::Surge], Depth::Rest, scratch, tally) {
+                continue;
+            }
+            for fuse in &self.shop.fuses {
+                let fused = limiter_score + fuse.score(1);
+                if fused > bound(&best) + SCORE_TIE {
+                    break;
+                }
+                bench.assembly.primary_fuse = Some(fuse.part);
+                bench.assembly.cut_out = None;
+                if !self.passes(bench, &[Group::Fuse], Depth::Rest, scratch, tally) {
+                    continue;
+                }
+                let cut_outs = std::iter::once((None, 0.0))
+                    .chain(self.shop.cut_outs.iter().map(|priced| (Some(priced.part), priced.score(1))));
+                for (cut_out, cut_out_score) in cut_outs {
+                    let score = fused + cut_out_score;
                     // Of equal scores the first in this order stays: fewer kinds of part, then part ids.
-                    if score > bound + SCORE_TIE || best.as_ref().is_some_and(|(known, _)| score >= *known) {
+                    let beaten = best.as_ref().is_some_and(|(known, _)| score >= *known);
+                    if score > room + SCORE_TIE || beaten {
                         break;
                     }
-                    bench.assembly.limiter = limiter;
                     bench.assembly.cut_out = cut_out;
-                    bench.assembly.primary_fuse = Some(fuse.part);
                     if self.passes(bench, &[Group::Protection], Depth::Rest, scratch, tally) {
                         best = Some((score, bench.assembly));
                         break;

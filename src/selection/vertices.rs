@@ -37,3 +37,11 @@ pub const HEAT: Vertex = Vertex { drop: End::High, ..DISSIPATION };
 
 /// All of them, in the order in which they are looked at.
 pub const NAMED: [Vertex; 5] = [VALLEY_COLD, CURRENT, VALLEY_HOT, DISSIPATION, HEAT];
+
+/// All of them; where leakage is stated, also with it inductance at its upper end.
+pub fn named(leakage_stated: bool) -> impl Iterator<Item = Vertex> {
+    let leaky = if leakage_stated { NAMED.len() } else { 0 };
+    NAMED
+        .into_iter()
+        .chain(NAMED.into_iter().take(leaky).map(|vertex| Vertex { leakage: End::High, ..vertex }))
+}

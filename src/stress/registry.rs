@@ -32,7 +32,11 @@ pub enum Group {
     Bleeder,
     /// Capacitors and diode beside the regulator.
     Around,
-    /// Fuse, inrush limiter, cut-out, secondary fuse.
+    /// Inrush limiter, and what the switch-on current does to the rectifier.
+    Surge,
+    /// Mains fuse, once the limiter is known.
+    Fuse,
+    /// Means against faults: fuse, cut-out, secondary fuse, proof class.
     Protection,
     /// The whole rail; nothing selectable settles it alone.
     Whole,

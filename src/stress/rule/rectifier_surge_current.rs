@@ -22,7 +22,7 @@ pub(super) const RULE: Rule = Rule {
         limits: "the maker's starting junction temperature is taken as it is; later half cycles are smaller",
         source: "(V_pk − n · V_0 + ESR · I)/R, leakage left out; pulse basis by I²t constant: I_FSM · √(8.3/10) from 8.3 ms to 10 ms",
     },
-    group: Group::Protection,
+    group: Group::Surge,
     judge,
 };
 

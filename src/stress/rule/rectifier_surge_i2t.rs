@@ -20,7 +20,7 @@ pub(super) const RULE: Rule = Rule {
         limits: "one half cycle; the maker's integral is on a 10 ms basis",
         source: "bound min(i_pk² · T/4, i_pk · (C · V_pk + I · T/2)) where it suffices, else the exact worst over all phases; rating: the part's row",
     },
-    group: Group::Protection,
+    group: Group::Surge,
     judge,
 };
 

@@ -1,7 +1,7 @@
 //! Volts per hertz at the primary against what its connection carries.
 
 use crate::stress::{
-    bench::Bench,
+    bench::{Bench, Worst},
     position::Position,
     registry::{Group, Page, Rule},
     tell,
@@ -28,7 +28,8 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         verdicts.push(tell::missing(RULE.page.code, Position::Transformer, "primary connection"));
         return;
     };
-    let worst = bench.greatest(|point| point.mains_v / point.frequency_hz);
+    let value = bench.supply.mains_v.high / bench.supply.frequency_hz.low;
+    let worst = Worst { value, ..bench.greatest(|point| point.mains_v / point.frequency_hz) };
     let rating = primary.max.0 / primary.frequency_min.0;
     verdicts.push(bench.at_most(RULE.page.code, Position::Transformer, worst, rating, Unit::VoltsPerHertz));
 }
