@@ -29,7 +29,7 @@ fn full(catalog: &mut Catalog) -> &mut railwright::catalog::Transformer {
         .find(|part| {
             part.inrush.is_some() && part.primaries[0].resistance_hot.is_some() && part.rating.0 > 100.0
         })
-        .unwrap()
+        .expect("one that states everything")
 }
 
 #[test]
@@ -76,7 +76,7 @@ fn wrong_ratings_of_a_transformer_are_found() {
 #[test]
 fn wrong_ratings_of_a_rectifier_are_found() {
     planted("rectifier-i2t", |c| {
-        c.bridges.iter_mut().for_each(|part| part.element.surge = part.element.surge * 1.1)
+        c.bridges.iter_mut().for_each(|part| part.element.surge = part.element.surge * 1.1);
     });
     planted("rectifier-reverse-surge", |c| c.bridges[0].element.reverse_surge = Some(Volts(5.0)));
     planted("rectifier-forward", |c| c.diodes[0].element.forward[0].voltage = Volts(5.0));
@@ -182,7 +182,7 @@ fn wrong_ratings_of_the_other_families_are_found() {
         }
     });
     planted("resistor-voltage", |c| {
-        c.resistors.iter_mut().for_each(|part| part.voltage_max = part.voltage_max * 10.0)
+        c.resistors.iter_mut().for_each(|part| part.voltage_max = part.voltage_max * 10.0);
     });
     planted("offer-prices-fall", |c| c.fuses[0].common.offers[0].breaks.reverse());
     planted("offer-sells", |c| c.fuses[0].common.offers[0].pack = 0);
