@@ -5,7 +5,9 @@ mod catalog;
 mod circuit_general;
 mod circuit_reservoir;
 mod circuit_reservoir_laws;
+mod faults;
 mod policies;
 mod report;
 mod support;
+
 mod traps;

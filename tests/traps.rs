@@ -19,7 +19,7 @@ use railwright::stress::registry;
 use railwright::stress::stage::Auxiliary;
 use railwright::stress::verdict::{Stress, Verdict};
 
-fn house() -> Policy {
+pub(crate) fn house() -> Policy {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("catalogs/policies/house.yaml");
     let text = std::fs::read_to_string(path).expect("the house policy is readable");
     policy::read(&Source::new("house.yaml".to_owned(), text), "house", "00")
@@ -27,7 +27,7 @@ fn house() -> Policy {
 }
 
 /// A raw rail at 230 V ± 10 %; nothing else of it matters to the traps.
-fn asked(volts: f64, amps: f64) -> Requirement {
+pub(crate) fn asked(volts: f64, amps: f64) -> Requirement {
     let text = format!(
         "name: trap\ndescription: a trap of the trade\nmains: {{voltage: 230 V, frequency: 50 Hz}}\nambient: {{max: 40 degC}}\n\
          rails:\n  - {{name: main, voltage: {volts} V, tolerance: 40 %, current: {{min: 0 A, max: {amps} A}}, ripple_pp: 5 V, regulation: none}}\n\
@@ -37,16 +37,16 @@ fn asked(volts: f64, amps: f64) -> Requirement {
 }
 
 /// What stands on the bench.
-struct Train<'a> {
-    transformer: &'a Transformer,
-    wiring: Wiring,
-    bridge: &'a BridgePart,
-    capacitor: &'a Electrolytic,
-    count: u32,
+pub(crate) struct Train<'a> {
+    pub(crate) transformer: &'a Transformer,
+    pub(crate) wiring: Wiring,
+    pub(crate) bridge: &'a BridgePart,
+    pub(crate) capacitor: &'a Electrolytic,
+    pub(crate) count: u32,
 }
 
 /// The rail at the vertices given; `None` where the parts do not fit or the output collapses.
-fn bench<'a>(
+pub(crate) fn bench<'a>(
     requirement: &'a Requirement,
     policy: &'a Policy,
     train: &Train<'a>,

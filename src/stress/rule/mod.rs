@@ -7,6 +7,7 @@ mod fuse_breaking_capacity;
 mod fuse_clears_diode;
 mod fuse_clears_short;
 mod fuse_inrush;
+mod fuse_rating;
 mod fuse_steady_current;
 mod fuse_voltage;
 mod grid_harmonic;
@@ -122,6 +123,7 @@ pub(super) const ALL: &[Rule] = &[
     resistor_tolerance::RULE,
     // Fuses, faults, limiter.
     fuse_steady_current::RULE,
+    fuse_rating::RULE,
     fuse_voltage::RULE,
     fuse_breaking_capacity::RULE,
     fuse_inrush::RULE,
