@@ -9,5 +9,4 @@ mod faults;
 mod policies;
 mod report;
 mod support;
-
 mod traps;
