@@ -8,5 +8,6 @@ mod circuit_reservoir_laws;
 mod faults;
 mod policies;
 mod report;
+mod review;
 mod support;
 mod traps;

@@ -39,7 +39,7 @@ fn extra_head(kind: Kind) -> Option<&'static str> {
     match kind {
         Kind::Figure => Some("unit"),
         Kind::Money => Some("currency"),
-        Kind::Text | Kind::Code | Kind::Count | Kind::Verdict => None,
+        Kind::Text | Kind::Code | Kind::Whole | Kind::Count | Kind::Verdict => None,
     }
 }
 

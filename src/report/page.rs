@@ -75,6 +75,8 @@ pub enum Kind {
     Text,
     /// A part number, code or designator; stays whole where there is room.
     Code,
+    /// Words that belong on one line; never wraps.
+    Whole,
     /// A figure with its unit; never wraps.
     Figure,
     /// Money; never wraps.
@@ -86,6 +88,11 @@ pub enum Kind {
 }
 
 impl Kind {
+    /// Whether cells stay on one line where there is room for all that do.
+    pub const fn stiff(self) -> bool {
+        self.right_aligned() || matches!(self, Self::Verdict | Self::Whole)
+    }
+
     /// Whether cells stand at the right edge of the column.
     pub const fn right_aligned(self) -> bool {
         matches!(self, Self::Figure | Self::Money | Self::Count)

@@ -263,11 +263,10 @@ fn laid_out(table: &Table, indices: &[usize], width: usize) -> Vec<String> {
             }
         }));
     }
-    let stiff = |kind: Kind| kind.right_aligned() || kind == Kind::Verdict;
     let least: usize = chosen
         .iter()
         .map(|&(index, column)| {
-            GAP + if stiff(column.kind) { widest(table, index).unwrap_or(0) } else { CRAMPED_WIDTH }
+            GAP + if column.kind.stiff() { widest(table, index).unwrap_or(0) } else { CRAMPED_WIDTH }
         })
         .sum();
     for (place, (_, column)) in chosen.iter().enumerate() {
@@ -276,7 +275,7 @@ fn laid_out(table: &Table, indices: &[usize], width: usize) -> Vec<String> {
             if column.kind.right_aligned() {
                 shown.set_cell_alignment(CellAlignment::Right);
             }
-            if stiff(column.kind) && least <= width {
+            if column.kind.stiff() && least <= width {
                 shown.set_constraint(ColumnConstraint::ContentWidth);
             }
         }

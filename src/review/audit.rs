@@ -104,7 +104,7 @@ fn summary(inputs: Inputs<'_>, recomputed: &Recomputed<'_>) -> Summary {
         policy_note: inputs.policy.note.clone(),
         build_quantity: requirement.build_quantity,
         rails: rails.iter().filter_map(rail_summary).collect(),
-        stresses: count(judged),
+        checks: count(judged),
         vertices: count(rails.iter().map(|rail| rail.bench.points.len()).sum()),
     }
 }
@@ -131,7 +131,7 @@ fn stress_rows(rail: &RailReview<'_>) -> Vec<StressRow> {
         .filter_map(|verdict| {
             let Verdict::Stress(stress) = verdict else { return None };
             let unit = stress.unit.into();
-            let (clause, known) = words::origin(&stress.origin);
+            let (clause, known) = words::origin(&stress.origin, &rail.bench.asked.policy.id);
             Some(StressRow {
                 rail: rail.record.rail.clone(),
                 position: stress.position.key().to_owned(),

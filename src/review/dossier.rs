@@ -83,8 +83,8 @@ pub struct Summary {
     pub build_quantity: u32,
     /// Rails.
     pub rails: Vec<RailSummary>,
-    /// Stresses checked.
-    pub stresses: u32,
+    /// Checks made: stresses, and rules that judge without numbers.
+    pub checks: u32,
     /// Vertices of the tolerance boxes at which the rails were solved.
     pub vertices: u32,
 }

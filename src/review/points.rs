@@ -36,13 +36,10 @@ pub(super) fn points(rail: &RailReview<'_>) -> Vec<PointRow> {
     };
     let least_valley = |point: &OperatingPoint| -point.valley_v;
     let named = [
-        ("mains low, cold: least valley", corner(End::Low, Thermal::Cold, least_valley)),
-        ("mains low, hot: least valley", corner(End::Low, Thermal::Hot, least_valley)),
-        (
-            "mains high, cold: greatest ripple",
-            corner(End::High, Thermal::Cold, |point| point.crest_v - point.valley_v),
-        ),
-        ("mains high, hot: greatest mean", corner(End::High, Thermal::Hot, |point| point.mean_v)),
+        ("mains low, cold", corner(End::Low, Thermal::Cold, least_valley)),
+        ("mains low, hot", corner(End::Low, Thermal::Hot, least_valley)),
+        ("mains high, cold", corner(End::High, Thermal::Cold, |point| point.crest_v - point.valley_v)),
+        ("mains high, hot", corner(End::High, Thermal::Hot, |point| point.mean_v)),
     ];
     let name = &rail.record.rail;
     let mut rows: Vec<PointRow> =

@@ -32,12 +32,12 @@ pub(super) fn vertex(vertex: &Vertex) -> String {
 }
 
 /// Where a limit comes from, and how that figure is known; the second is empty where there is nothing to know.
-pub(super) fn origin(origin: &Origin) -> (String, &'static str) {
+pub(super) fn origin(origin: &Origin, policy: &str) -> (String, &'static str) {
     match origin {
         Origin::Policy { clause, known } if clause.is_empty() || clause == "none" => {
-            (String::from("policy, no clause"), self::known(*known))
+            (policy.to_owned(), self::known(*known))
         }
-        Origin::Policy { clause, known } => (clause.clone(), self::known(*known)),
+        Origin::Policy { clause, known } => (format!("{policy}, {clause}"), self::known(*known)),
         Origin::Rating => (String::from("the part's rating"), ""),
         Origin::Requirement => (String::from("the requirement"), ""),
         Origin::Standard(name) => ((*name).to_owned(), ""),
@@ -50,7 +50,7 @@ pub(super) const fn known(known: Known) -> &'static str {
         Known::Seen => "seen",
         Known::SecondHand => "seen in a second witness",
         Known::Memory => "from memory",
-        Known::CommonPractice => "common practice, no source",
+        Known::CommonPractice => "common practice",
     }
 }
 

@@ -197,8 +197,8 @@ fn reservoir(sheet: &mut Sheet<'_, '_>) {
     let bench = &sheet.rail.bench;
     let bank = &bench.assembly.reservoir;
     let part = bank.part;
-    let least =
-        corner::capacitance(part.capacitance, bank.count, part.tolerance_minus, part.end_capacitance_loss);
+    let (tolerance, end) = (1.0 - part.tolerance_minus.0, 1.0 - part.end_capacitance_loss.0);
+    let least = corner::capacitance(part.capacitance, bank.count, Ratio(tolerance), Ratio(end));
     sheet.put(
         "Least capacitance of the bank, at the end of life",
         &corner::CAPACITANCE_CORNER,
@@ -233,19 +233,25 @@ fn reservoir(sheet: &mut Sheet<'_, '_>) {
     };
     let hours = life::life(part.life, basis, part.t_max, Celsius(air_c), part.core_rise, rise);
     let mut values = vec![
-        ("L_0", part.life.0, Unit::Hours),
-        ("T_max", part.t_max.0, Unit::Celsius),
-        ("T_air", air_c, Unit::Celsius),
-        ("ΔT", rise.0, Unit::Kelvins),
+        ("L_0", text(part.life.0, Unit::Hours)),
+        ("T_max", text(part.t_max.0, Unit::Celsius)),
+        ("T_air", text(air_c, Unit::Celsius)),
+        ("ΔT", text(rise.0, Unit::Kelvins)),
     ];
     if part.life_basis == LifeBasis::WithRipple {
-        values.push(("ΔT_0", part.core_rise.0, Unit::Kelvins));
+        values.push(("ΔT_0", text(part.core_rise.0, Unit::Kelvins)));
     }
-    sheet.put(
+    let claimed = life::claim(hours);
+    let mut result = text(hours.0, Unit::Hours);
+    if claimed.capped {
+        result.push_str(", of which the model proves no more than ");
+        result.push_str(&text(claimed.hours.0, Unit::Hours));
+    }
+    sheet.put_text(
         "Life of the reservoir at the greatest ambient and full load throughout",
         basis.formula(),
         &values,
-        (hours.0, Unit::Hours),
+        result,
     );
 }
 

@@ -66,7 +66,7 @@ pub(crate) fn dossier(foreign: &str) -> Dossier {
                     utilisation: Some(fig(1.042, Unit::Percent)),
                 }),
             }],
-            stresses: 3,
+            checks: 4,
             vertices: 256,
         },
         findings: vec![

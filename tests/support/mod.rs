@@ -5,3 +5,4 @@ pub(crate) mod dossier;
 pub(crate) mod draw;
 pub(crate) mod networks;
 pub(crate) mod ode;
+pub(crate) mod world;

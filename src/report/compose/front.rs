@@ -34,15 +34,12 @@ pub(super) fn summary(page: &mut Page, dossier: &Dossier) {
     page.blocks.push(Block::Conclusion {
         good,
         text: if good {
-            format!(
-                "All {} stresses checked stay within their limits at every vertex looked at; nothing else was found.",
-                summary.stresses
-            )
+            format!("All {} checks hold at every vertex looked at; nothing else was found.", summary.checks)
         } else {
             format!(
-                "{found} {} in {} stresses checked: this record does not pass.",
+                "{found} {} in {} checks: this record does not pass.",
                 if found == 1 { "finding" } else { "findings" },
-                summary.stresses
+                summary.checks
             )
         },
     });

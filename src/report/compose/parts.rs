@@ -58,6 +58,10 @@ pub(super) fn points(page: &mut Page, dossier: &Dossier) {
         return;
     }
     page.heading("points", "Operating points at the corners");
+    page.paragraph(
+        "Of the vertices at full load: at mains low the one with the least valley, at mains high and cold the one with the \
+         greatest ripple, at mains high and hot the one with the greatest mean.",
+    );
     let mut table = Table::new(
         "points",
         "Exact steady state at the named corners; reservoir voltages include the ESR",

@@ -31,7 +31,7 @@ pub(super) fn stresses(page: &mut Page, dossier: &Dossier) {
             ("Used", Kind::Figure, Place::First),
             ("Verdict", Kind::Verdict, Place::First),
             ("Rating", Kind::Figure, Place::Second),
-            ("Worst vertex", Kind::Code, Place::Second),
+            ("Worst vertex", Kind::Whole, Place::Second),
             ("Limit from", Kind::Text, Place::Second),
             ("Remark", Kind::Text, Place::Second),
         ],
@@ -113,7 +113,7 @@ pub(super) fn heat(page: &mut Page, dossier: &Dossier) {
             ("Temperature", Kind::Figure, Place::First),
             ("Over inside air", Kind::Figure, Place::First),
             ("Heat", Kind::Figure, Place::First),
-            ("Worst vertex", Kind::Code, Place::First),
+            ("Worst vertex", Kind::Whole, Place::First),
         ],
     );
     for row in &dossier.heat {

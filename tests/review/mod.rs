@@ -1,0 +1,5 @@
+//! What a review finds and what it does not; its numbers against a second reckoning.
+
+mod bench;
+mod faults;
+mod figures;
