@@ -2,12 +2,20 @@
 //!
 //! Knows nothing of periods.
 
-use super::matrix::{Matrix, dot};
+use super::matrix::{Matrix, axpy, dot};
 use super::modal::Modal;
 use super::mode::{Drive, Equations, Key, equations, mesh_resistance};
 use super::network::Network;
 use super::signal;
 use crate::circuit::spec::Load;
+
+/// A sum this small against its terms is rounding.
+const ROUNDING: f64 = 1e-13;
+
+/// How far the state itself may be off, in tolerances.
+const DOUBT: f64 = 0.05;
+/// The same of a guard itself.
+const VALUE_ROUNDING: f64 = 1e-14;
 
 /// A mode that is followed: closed form, guards and state as rows over the basis.
 #[derive(Clone, Debug)]
@@ -35,6 +43,8 @@ pub(super) struct Cache {
     /// Current about which a constant-power load departs, one an output.
     reference: Vec<f64>,
     entries: Vec<Entry>,
+    /// Whether a mode was met whose equations are singular.
+    pub(super) singular: bool,
     /// What counts as no current and as no voltage.
     pub(super) current_tolerance: f64,
     pub(super) voltage_tolerance: f64,
@@ -60,6 +70,7 @@ impl Cache {
             knees,
             reference,
             entries: Vec::new(),
+            singular: false,
             current_tolerance: 1e-12 * net.load_scale() + 4e-15 * net.emf_peak / path,
             voltage_tolerance: 1e-13 * net.emf_peak,
         }
@@ -89,7 +100,10 @@ impl Cache {
         if let Some(at) = self.entries.iter().position(|entry| entry.key == key) {
             return Some(at);
         }
-        let equations = equations(net, &self.base, key, &self.drives(net, key))?;
+        let Some(equations) = equations(net, &self.base, key, &self.drives(net, key)) else {
+            self.singular = true;
+            return None;
+        };
         self.entries.push(Entry { key, equations, ready: None });
         Some(self.entries.len() - 1)
     }
@@ -142,12 +156,20 @@ impl Cache {
     }
 
     /// The conducting set that is right just after an instant, sought from `start`.
-    pub(super) fn select(&mut self, net: &Network, start: Key, now: Instant) -> Option<usize> {
+    ///
+    /// A path whose guard has just crossed zero (`fresh`) has told by that what it does next: at zero it is believed.
+    pub(super) fn select(
+        &mut self,
+        net: &Network,
+        start: Key,
+        now: Instant,
+        fresh: Option<usize>,
+    ) -> Option<usize> {
         let mut key = start;
         let mut seen: Vec<u32> = Vec::new();
         loop {
             let at = self.find(net, key)?;
-            let Some(wrong) = self.worst(net, at, now) else { return Some(at) };
+            let Some(wrong) = self.worst(net, at, now, fresh) else { return Some(at) };
             seen.push(key.diodes);
             key = key.toggled(wrong);
             if seen.contains(&key.diodes) {
@@ -160,7 +182,7 @@ impl Cache {
     pub(super) fn place_loads(&mut self, net: &Network, start: Key, now: Instant) -> Option<Key> {
         let mut key = start;
         for _ in 0..=2 * net.outputs.len() {
-            let at = self.select(net, key, now)?;
+            let at = self.select(net, key, now, None)?;
             let entry = &self.entries[at];
             key = entry.key;
             let mut z = reduce(&entry.equations, now.full, net.inductors.len());
@@ -188,7 +210,8 @@ impl Cache {
             if apart > 1.0 {
                 continue;
             }
-            let fault = self.faults(net, at, now).into_iter().fold(0.0_f64, |top, fault| top.max(fault.1));
+            let fault =
+                self.faults(net, at, now, None).into_iter().fold(0.0_f64, |top, fault| top.max(fault.1));
             if best.is_none_or(|(least, _)| fault < least) {
                 best = Some((fault, at));
             }
@@ -210,8 +233,8 @@ impl Cache {
             .fold(0.0, f64::max)
     }
 
-    fn worst(&self, net: &Network, at: usize, now: Instant) -> Option<usize> {
-        let faults = self.faults(net, at, now);
+    fn worst(&self, net: &Network, at: usize, now: Instant, fresh: Option<usize>) -> Option<usize> {
+        let faults = self.faults(net, at, now, fresh);
         // A path that ought to conduct comes first: adding one never contradicts the inductor currents.
         let key = self.entries[at].key;
         faults
@@ -223,7 +246,7 @@ impl Cache {
     }
 
     /// Paths whose guard is negative, or zero and about to be, with the size of the fault in tolerances.
-    fn faults(&self, net: &Network, at: usize, now: Instant) -> Vec<(usize, f64)> {
+    fn faults(&self, net: &Network, at: usize, now: Instant, fresh: Option<usize>) -> Vec<(usize, f64)> {
         let entry = &self.entries[at];
         let equations = &entry.equations;
         let n = equations.order();
@@ -233,10 +256,31 @@ impl Cache {
         z.push(1.0);
         z.extend_from_slice(&now.departures[..now.departures.len().min(equations.departing.len())]);
         z.resize(equations.rate.cols, 0.0);
-        let mut first = equations.rate.apply(&z);
-        first.push(net.omega * cos);
-        first.resize(equations.rate.cols, 0.0);
-        let mut second: Option<Vec<f64>> = None;
+        // Slopes and bends are judged against the rounding of the terms they are sums of.
+        let doubt: Vec<f64> = (0..=n)
+            .map(|i| match i {
+                _ if i < equations.free.len() => DOUBT * self.current_tolerance,
+                _ if i < n => DOUBT * self.voltage_tolerance,
+                _ => 4.0 * f64::EPSILON,
+            })
+            .collect();
+        let mut forced = vec![0.0; equations.rate.cols];
+        let turn =
+            |row: &[f64], sin_part: f64, cos_part: f64, forced: &mut Vec<f64>| -> (Vec<f64>, f64, f64) {
+                // Time derivative of (state part of row) · state + sin_part sin + cos_part cos.
+                forced.fill(0.0);
+                for (i, &share) in row[..n].iter().enumerate() {
+                    if share != 0.0 {
+                        axpy(forced, share, equations.rate.row(i));
+                    }
+                }
+                forced[n] -= net.omega * cos_part;
+                let cosine = net.omega * sin_part;
+                let size =
+                    forced.iter().zip(&z).map(|(a, b)| (a * b).abs()).sum::<f64>() + (cosine * cos).abs();
+                let unsure: f64 = forced.iter().zip(&doubt).map(|(a, b)| (a * b).abs()).sum();
+                (forced.clone(), cosine, ROUNDING * size + unsure)
+            };
         let mut faults = Vec::new();
         for diode in 0..net.diodes.len() {
             let row = equations.guard.row(diode);
@@ -246,29 +290,27 @@ impl Cache {
             if value > tolerance {
                 continue;
             }
-            if value < -tolerance {
+            let terms: f64 = row.iter().zip(&z).map(|(a, b)| (a * b).abs()).sum();
+            if value < -tolerance.max(VALUE_ROUNDING * terms) {
                 faults.push((diode, -value / tolerance));
                 continue;
             }
-            let slope = dot(row, &first);
-            if slope > tolerance * net.omega {
+            if fresh == Some(diode) {
                 continue;
             }
-            if slope < -tolerance * net.omega {
-                faults.push((diode, 0.5));
+            let (slope_row, cosine, size) = turn(row, row[n], 0.0, &mut forced);
+            let slope = dot(&slope_row, &z) + cosine * cos;
+            if slope.abs() > size {
+                if slope < 0.0 {
+                    faults.push((diode, 0.5));
+                }
                 continue;
             }
-            let bend = second.get_or_insert_with(|| {
-                let mut bend = equations.rate.apply(&first);
-                bend.push(-net.omega * net.omega * sin);
-                bend.resize(equations.rate.cols, 0.0);
-                bend
-            });
-            if dot(row, bend) < 0.0 {
+            let (bend_row, cosine, size) = turn(&slope_row, slope_row[n], cosine, &mut forced);
+            if dot(&bend_row, &z) + cosine * cos < -size {
                 faults.push((diode, 0.25));
             }
         }
-        debug_assert!(n <= z.len());
         faults
     }
 }

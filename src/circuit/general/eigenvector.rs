@@ -220,10 +220,10 @@ fn qr_step(h: &mut [Vec<Complex>], low: usize, high: usize, shift: Complex) {
     }
 }
 
-/// Eigenvector by three inverse iterations; `seed` varies the start, so that equal eigenvalues give different vectors.
-pub(super) fn inverse_iteration(a: &Matrix, value: Complex, size: f64, seed: usize) -> Vec<Complex> {
+/// Eigenvector by three inverse iterations, kept across the vectors `apart` of the same eigenvalue.
+pub(super) fn inverse_iteration(a: &Matrix, value: Complex, size: f64, apart: &[&[f64]]) -> Vec<Complex> {
     let n = a.rows;
-    let floor = (f64::EPSILON * value.magnitude()).max(1e-290 * size).max(f64::MIN_POSITIVE);
+    let floor = (1e-17 * size).max(f64::MIN_POSITIVE);
     let mut lu: Vec<Vec<Complex>> = (0..n)
         .map(|i| {
             (0..n)
@@ -251,9 +251,9 @@ pub(super) fn inverse_iteration(a: &Matrix, value: Complex, size: f64, seed: usi
             }
         }
     }
-    let mut x: Vec<Complex> =
-        (0..n).map(|i| Complex::new(1.0 + ((i * 5 + seed * 3) % 7) as f64 * 0.31, 0.0)).collect();
+    let mut x: Vec<Complex> = (0..n).map(|i| Complex::new(1.0 + ((i * 5) % 7) as f64 * 0.31, 0.0)).collect();
     for _ in 0..3 {
+        clear(&mut x, apart);
         let mut y: Vec<Complex> = order.iter().map(|&i| x[i]).collect();
         for i in 0..n {
             for j in 0..i {
@@ -269,5 +269,31 @@ pub(super) fn inverse_iteration(a: &Matrix, value: Complex, size: f64, seed: usi
         let length = y.iter().fold(0.0_f64, |top, v| top.max(v.magnitude()));
         x = y.iter().map(|v| v.scale(1.0 / length)).collect();
     }
+    clear(&mut x, apart);
     x
+}
+
+/// The value with the least `|A x − value x|`.
+pub(super) fn rayleigh(a: &Matrix, x: &[Complex]) -> Complex {
+    let mut above = Complex::default();
+    for (i, &own) in x.iter().enumerate() {
+        let image = x.iter().zip(a.row(i)).fold(Complex::default(), |sum, (&v, &entry)| sum + v.scale(entry));
+        above = above + conjugate(own) * image;
+    }
+    above.scale(1.0 / x.iter().map(|v| v.norm_square()).sum::<f64>())
+}
+
+/// Takes away the components along some vectors.
+fn clear(x: &mut [Complex], along: &[&[f64]]) {
+    for vector in along {
+        let square = dot(vector, vector);
+        let share = x
+            .iter()
+            .zip(*vector)
+            .fold(Complex::default(), |sum, (a, &b)| sum + a.scale(b))
+            .scale(1.0 / square);
+        for (a, &b) in x.iter_mut().zip(*vector) {
+            *a = *a - share.scale(b);
+        }
+    }
 }

@@ -14,6 +14,9 @@ const ALIVE: f64 = 1e-12;
 /// A guard that falls no lower than this share of its size has only touched zero by rounding.
 const TOUCH: f64 = 1e-14;
 
+/// A guard that starts within this share of its size starts on zero.
+const START: f64 = 1e-11;
+
 /// The curves of all guards in one stretch.
 pub(super) struct Guards<'a> {
     modal: &'a Modal,
@@ -104,7 +107,7 @@ impl<'a> Guards<'a> {
 
     fn crossing(&self, guard: usize, from: f64, at_from: f64, to: f64) -> f64 {
         let (mut low, mut high) = (from, to);
-        if at_from <= 0.0 {
+        if at_from <= START * self.sizes[guard] {
             // The stretch began on this guard: it rose, and has fallen again before `to`.
             let mut inner = to;
             for _ in 0..200 {
@@ -112,7 +115,7 @@ impl<'a> Guards<'a> {
                 if trial <= from || trial >= inner {
                     return from;
                 }
-                if self.at(guard, trial).0 > 0.0 {
+                if self.at(guard, trial).0 > TOUCH * self.sizes[guard] {
                     low = trial;
                     high = inner;
                     break;

@@ -4,6 +4,9 @@
 
 use std::ops::{Index, IndexMut};
 
+/// A pivot smaller than this share of its diagonal is rounding.
+const PIVOT_SHARE: f64 = 1e-13;
+
 /// A dense matrix.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Matrix {
@@ -110,15 +113,44 @@ impl Matrix {
                 }
             }
         }
-        for k in (0..n).rev() {
-            for j in 0..x.cols {
-                let mut sum = x[(k, j)];
-                for i in k + 1..n {
-                    sum -= a[(k, i)] * x[(i, j)];
+        x.substitute_back(&a);
+        Some(x)
+    }
+
+    fn substitute_back(&mut self, upper: &Self) {
+        for k in (0..upper.rows).rev() {
+            for j in 0..self.cols {
+                let mut sum = self[(k, j)];
+                for i in k + 1..upper.rows {
+                    sum -= upper[(k, i)] * self[(i, j)];
                 }
-                x[(k, j)] = sum / a[(k, k)];
+                self[(k, j)] = sum / upper[(k, k)];
             }
         }
+    }
+
+    /// Solves where `self` is symmetric and not negative; `None` where a pivot vanishes against its own diagonal.
+    pub(super) fn solve_positive(&self, right: &Self) -> Option<Self> {
+        let n = self.rows;
+        let (mut a, mut x) = (self.clone(), right.clone());
+        for k in 0..n {
+            let pivot = a[(k, k)];
+            if pivot.is_nan() || pivot <= PIVOT_SHARE * self[(k, k)] {
+                return None;
+            }
+            for i in k + 1..n {
+                let factor = a[(i, k)] / pivot;
+                if factor != 0.0 {
+                    for j in k..n {
+                        a[(i, j)] -= factor * a[(k, j)];
+                    }
+                    for j in 0..x.cols {
+                        x[(i, j)] -= factor * x[(k, j)];
+                    }
+                }
+            }
+        }
+        x.substitute_back(&a);
         Some(x)
     }
 

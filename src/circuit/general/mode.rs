@@ -151,12 +151,16 @@ pub(super) fn equations(net: &Network, base: &Matrix, key: Key, drives: &[Drive]
     let h = if null.cols == 0 {
         Matrix::zeros(count, count)
     } else {
-        null.times(&null_t.times(&ra.times(&null)).solve(&null_t)?)
+        null.times(&null_t.times(&ra.times(&null)).solve_positive(&null_t)?)
     };
     let mut t = keep.clone();
     let hrk = h.times(&ra.times(&keep));
     for i in 0..count {
+        let kept = t.row(i).to_vec();
         t.add_to_row(i, -1.0, hrk.row(i));
+        for ((value, kept), taken) in t.row_mut(i).iter_mut().zip(kept).zip(hrk.row(i)) {
+            clean(value, kept.abs() + taken.abs());
+        }
     }
     let mut currents = h.times(&wa);
     for i in 0..count {
@@ -198,7 +202,7 @@ pub(super) fn equations(net: &Network, base: &Matrix, key: Key, drives: &[Drive]
             rest[(i, j)] -= rt[(i, j)];
         }
     }
-    let free_rate = mass.solve(&t.transpose().times(&rest))?;
+    let free_rate = mass.solve_positive(&t.transpose().times(&rest))?;
     let mut rate = Matrix::zeros(order, cols);
     for i in 0..nq {
         rate.row_mut(i).copy_from_slice(free_rate.row(i));
@@ -218,14 +222,24 @@ pub(super) fn equations(net: &Network, base: &Matrix, key: Key, drives: &[Drive]
             guard.row_mut(diode).copy_from_slice(mesh.row(diode));
             continue;
         }
-        // Known load currents are inside `mesh`, so their share must not be counted twice.
+        // Known load currents are inside `drive`, so only active meshes are added.
         let row = guard.row_mut(diode);
-        axpy(row, -1.0, drive.row(diode));
+        let mut terms = vec![0.0; cols];
+        let mut add = |factor: f64, from: &[f64]| {
+            axpy(row, factor, from);
+            for (term, value) in terms.iter_mut().zip(from) {
+                *term += (factor * value).abs();
+            }
+        };
+        add(-1.0, drive.row(diode));
         for &m in &active {
-            axpy(row, r[(diode, m)], mesh.row(m));
+            add(r[(diode, m)], mesh.row(m));
         }
         for (i, inductor) in net.inductors.iter().enumerate() {
-            axpy(row, inductor.henries * inductor.row[diode], inductor_rate.row(i));
+            add(inductor.henries * inductor.row[diode], inductor_rate.row(i));
+        }
+        for (value, term) in guard.row_mut(diode).iter_mut().zip(terms) {
+            clean(value, term);
         }
     }
     let weight = (0..nq)
@@ -233,6 +247,13 @@ pub(super) fn equations(net: &Network, base: &Matrix, key: Key, drives: &[Drive]
         .chain(net.capacitors.iter().map(|capacitor| capacitor.farads.sqrt()))
         .collect();
     Some(Equations { free, embed, mesh, rate, inductor_rate, guard, weight, departing })
+}
+
+/// A sum that cancels to rounding is zero: the sign of a guard at zero hangs on it.
+fn clean(value: &mut f64, terms: f64) {
+    if value.abs() < 16.0 * f64::EPSILON * terms {
+        *value = 0.0;
+    }
 }
 
 /// Free inductors, and the active mesh currents as `K q + Z y`: `q` free inductor currents, `y` without inductance.

@@ -7,6 +7,9 @@ use crate::circuit::figures::NoSteadyState;
 use crate::circuit::spec::{Branch, Capacitor, Filter, Load, Spec, Topology};
 use std::f64::consts::TAU;
 
+/// Share of a path's resistance given to ideal diodes that close a loop without resistance.
+const LAST_RESISTANCE: f64 = 1e-4;
+
 /// One diode path: of a bridge two diodes in series, elsewhere one.
 #[derive(Clone, Debug)]
 pub(super) struct DiodePath {
@@ -128,6 +131,18 @@ impl Network {
             Load::Power(watts) => watts.0 / self.emf_peak,
         };
         self.outputs.iter().map(of).sum()
+    }
+
+    /// Gives every diode path a trace of resistance.
+    ///
+    /// Ideal diodes can close a loop without any (all four of a bridge, or both of a doubler over capacitors without series
+    /// resistance, with the output held at zero): the current round it would be undetermined.
+    pub(super) fn soften(&mut self) {
+        for (diode, slope) in self.diode_slope.iter_mut().enumerate() {
+            let path: f64 =
+                self.windings.iter().map(|w| w.row[diode].abs() * w.resistance).sum::<f64>() + *slope;
+            *slope += LAST_RESISTANCE * path;
+        }
     }
 
     /// Joins the rails to one network; `common` is referred to one half of the first rail.

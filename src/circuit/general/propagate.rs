@@ -30,7 +30,17 @@ pub(super) struct Place {
 }
 
 /// Events in one run beyond which it is given up.
-const EVENTS_MAX: usize = 20_000;
+const EVENTS_MAX: usize = 3_000;
+
+/// A stretch shorter than this share of a period is an instant; so many in a row lead nowhere.
+const INSTANT: f64 = 1e-9;
+const INSTANTS_MAX: u32 = 100;
+
+/// After a few instants in a row two modes contradict each other within rounding: a moment, as a share of a period, during
+/// which events are not looked for, lets the circuit itself decide. It grows until it does.
+fn blind(instants: u32) -> f64 {
+    if instants < 8 { 0.0 } else { 1e-15 * f64::from(2_u32.pow((instants - 8).min(20))) }
+}
 
 /// Runs from `start` to `end` (s), hands every stretch to `visit`; `jacobian`, if any, is carried along.
 /// `None` where no mode is right or the events never end.
@@ -46,8 +56,10 @@ pub(super) fn run(
     let inductors = net.inductors.len();
     // Slope of the full state just before the last event, and the shift of the event with the start.
     let mut pending: Option<(Vec<f64>, Vec<f64>)> = None;
+    let mut fresh = None;
+    let mut instant = 0;
     for _ in 0..EVENTS_MAX {
-        let at = cache.select(net, place.key, Instant { full: &place.full, time, departures: &[] })?;
+        let at = cache.select(net, place.key, Instant { full: &place.full, time, departures: &[] }, fresh)?;
         cache.prepare(net, at)?;
         let entry = cache.entry(at);
         place.key = entry.key;
@@ -65,7 +77,7 @@ pub(super) fn run(
         let guards = Guards::new(&ready.modal, &ready.guard, &amplitudes, theta, net.omega);
         let left = end - time;
         let event = guards.first(left);
-        let length = event.map_or(left, |(when, _)| when);
+        let length = event.map_or(left, |(when, _)| when.max(blind(instant) * net.period()).min(left));
 
         let mut basis = vec![0.0; ready.modal.basis_len()];
         ready.modal.basis(length, theta + net.omega * length, &mut basis);
@@ -100,6 +112,14 @@ pub(super) fn run(
         visit(&Stretch { mode: at, start: time, length, amplitudes });
         let Some((_, guard)) = event else { return Some(()) };
         time += length;
+        instant = if length > INSTANT * net.period() { 0 } else { instant + 1 };
+        if time >= end {
+            return Some(());
+        }
+        if instant > INSTANTS_MAX {
+            return None;
+        }
+        fresh = Some(guard);
         if guard < net.diodes.len() {
             place.key = place.key.toggled(guard);
         } else if let Some(output) = cache.knee_of_guard(net, guard) {

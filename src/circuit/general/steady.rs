@@ -12,11 +12,19 @@ use super::propagate::{Place, Stretch, run};
 use crate::circuit::figures::NoSteadyState;
 
 /// Residual, relative to the EMF peak, at which the search ends well.
-const RESIDUAL_GOOD: f64 = 1e-13;
+const RESIDUAL_GOOD: f64 = 1e-15;
 /// Residual with which an answer is still given.
 const RESIDUAL_ACCEPTED: f64 = 1e-10;
+/// Residual below which a step that does not halve it ends the search.
+const FLOOR: f64 = 1e-11;
+/// Newton steps that may pass without halving the energy of the residual.
+const PATIENCE: u32 = 8;
+/// Drain per cycle lent to a capacitor that nothing feeds.
+const DRAIN: f64 = 1e-9;
+/// Greatest change of a capacitor voltage in one Newton step, in EMF peaks.
+const STEP_MAX: f64 = 0.7;
 /// Runs of the cycle map before the search is given up.
-const RUNS_MAX: u32 = 400;
+const RUNS_MAX: u32 = 600;
 
 /// A steady state in closed form, stretch by stretch.
 #[derive(Clone, Debug)]
@@ -57,57 +65,117 @@ impl Steady {
 }
 
 /// Seeks the steady state of a network.
+///
+/// Where ideal diodes close a loop without resistance on the way, the search goes on with a trace of it, and ends without.
 pub(super) fn seek(net: Network) -> Result<Steady, NoSteadyState> {
-    let mut cache = Cache::new(&net, Vec::new(), Vec::new());
-    let span = if net.mirror.is_some() { 0.5 * net.period() } else { net.period() };
-    let full = guess::start(&net);
-    let mut place = Place { full, key: Key { diodes: 0, below_knee: 0 } };
-    let mut runs = 0;
-    let mut fallbacks = 0;
-    let failed = |residual: f64, runs: u32| NoSteadyState::NotFound { residual, iterations: runs };
-    let mut lap = turn(&net, &mut cache, &place, span).ok_or(failed(f64::INFINITY, 0))?;
-    let mut let_run = 1_u32;
-    while runs < RUNS_MAX {
-        runs += 1;
-        if lap.residual < RESIDUAL_GOOD {
-            break;
-        }
-        let trial = newton(&net, &mut cache, &place, &lap);
-        let next = trial.and_then(|trial| {
-            let lap = turn(&net, &mut cache, &trial, span)?;
-            Some((trial, lap))
-        });
-        match next {
-            Some((trial, found)) if found.energy < 0.5 * lap.energy => {
-                place = trial;
-                lap = found;
+    let mut search = Search::new(net.clone());
+    let ideal = net.diode_slope.contains(&0.0);
+    match search.converge() {
+        Err(_) if search.cache.singular || ideal => {
+            let mut soft = net.clone();
+            soft.soften();
+            let mut near = Search::new(soft);
+            let why = "ideal diodes close a loop without resistance: give the diodes a slope";
+            near.converge().map_err(|_| NoSteadyState::NotACircuit { why })?;
+            search = Search::new(net);
+            search.place = near.place;
+            search.fallbacks = near.fallbacks + 1;
+            if let Err(other) = search.converge() {
+                return Err(if search.cache.singular || ideal {
+                    NoSteadyState::NotACircuit { why }
+                } else {
+                    other
+                });
             }
-            // At the floor of rounding a step no longer helps.
-            Some((trial, found)) if found.residual < 1e-11 && lap.residual < 1e-11 => {
-                if found.residual < lap.residual {
-                    place = trial;
-                    lap = found;
-                }
+        }
+        outcome => outcome?,
+    }
+    search.finish()
+}
+
+struct Search {
+    net: Network,
+    cache: Cache,
+    span: f64,
+    place: Place,
+    residual: f64,
+    runs: u32,
+    fallbacks: u32,
+}
+
+impl Search {
+    fn new(net: Network) -> Self {
+        let cache = Cache::new(&net, Vec::new(), Vec::new());
+        let span = if net.mirror.is_some() { 0.5 * net.period() } else { net.period() };
+        let place = Place { full: guess::start(&net), key: Key { diodes: 0, below_knee: 0 } };
+        Self { net, cache, span, place, residual: f64::INFINITY, runs: 0, fallbacks: 0 }
+    }
+
+    fn failed(&self) -> NoSteadyState {
+        NoSteadyState::NotFound { residual: self.residual, iterations: self.runs }
+    }
+
+    fn turn(&mut self, place: &Place) -> Option<Lap> {
+        self.runs += 1;
+        turn(&self.net, &mut self.cache, place, self.span)
+    }
+
+    /// Newton's steps, each taken even if the residual grows: from too high a voltage the first step always overshoots, and
+    /// from below the way back is straight. Only when a patience runs out is the circuit let run from the best place so far.
+    fn converge(&mut self) -> Result<(), NoSteadyState> {
+        let start = self.place.clone();
+        let mut lap = self.turn(&start).ok_or(self.failed())?;
+        let mut place = start;
+        let mut best = (lap.energy, place.clone());
+        let mut patience = PATIENCE;
+        let mut let_run = 1_u32;
+        loop {
+            self.residual = lap.residual;
+            self.place.clone_from(&place);
+            if lap.residual < RESIDUAL_GOOD {
+                return Ok(());
+            }
+            if self.runs >= RUNS_MAX {
                 break;
             }
-            _ => {
-                fallbacks += 1;
-                for _ in 0..let_run {
-                    place = lap.arrived.clone();
-                    lap = turn(&net, &mut cache, &place, span).ok_or(failed(lap.residual, runs))?;
+            let next = newton(&self.net, &mut self.cache, &place, &lap)
+                .filter(|_| patience > 0)
+                .and_then(|trial| self.turn(&trial).map(|lap| (trial, lap)));
+            if let Some((trial, found)) = next {
+                // At the floor of rounding a step no longer helps.
+                if found.residual < FLOOR && lap.residual < FLOOR && found.residual >= 0.5 * lap.residual {
+                    return Ok(());
                 }
-                runs += let_run;
-                let_run = (let_run * 2).min(32);
+                (place, lap) = (trial, found);
+                patience -= 1;
+            } else {
+                self.fallbacks += 1;
+                place = best.1.clone();
+                lap = self.turn(&place).ok_or(self.failed())?;
+                for _ in 0..let_run {
+                    place = lap.arrived;
+                    lap = self.turn(&place).ok_or(self.failed())?;
+                }
+                let_run = (let_run * 2).min(64);
+                patience = PATIENCE;
+                best = (lap.energy, place.clone());
+            }
+            if lap.energy < 0.5 * best.0 {
+                best = (lap.energy, place.clone());
+                patience = PATIENCE;
             }
         }
+        if self.residual < RESIDUAL_ACCEPTED { Ok(()) } else { Err(self.failed()) }
     }
-    if lap.residual.is_nan() || lap.residual > RESIDUAL_ACCEPTED {
-        return Err(failed(lap.residual, runs));
+
+    fn finish(self) -> Result<Steady, NoSteadyState> {
+        let failed = self.failed();
+        let Self { net, mut cache, span, mut place, residual, runs: iterations, fallbacks } = self;
+        let mut stretches = Vec::new();
+        run(&net, &mut cache, &mut place, (0.0, span), None, |stretch| stretches.push(stretch.clone()))
+            .ok_or(failed)?;
+        Ok(Steady { net, cache, stretches, span, residual, iterations, fallbacks })
     }
-    let mut stretches = Vec::new();
-    run(&net, &mut cache, &mut place, (0.0, span), None, |stretch| stretches.push(stretch.clone()))
-        .ok_or(failed(lap.residual, runs))?;
-    Ok(Steady { net, cache, stretches, span, residual: lap.residual, iterations: runs, fallbacks })
 }
 
 /// One run of the cycle map from `place`.
@@ -145,8 +213,17 @@ fn newton(net: &Network, cache: &mut Cache, place: &Place, lap: &Lap) -> Option<
     }
     let right: Vec<f64> =
         lap.arrived.full.iter().zip(&place.full).map(|(after, before)| after - before).collect();
-    let step = system.solve_vector(&right)?;
-    let full: Vec<f64> = place.full.iter().zip(&step).map(|(value, step)| value + step).collect();
+    let finite = |step: &Vec<f64>| step.iter().all(|value| value.is_finite());
+    // A capacitor that a constant current drains and nothing feeds has no cycle of its own: down, until it is fed again.
+    let step = system.solve_vector(&right).filter(finite).or_else(|| {
+        for i in 0..n {
+            system[(i, i)] += DRAIN;
+        }
+        system.solve_vector(&right)
+    })?;
+    let longest = step[net.inductors.len()..].iter().fold(0.0_f64, |top, volts| top.max(volts.abs()));
+    let share = (STEP_MAX * net.emf_peak / longest).min(1.0);
+    let full: Vec<f64> = place.full.iter().zip(&step).map(|(value, step)| value + share * step).collect();
     if full.iter().any(|value| !value.is_finite()) {
         return None;
     }
@@ -172,7 +249,7 @@ fn consistent(net: &Network, cache: &mut Cache, place: &mut Place, key: Key) -> 
         place.full[i] = dot(&inductor.row, &mesh);
     }
     let now = Instant { full: &place.full, time: 0.0, departures: &[] };
-    let at = cache.select(net, key, now)?;
+    let at = cache.select(net, key, now, None)?;
     place.key = cache.entry(at).key;
     Some(())
 }
