@@ -83,7 +83,7 @@ fn filled(text: &str, values: &[(&str, String)]) -> String {
 }
 
 /// To whom a report defers.
-pub(super) fn deferral() -> String {
+pub fn deferral() -> String {
     Texts::load().caution("deferral", &[]).text
 }
 

@@ -19,6 +19,7 @@ mod words;
 mod workings;
 
 pub use audit::{assumptions, audit};
+pub use cautions::deferral;
 pub use choice::{Alternative, Binding, Choice, Infeasible, Outcome, Relaxation, SearchNote, TopologyRow};
 pub use dossier::Dossier;
 pub use figure::{Figure, Unit};

@@ -76,6 +76,9 @@ fn workings_end_where_the_stresses_stand() {
     };
     assert_eq!(result("Hottest mean winding temperature"), printed("transformer-winding-temperature"));
     assert_eq!(result("Least headroom"), printed("regulator-headroom"));
+    let ripple =
+        "Greatest output ripple, peak to peak; the rejection is what its headroom leaves of the rating";
+    assert_eq!(result(ripple), printed("regulator-output-ripple"));
     assert_eq!(result("Hottest junction of the regulator"), printed("regulator-junction-temperature"));
     assert_eq!(result("Greatest heat of the regulator"), printed("regulator-dissipation"));
     assert_eq!(result("Time in which the bleeder alone discharges it"), printed("bleeder-discharge-time"));

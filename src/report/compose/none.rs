@@ -5,7 +5,7 @@
 use super::{front, search};
 use crate::{
     report::page::{Block, Cell, Kind, Page, Place, Table, clean},
-    review::Infeasible,
+    review::{Infeasible, deferral},
 };
 
 /// The page that says why nothing fits.
@@ -25,6 +25,8 @@ pub(super) fn infeasible(answer: &Infeasible) -> Page {
     }
     search::notes(&mut page, &answer.notes);
     front::assumptions(&mut page, &answer.assumptions);
+    page.heading("notes", "Whom this report defers to");
+    page.paragraph(&deferral());
     page
 }
 
