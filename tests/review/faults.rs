@@ -202,3 +202,35 @@ fn cautions_name_the_figures_of_the_design_and_leave_no_place_empty() {
         assert!(!caution.text.to_lowercase().contains("safe"), "{}", caution.text);
     }
 }
+
+proptest::proptest! {
+    #![proptest_config(proptest::prelude::ProptestConfig { cases: 64, ..proptest::prelude::ProptestConfig::default() })]
+
+    /// Law: whatever stands in a record, the review answers; only the sound one passes.
+    #[test]
+    fn whatever_stands_in_a_record_the_review_answers(
+        index in 0_usize..10,
+        field in 0_usize..5,
+        word in "[ -~µΩ\u{1b}]{0,12}",
+        count in proptest::num::u32::ANY,
+    ) {
+        let mut bench = sound();
+        let rail = &mut bench.record.rails[0];
+        let before = rail.clone();
+        let part = &mut rail.parts[index];
+        match field {
+            0 => part.position = word,
+            1 => part.part = word,
+            2 => part.value = Some(word),
+            3 => part.count = count,
+            _ => rail.topology = word,
+        }
+        let changed = bench.record.rails[0] != before;
+        let dossier = bench.audited();
+        let page = railwright::report::Page::of(&dossier);
+        let text = railwright::report::terminal::render(&page, railwright::report::terminal::Look { width: 80, colour: false });
+        proptest::prop_assert!(!text.contains('\u{1b}'), "the page steers the terminal");
+        // A value on a part that has none changes nothing that is judged.
+        proptest::prop_assert!(!dossier.passes() || !changed || field == 2);
+    }
+}
