@@ -14,13 +14,17 @@ mod matrix;
 mod modal;
 mod mode;
 mod network;
+mod places;
 mod propagate;
 mod signal;
+mod spectrum;
 mod steady;
 pub mod switch_on;
 mod tally;
+mod waveform;
 
 pub use steady::Steady;
+pub use waveform::{OutputSample, Sample};
 
 use crate::circuit::figures::NoSteadyState;
 use crate::circuit::spec::{Load, Spec};
