@@ -3,7 +3,6 @@
 use crate::support::{cases, networks};
 use railwright::circuit::general::solve;
 use railwright::circuit::general::switch_on::{self, Conditions, Surge};
-use railwright::circuit::spec::Load;
 use railwright::quantity::{Ohms, Volts};
 use std::f64::consts::PI;
 
@@ -34,9 +33,6 @@ fn every_piecewise_linear_case_agrees_with_the_independent_computation() {
     let (mut solved, mut worst) = (0, (0.0_f64, String::new()));
     for case in cases::all() {
         let Some(spec) = networks::spec(&case) else { continue };
-        if matches!(spec.output.load, Load::Power(_)) {
-            continue;
-        }
         let steady = solve(&spec).unwrap_or_else(|why| panic!("{}: {why}", case.id));
         let figures = steady.figures();
         solved += 1;
@@ -47,7 +43,7 @@ fn every_piecewise_linear_case_agrees_with_the_independent_computation() {
         assert!(figures.energy_residual.abs() < 1e-9, "{}: energy {}", case.id, figures.energy_residual);
     }
     println!("{solved} cases, worst {worst:?}");
-    assert_eq!(solved, 40);
+    assert_eq!(solved, 45);
     assert!(worst.0 < 1e-9, "{worst:?}");
 }
 
@@ -58,9 +54,6 @@ fn switch_on_from_discharged_agrees_with_the_independent_computation() {
     let mut worst = (0.0_f64, String::new());
     for case in cases::all() {
         let Some(spec) = networks::spec(&case) else { continue };
-        if matches!(spec.output.load, Load::Power(_)) {
-            continue;
-        }
         let knee = |key| Volts(case.number(key).unwrap_or(0.0));
         let conditions = Conditions {
             negative_knee: knee("neg_load_knee_voltage_v"),
@@ -105,9 +98,6 @@ fn primary_harmonics_agree_with_the_independent_computation() {
     let mut worst = (0.0_f64, String::new());
     for case in cases::all() {
         let Some(spec) = networks::spec(&case) else { continue };
-        if matches!(spec.output.load, Load::Power(_)) {
-            continue;
-        }
         let steady = solve(&spec).unwrap_or_else(|why| panic!("{}: {why}", case.id));
         let rms = steady.figures().primary_rms_a;
         let listed = case.row["expected_primary_harmonics_odd_rms_a"].as_array().expect("a list");
@@ -128,9 +118,6 @@ fn primary_harmonics_agree_with_the_independent_computation() {
 fn harmonics_and_waveform_tell_of_the_same_current() {
     for case in cases::all() {
         let Some(spec) = networks::spec(&case) else { continue };
-        if matches!(spec.output.load, Load::Power(_)) {
-            continue;
-        }
         let steady = solve(&spec).unwrap_or_else(|why| panic!("{}: {why}", case.id));
         let figures = steady.figures();
         let sum: f64 = steady.harmonics(400).iter().map(|h| h.rms_a().powi(2)).sum();

@@ -15,6 +15,7 @@ mod modal;
 mod mode;
 mod network;
 mod places;
+mod power;
 mod propagate;
 mod signal;
 mod spectrum;
@@ -32,12 +33,16 @@ use crate::circuit::spec::{Load, Spec};
 /// Finds the steady state of a circuit.
 pub fn solve(spec: &Spec) -> Result<Steady, NoSteadyState> {
     let net = network::Network::of(std::slice::from_ref(spec), spec.winding.common_resistance.0)?;
-    let steady = steady::seek(net)?;
-    if let (Load::Current(_), Some(&least)) =
-        (spec.output.load, figures::least_load_voltages(&steady).first())
-        && least <= 0.0
-    {
-        return Err(NoSteadyState::Collapsed);
+    settled(steady::seek(net)?)
+}
+
+/// A constant current that draws its output below zero has collapsed: no regulator draws there.
+fn settled(steady: Steady) -> Result<Steady, NoSteadyState> {
+    if !steady.net.outputs.iter().any(|output| matches!(output.load, Load::Current(_))) {
+        return Ok(steady);
     }
-    Ok(steady)
+    let least = figures::least_load_voltages(&steady);
+    let fallen =
+        |(output, least): (&network::Output, f64)| matches!(output.load, Load::Current(_)) && least <= 0.0;
+    if steady.net.outputs.iter().zip(least).any(fallen) { Err(NoSteadyState::Collapsed) } else { Ok(steady) }
 }
