@@ -2,17 +2,19 @@
 
 use crate::{
     circuit::supply::Bank,
+    physics::reservoir::ripple::Multipliers,
     stress::{
         assembly::Reservoir,
         bench::{Asked, left_of},
         convert::bank_of,
+        ripple,
     },
 };
 
 use super::shop::{COUNT_MAX, Shop};
 
 /// One bank.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct BankOption<'a> {
     /// Parts.
     pub reservoir: Reservoir<'a>,
@@ -22,6 +24,10 @@ pub struct BankOption<'a> {
     pub voltage_limit_v: f64,
     /// Greatest rms ripple current of the bank that could pass at any frequency the maker states, A.
     pub ripple_limit_a: f64,
+    /// Greatest equivalent ripple current of the bank that the policy leaves, A.
+    pub equivalent_limit_a: f64,
+    /// Multipliers of its parts; `None` where the maker states none.
+    pub multipliers: Option<Multipliers>,
     /// Score of all its parts.
     pub score: f64,
 }
@@ -39,12 +45,15 @@ pub fn banks<'a>(asked: Asked<'_>, shop: &Shop<'a>) -> Vec<BankOption<'a>> {
             let reservoir = Reservoir { part, count };
             let best = part.ripple_multipliers.iter().map(|(_, factor)| *factor).fold(1.0, f64::max);
             let imbalance = if count > 1 { asked.policy.parameters.parallel_imbalance } else { 1.0 };
-            let each = left_of(asked.policy, "reservoir-ripple-current", part.ripple.0) * best;
+            let each = left_of(asked.policy, "reservoir-ripple-current", part.ripple.0);
+            let all = f64::from(count) / imbalance;
             BankOption {
                 reservoir,
                 bank: bank_of(asked, &reservoir),
                 voltage_limit_v: left_of(asked.policy, "reservoir-voltage", part.rated.0),
-                ripple_limit_a: each * f64::from(count) / imbalance,
+                ripple_limit_a: each * best * all,
+                equivalent_limit_a: each * all,
+                multipliers: ripple::multipliers(part),
                 score: priced.score(count),
             }
         })

@@ -14,6 +14,7 @@ use crate::{
         position::Position,
         resistor::{choose_minimum_load, choose_set, missing_minimum_load_a},
         stage::{Output, load_high_a, output_of},
+        verdict::EQUALITY,
     },
 };
 
@@ -29,14 +30,29 @@ pub struct StageOption<'a> {
     pub regulation: Option<Regulation<'a>>,
     /// Least input voltage that could pass at any corner: least greatest-output, least drop-out, headroom, V.
     pub need_v: f64,
+    /// Output with nominal set resistors, V; zero for a raw rail.
+    pub set_v: f64,
+    /// Greatest raw ripple that its whole rejection could bring within the limit, V peak to peak.
+    pub raw_ripple_v: f64,
     /// Greatest no-load input voltage that the policy leaves, V.
     pub input_limit_v: f64,
     /// Score of regulator and resistors.
     pub score: f64,
     /// Least score of whatever cools it.
     pub cooling_score: f64,
-    /// Every way its heat could leave, the worse of two alike left out.
-    pub paths: Vec<HeatPath>,
+    /// Every way its heat could leave, cheapest first.
+    pub coolings: Vec<CoolingOption<'a>>,
+}
+
+/// One way to cool a regulator.
+#[derive(Clone, Copy, Debug)]
+pub struct CoolingOption<'a> {
+    /// Sink and pad; `None` in free air.
+    pub cooling: Option<Cooling<'a>>,
+    /// Score of both.
+    pub score: f64,
+    /// As plain numbers.
+    pub path: HeatPath,
 }
 
 /// All stages that could serve a rail, cheapest first; of equal ones by ids.
@@ -82,10 +98,12 @@ pub fn raw(asked: Asked<'_>) -> StageOption<'static> {
     StageOption {
         regulation: None,
         need_v: asked.rail.voltage.0 * (1.0 - asked.rail.tolerance.0),
+        set_v: 0.0,
+        raw_ripple_v: asked.rail.ripple.0.0,
         input_limit_v: asked.rail.voltage.0 * (1.0 + asked.rail.tolerance.0),
         score: 0.0,
         cooling_score: 0.0,
-        paths: Vec::new(),
+        coolings: Vec::new(),
     }
 }
 
@@ -113,6 +131,11 @@ fn with_minimum_load<'a>(
     let narrow =
         Span { low: asked.rail.voltage.0, nominal: asked.rail.voltage.0, high: asked.rail.voltage.0 };
     let Ok(output) = output_of(asked, part, set, narrow) else { return };
+    // The line term is still missing, so this is the least error there can be.
+    let error = (output.terms.setting + output.terms.spread()) / asked.rail.voltage.0;
+    if error > asked.rail.tolerance.0 * (1.0 + EQUALITY) {
+        return;
+    }
     let mut add = |minimum_load: Option<(ResistorChoice<'a>, f64)>| {
         found.push(option(asked, shop, priced, set, minimum_load, resistors, &output));
     };
@@ -148,8 +171,7 @@ fn option<'a>(
     let across = part
         .differential_max
         .map_or(f64::INFINITY, |volts| left_of(asked.policy, "regulator-differential-voltage", volts.0));
-    let cooled = coolings(shop, &part.common.package, 1, tab_may_touch(part));
-    let least_cooled = cooled.first().map_or(f64::INFINITY, |(_, score)| *score);
+    let ways = ways(asked, shop, part);
     StageOption {
         regulation: Some(Regulation {
             part,
@@ -161,10 +183,15 @@ fn option<'a>(
             reverse_diode: None,
         }),
         need_v: output.high_v + least_drop + headroom,
+        set_v: output.set_v,
+        // A part that states no rejection fails by its rule, not here.
+        raw_ripple_v: part
+            .rejection
+            .map_or(f64::INFINITY, |stated| asked.rail.ripple.0.0 * 10.0_f64.powf(stated.decibels / 20.0)),
         input_limit_v: own.min(across),
         score: priced.score(1) + resistors + minimum_load.map_or(0.0, |(_, score)| score),
-        cooling_score: if part.junction_air.is_some() { 0.0 } else { least_cooled },
-        paths: paths(asked, part, &cooled),
+        cooling_score: ways.first().map_or(f64::INFINITY, |way| way.score),
+        coolings: ways,
     }
 }
 
@@ -173,33 +200,18 @@ pub fn tab_may_touch(part: &Regulator) -> bool {
     matches!(part.tab, Tab::Ground | Tab::Insulated)
 }
 
-/// Ways the heat could leave; of sinks stated at one rise and exponent only the best over the best interface is kept.
-fn paths(asked: Asked<'_>, part: &Regulator, cooled: &[(Cooling<'_>, f64)]) -> Vec<HeatPath> {
-    let mut kept: Vec<HeatPath> = part.junction_air.map(|one| HeatPath::Direct(one.0)).into_iter().collect();
-    for (cooling, _) in cooled {
-        let path = sink_path(
-            part.junction_case.0,
-            &part.common.package,
-            cooling,
-            asked.requirement,
-            Position::RegulatorSink,
-        );
-        let Ok(HeatPath::Sink { to_sink, sink, rise_k, exponent }) = path else { continue };
-        let alike = kept.iter_mut().find_map(|known| match known {
-            HeatPath::Sink { to_sink: a, sink: b, rise_k: r, exponent: n }
-                if r.total_cmp(&rise_k).is_eq() && n.total_cmp(&exponent).is_eq() =>
-            {
-                Some((a, b))
-            }
-            _ => None,
-        });
-        match alike {
-            Some((known_to_sink, known_sink)) => {
-                *known_to_sink = known_to_sink.min(to_sink);
-                *known_sink = known_sink.min(sink);
-            }
-            None => kept.push(HeatPath::Sink { to_sink, sink, rise_k, exponent }),
-        }
-    }
-    kept
+/// Free air where the maker states it, then each sink that fits over each pad that covers.
+fn ways<'a>(asked: Asked<'_>, shop: &Shop<'a>, part: &Regulator) -> Vec<CoolingOption<'a>> {
+    let package = &part.common.package;
+    let free = part.junction_air.map(|one| CoolingOption {
+        cooling: None,
+        score: 0.0,
+        path: HeatPath::Direct(one.0),
+    });
+    let sunk = coolings(shop, package, 1, tab_may_touch(part)).into_iter().filter_map(|(cooling, score)| {
+        let position = Position::RegulatorSink;
+        let path = sink_path(part.junction_case.0, package, &cooling, asked.requirement, position).ok()?;
+        Some(CoolingOption { cooling: Some(cooling), score, path })
+    });
+    free.into_iter().chain(sunk).collect()
 }

@@ -7,6 +7,5 @@ pub mod figures;
 pub mod general;
 pub mod operate;
 pub mod reservoir;
-pub mod solve;
 pub mod spec;
 pub mod supply;

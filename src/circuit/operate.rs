@@ -88,48 +88,6 @@ pub struct OperatingPoint {
     pub settled: bool,
 }
 
-/// What a steady state does, drawn from the closed form where there is one.
-#[derive(Clone, Copy, Debug)]
-struct Drawn {
-    turn_on_v: f64,
-    valley_v: f64,
-    crest_v: f64,
-    mean_v: f64,
-    avg_a: f64,
-    rms_a: f64,
-    peak_a: f64,
-    conduction_deg: f64,
-}
-
-impl Drawn {
-    fn of(steady: &Steady) -> Self {
-        if let Some(pulse) = steady.pulse() {
-            return Self {
-                turn_on_v: pulse.turn_on_v(),
-                valley_v: pulse.min_v(),
-                crest_v: pulse.max_v(),
-                mean_v: pulse.mean_v(),
-                avg_a: pulse.diode_avg_a(),
-                rms_a: pulse.diode_rms_a(),
-                peak_a: pulse.diode_peak_a(),
-                conduction_deg: pulse.width().to_degrees(),
-            };
-        }
-        let output = reservoir::figures(steady).output;
-        Self {
-            // With leakage the valley stands for it: never above.
-            turn_on_v: output.load_min_v,
-            valley_v: output.load_min_v,
-            crest_v: output.load_max_v,
-            mean_v: output.load_mean_v,
-            avg_a: output.diode_avg_a,
-            rms_a: output.diode_rms_a,
-            peak_a: output.diode_peak_a,
-            conduction_deg: output.diode_conduction_deg,
-        }
-    }
-}
-
 /// Rail `supply` at `vertex`.
 pub fn operate(supply: &Supply, vertex: Vertex) -> Result<OperatingPoint, NoSteadyState> {
     let mains_v = vertex.mains.of(supply.mains_v.low, supply.mains_v.high);
@@ -232,7 +190,7 @@ fn settle(supply: &Supply, inputs: &Inputs) -> Result<OperatingPoint, NoSteadySt
     loop {
         let electrical = Electrical::at(supply, inputs, winding.value, junction.value);
         let steady = solve(supply, inputs, &electrical)?;
-        let (avg_a, rms_a) = currents(&steady);
+        let (avg_a, rms_a) = reservoir::diode_currents(&steady);
         let losses = Losses::of(supply, &electrical, avg_a, rms_a);
         let mut settled = true;
         let (mut winding_c, mut junction_c) = (winding.value, junction.value);
@@ -251,7 +209,7 @@ fn settle(supply: &Supply, inputs: &Inputs) -> Result<OperatingPoint, NoSteadySt
                 continue;
             }
         }
-        let drawn = Drawn::of(&steady);
+        let drawn = reservoir::measures(&steady);
         return Ok(OperatingPoint {
             vertex: inputs.vertex,
             steady,
@@ -269,9 +227,9 @@ fn settle(supply: &Supply, inputs: &Inputs) -> Result<OperatingPoint, NoSteadySt
             valley_v: drawn.valley_v,
             crest_v: drawn.crest_v,
             mean_v: drawn.mean_v,
-            diode_avg_a: drawn.avg_a,
-            diode_rms_a: drawn.rms_a,
-            diode_peak_a: drawn.peak_a,
+            diode_avg_a: drawn.diode_avg_a,
+            diode_rms_a: drawn.diode_rms_a,
+            diode_peak_a: drawn.diode_peak_a,
             path_rms_a: losses.path_rms_a,
             primary_load_rms_a: losses.primary_path_rms_a * supply.source.primary_per_path,
             bank_rms_a: losses.bank_rms_a,
@@ -318,17 +276,6 @@ impl FixedPoint {
             self.last_step = step;
         }
     }
-}
-
-/// Average and rms current of one diode.
-fn currents(steady: &Steady) -> (f64, f64) {
-    steady.pulse().map_or_else(
-        || {
-            let output = reservoir::figures(steady).output;
-            (output.diode_avg_a, output.diode_rms_a)
-        },
-        |pulse| (pulse.diode_avg_a(), pulse.diode_rms_a()),
-    )
 }
 
 impl Electrical {

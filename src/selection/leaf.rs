@@ -2,15 +2,22 @@
 //!
 //! Everything is judged at every vertex by the same rules that review uses.
 
+use std::cell::Cell;
+
 use crate::{
-    candidate::{rectifier::coolings, shop::Shop, stage::tab_may_touch},
-    circuit::operate::{OperatingPoint, operate_nominal},
+    candidate::{shop::Shop, stage::CoolingOption},
+    circuit::{
+        corner::{End, Thermal},
+        operate::{OperatingPoint, operate_nominal},
+    },
     stress::{
-        assembly::{Assembly, Cooling},
-        bench::{Asked, Bench, Refusal},
+        assembly::Assembly,
+        bench::{Asked, Bench, Refusal, left_of},
         position::Position,
         registry::{Group, rules},
-        verdict::Verdict,
+        regulator_point::{headroom_bound, output_ripple_bound},
+        stage::load_high_a,
+        verdict::{EQUALITY, Unit, Verdict},
     },
 };
 
@@ -50,12 +57,33 @@ fn leaks(assembly: &Assembly<'_>) -> bool {
     assembly.transformer.secondaries.iter().any(|winding| winding.leakage.is_some())
 }
 
+/// Why a train could not be completed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Fallen<'a> {
+    /// A part states no rating that a rule needs; no other train with it in that position can do better.
+    Lacking(Position, &'a str),
+    /// A stress of the coupled choice was too great.
+    Worked {
+        /// Code of its rule.
+        code: &'static str,
+        /// Its utilisation.
+        utilisation: f64,
+    },
+    /// Anything else.
+    Otherwise,
+}
+
+/// Headroom asked for where the policy names none, V. Common practice, no source; the rule has the same.
+const HEADROOM_V: f64 = 0.5;
+
 /// Judges and completes trains of one rail.
 pub struct Completer<'s, 'a> {
     /// What is asked and allowed.
     pub asked: Asked<'a>,
     /// What may be bought.
     pub shop: &'s Shop<'a>,
+    /// What the last train fell by.
+    pub fell: Cell<Fallen<'a>>,
 }
 
 /// The mean loss of a rail at one point: everything drawn from the mains less what the load gets, W.
@@ -69,36 +97,54 @@ pub fn loss_w(bench: &Bench<'_>, point: &OperatingPoint) -> f64 {
 impl<'a> Completer<'_, 'a> {
     /// The cheapest completion of a train that passes everything, if its score does not exceed `most`.
     ///
-    /// `score` is what the train itself costs.
+    /// `score` is what the train itself costs, `coolings` every way to cool its regulator, cheapest first. The vertices
+    /// where most fail are looked at first: what fails there, or is too dear there, is so at all of them.
     pub fn complete(
         &self,
         train: Assembly<'a>,
+        coolings: &[CoolingOption<'a>],
         score: f64,
         most: f64,
         tally: &mut Tally,
-    ) -> Option<Found<'a>> {
-        let mut bench = match Bench::build_whole(self.asked, train) {
-            Ok(bench) => bench,
-            Err(refusal) => {
-                tally.refusal(&refusal, Depth::Regulator, &train.transformer.common.id.0);
-                return None;
-            }
-        };
+    ) -> Result<Found<'a>, Fallen<'a>> {
         let mut scratch = Vec::with_capacity(32);
-        if !self.passes(
-            &bench,
-            &[Group::Transformer, Group::Train, Group::Bleeder],
-            Depth::Regulator,
-            &mut scratch,
-            tally,
-        ) {
+        self.complete_or_not(train, coolings, score, most, &mut scratch, tally).ok_or_else(|| self.fell.get())
+    }
+
+    fn complete_or_not(
+        &self,
+        train: Assembly<'a>,
+        coolings: &[CoolingOption<'a>],
+        score: f64,
+        most: f64,
+        scratch: &mut Vec<Verdict>,
+        tally: &mut Tally,
+    ) -> Option<Found<'a>> {
+        let few = self.bench(Bench::build(self.asked, train, named(leaks(&train))), &train, tally)?;
+        self.fill(few, coolings, score, most, scratch, tally)?;
+        let whole = self.bench(Bench::build_whole(self.asked, train), &train, tally)?;
+        self.fill(whole, coolings, score, most, scratch, tally)
+    }
+
+    /// The cheapest parts around a train that pass every rule at the points of the bench.
+    fn fill(
+        &self,
+        mut bench: Bench<'a>,
+        coolings: &[CoolingOption<'a>],
+        score: f64,
+        most: f64,
+        scratch: &mut Vec<Verdict>,
+        tally: &mut Tally,
+    ) -> Option<Found<'a>> {
+        let coupled = [Group::Transformer, Group::Train, Group::Bleeder];
+        if !self.passes(&bench, &coupled, Depth::Regulator, scratch, tally) {
             return None;
         }
         let loss = loss_w(&bench, &operate_nominal(&bench.supply).ok()?);
         let mut total = score + self.asked.requirement.objective.loss * loss;
-        total += self.cool(&mut bench, most - total, &mut scratch, tally)?;
-        total += self.surround(&mut bench, most - total, &mut scratch, tally)?;
-        total += self.protect(&mut bench, most - total, &mut scratch, tally)?;
+        total += self.cool(&mut bench, coolings, most - total, scratch, tally)?;
+        total += self.surround(&mut bench, most - total, scratch, tally)?;
+        total += self.protect(&mut bench, most - total, scratch, tally)?;
         let all = [
             Group::Transformer,
             Group::Train,
@@ -110,7 +156,7 @@ impl<'a> Completer<'_, 'a> {
             Group::Protection,
             Group::Whole,
         ];
-        self.passes(&bench, &all, Depth::Rest, &mut scratch, tally).then_some(Found {
+        self.passes(&bench, &all, Depth::Rest, scratch, tally).then_some(Found {
             assembly: bench.assembly,
             score: total,
             loss_w: loss,
@@ -137,28 +183,87 @@ impl<'a> Completer<'_, 'a> {
     fn cool(
         &self,
         bench: &mut Bench<'a>,
+        coolings: &[CoolingOption<'a>],
         room: f64,
         scratch: &mut Vec<Verdict>,
         tally: &mut Tally,
     ) -> Option<f64> {
-        let Some(stage) = bench.assembly.regulation else { return Some(0.0) };
-        let part = stage.part;
-        let free: Option<(Option<Cooling<'a>>, f64)> = part.junction_air.map(|_| (None, 0.0));
-        let sunk = coolings(self.shop, &part.common.package, 1, tab_may_touch(part));
-        for (cooling, score) in
-            free.into_iter().chain(sunk.into_iter().map(|(one, score)| (Some(one), score)))
-        {
-            if score > room + SCORE_TIE {
+        let (Some(stage), Some(output)) = (bench.assembly.regulation, bench.output) else { return Some(0.0) };
+        let limit_c = left_of(self.asked.policy, "regulator-junction-temperature", stage.part.junction_max.0);
+        // Any output is at most the set value, so the rules find at least this heat at some point.
+        let hot = bench.points.iter().filter(|point| point.vertex.thermal == Thermal::Hot);
+        let (heat_w, air_c) = hot
+            .map(|point| ((point.mean_v - output.set_v).max(0.0) * load_high_a(self.asked.rail), point))
+            .filter(|(_, point)| point.vertex.load == End::High)
+            .fold(
+                (0.0, bench.supply.air.hot_c),
+                |most: (f64, f64), (heat, point)| {
+                    if heat > most.0 { (heat, point.air_c) } else { most }
+                },
+            );
+        if !self.worth_cooling(bench, tally) {
+            return None;
+        }
+        for option in coolings {
+            if option.score > room + SCORE_TIE {
                 break;
             }
+            if option.path.junction_c(heat_w, air_c) > limit_c + 1e-9 {
+                continue;
+            }
             if let Some(regulation) = &mut bench.assembly.regulation {
-                regulation.cooling = cooling;
+                regulation.cooling = option.cooling;
             }
             if self.passes(bench, &[Group::RegulatorCooling], Depth::Cooling, scratch, tally) {
-                return Some(score);
+                return Some(option.score);
             }
         }
+        self.fell.set(Fallen::Otherwise);
         None
+    }
+
+    /// Whether headroom and output ripple hold with the least drop-out any cooling could bring.
+    fn worth_cooling(&self, bench: &Bench<'a>, tally: &mut Tally) -> bool {
+        let part = bench.assembly.reservoir.part.common.id.0.as_str();
+        if let Some(worst) = headroom_bound(bench) {
+            let (least, _) = bench.figure("regulator-headroom", HEADROOM_V);
+            if worst.value < least * (1.0 - EQUALITY) {
+                let figures = (worst.value, least, Unit::Volts);
+                // A headroom at or below nothing is as far from passing as the volts it lacks.
+                let utilisation = 1.0 + (least - worst.value) / bench.asked.rail.voltage.0;
+                let place = (Position::Regulator, part);
+                self.fell.set(Fallen::Worked { code: "regulator-headroom", utilisation });
+                tally.number(
+                    "regulator-headroom",
+                    Depth::Regulator,
+                    place,
+                    figures,
+                    utilisation,
+                    Some(worst.vertex),
+                );
+                return false;
+            }
+        }
+        if let Some(worst) = output_ripple_bound(bench) {
+            let most = self.asked.rail.ripple.0.0;
+            if worst.value > most * (1.0 + EQUALITY) {
+                let figures = (worst.value, most, Unit::Volts);
+                let place = (Position::Regulator, part);
+                let vertex = Some(worst.vertex);
+                let utilisation = worst.value / most;
+                self.fell.set(Fallen::Worked { code: "regulator-output-ripple", utilisation });
+                tally.number(
+                    "regulator-output-ripple",
+                    Depth::Regulator,
+                    place,
+                    figures,
+                    utilisation,
+                    vertex,
+                );
+                return false;
+            }
+        }
+        true
     }
 
     /// The cheapest input capacitor, output capacitor and reverse diode that pass, each by itself.
@@ -226,6 +331,7 @@ impl<'a> Completer<'_, 'a> {
                 Some(verdict) => tally.verdict(verdict, Depth::Rest, position.words()),
             }
         }
+        self.fell.set(Fallen::Otherwise);
         None
     }
 
@@ -243,6 +349,8 @@ impl<'a> Completer<'_, 'a> {
         let limiters = std::iter::once((None, 0.0))
             .chain(self.shop.limiters.iter().map(|priced| (Some(priced.part), priced.score(1))));
         let mut best: Option<(f64, Assembly<'a>)> = None;
+        // Where no limiter tames the surge, the surge is the reason; any other failure is not the train's own.
+        let mut surge = None;
         for (limiter, limiter_score) in limiters {
             let bound = |best: &Option<(f64, Assembly<'a>)>| {
                 best.as_ref().map_or(room, |(known, _)| room.min(*known))
@@ -254,14 +362,18 @@ impl<'a> Completer<'_, 'a> {
             bench.assembly.cut_out = None;
             bench.assembly.primary_fuse = None;
             if !self.passes(bench, &[Group::Surge], Depth::Rest, scratch, tally) {
+                surge = surge.or(Some(self.fell.get()));
                 continue;
             }
-            for fuse in &self.shop.fuses {
-                let fused = limiter_score + fuse.score(1);
+            surge = Some(Fallen::Otherwise);
+            let fuses = std::iter::once((None, 0.0))
+                .chain(self.shop.fuses.iter().map(|priced| (Some(priced.part), priced.score(1))));
+            for (fuse, fuse_score) in fuses {
+                let fused = limiter_score + fuse_score;
                 if fused > bound(&best) + SCORE_TIE {
                     break;
                 }
-                bench.assembly.primary_fuse = Some(fuse.part);
+                bench.assembly.primary_fuse = fuse;
                 bench.assembly.cut_out = None;
                 if !self.passes(bench, &[Group::Fuse], Depth::Rest, scratch, tally) {
                     continue;
@@ -283,6 +395,7 @@ impl<'a> Completer<'_, 'a> {
                 }
             }
         }
+        self.fell.set(surge.unwrap_or(Fallen::Otherwise));
         let (score, assembly) = best?;
         bench.assembly = assembly;
         Some(score)
@@ -301,13 +414,17 @@ impl<'a> Completer<'_, 'a> {
             scratch.clear();
             (rule.judge)(bench, scratch);
             if let Some(verdict) = scratch.iter().find(|verdict| !verdict.holds()) {
-                let part = bench
-                    .assembly
-                    .lines()
-                    .iter()
-                    .find(|line| line.position == verdict.position())
-                    .map_or_else(String::new, |line| line.common.id.0.clone());
-                tally.verdict(verdict, depth, &part);
+                let lines = bench.assembly.lines();
+                let line = lines.iter().find(|line| line.position == verdict.position());
+                let part = line.map_or("", |line| line.common.id.0.as_str());
+                tally.verdict(verdict, depth, part);
+                self.fell.set(match verdict {
+                    Verdict::MissingRating { position, .. } => Fallen::Lacking(*position, part),
+                    Verdict::Stress(stress) => {
+                        Fallen::Worked { code: stress.code, utilisation: stress.utilisation() }
+                    }
+                    Verdict::Fact { .. } | Verdict::NotApplicable { .. } => Fallen::Otherwise,
+                });
                 return false;
             }
         }

@@ -9,3 +9,4 @@ pub mod screen;
 pub mod search;
 pub mod tally;
 pub mod vertices;
+mod window;

@@ -14,6 +14,7 @@ use crate::{
         bench::{input_span, left_of},
         convert::air_of,
         position::Position,
+        ripple,
         stage::{auxiliary_of, load_high_a, load_span, output_of},
         verdict::Unit,
     },
@@ -44,7 +45,7 @@ const MEMORY_MAX: usize = 24;
 
 /// A bank behind a rectifier.
 #[derive(Clone, Copy, Debug, PartialEq)]
-struct Place {
+pub(super) struct Place {
     farad: f64,
     esr_ohm: f64,
     threshold_v: f64,
@@ -62,6 +63,63 @@ pub(super) struct Memory {
     current: Vec<Place>,
     /// Regulator too hot, by stage: more capacitance, less ESR and drop fail too.
     heat: Vec<(Place, f64)>,
+    /// Rectifier worked too hard, the present one: more capacitance, less ESR, more load fail too.
+    rectifier: Vec<Place>,
+    /// Whether the bank last looked at fails whatever the stage.
+    pub(super) bank_dead: bool,
+    /// Headroom or output ripple failed behind the present rectifier, by stage: less capacitance, more ESR fail too.
+    sag: Vec<(Place, f64)>,
+}
+
+/// Where a train is worked hardest, and where its reservoir sags most.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Places {
+    low: Place,
+    high: Place,
+    stage_key: f64,
+}
+
+/// Stresses that grow as the reservoir sags.
+const OF_SAG: [&str; 2] = ["regulator-headroom", "regulator-output-ripple"];
+
+/// Stresses of the transformer that grow with its current.
+const OF_TRANSFORMER: [&str; 4] = [
+    "transformer-secondary-current",
+    "transformer-primary-current",
+    "transformer-copper-loss",
+    "transformer-winding-temperature",
+];
+/// Stresses of the rectifier that grow with its current.
+const OF_RECTIFIER: [&str; 6] = [
+    "rectifier-average-current",
+    "rectifier-rms-current",
+    "rectifier-repetitive-peak",
+    "rectifier-junction-temperature",
+    "rectifier-surge-current",
+    "rectifier-surge-i2t",
+];
+
+impl Memory {
+    /// Forgets what concerned the rectifier before.
+    pub(super) fn next_rectifier(&mut self) {
+        self.rectifier.clear();
+        self.sag.clear();
+    }
+
+    /// Keeps what a train fell by, if it says something of others.
+    pub(super) fn learn(&mut self, places: Places, code: &str, utilisation: f64) {
+        let Places { low, high, stage_key } = places;
+        if utilisation < MEMORY_MARGIN {
+            return;
+        }
+        if OF_TRANSFORMER.contains(&code) {
+            remember(&mut self.current, high, Place::more_current);
+        } else if OF_RECTIFIER.contains(&code) {
+            remember(&mut self.rectifier, high, Place::more_current);
+        } else if OF_SAG.contains(&code) {
+            remember(&mut self.sag, (low, stage_key), sag_follows);
+        }
+    }
 }
 
 impl Place {
@@ -103,6 +161,11 @@ fn valley_follows(one: &(Place, f64), from: &(Place, f64)) -> bool {
     one.1 >= from.1 && one.0.lower_valley(&from.0)
 }
 
+/// Whether a failure by sag follows from another of the same stage.
+fn sag_follows(one: &(Place, f64), from: &(Place, f64)) -> bool {
+    one.1.total_cmp(&from.1).is_eq() && one.0.lower_valley(&from.0)
+}
+
 /// Whether a failure of heat follows from another of the same stage.
 fn heat_follows(one: &(Place, f64), from: &(Place, f64)) -> bool {
     one.1.total_cmp(&from.1).is_eq() && one.0.higher_mean(&from.0)
@@ -132,8 +195,15 @@ impl<'a> Search<'_, 'a> {
     }
 
     /// Whether a train passes where most fail.
-    pub(super) fn quick(&self, train: &Train<'_, 'a>, memory: &mut Memory, state: &mut State<'a>) -> bool {
-        let Some((supply, set_v)) = self.numbers(train) else { return false };
+    ///
+    /// Gives the places at which it works hardest, for the memory.
+    pub(super) fn quick(
+        &self,
+        train: &Train<'_, 'a>,
+        memory: &mut Memory,
+        state: &mut State<'a>,
+    ) -> Option<Places> {
+        let (supply, set_v) = self.numbers(train)?;
         let line = supply.rectifier.line.at(Celsius(supply.air.cold_c));
         let low = Place {
             farad: supply.bank.farad.low * supply.bank.farad_cold_ratio,
@@ -144,23 +214,27 @@ impl<'a> Search<'_, 'a> {
         };
         let need_v = train.stage.need_v;
         if memory.valley.iter().any(|failed| valley_follows(&(low, need_v), failed)) {
-            return false;
+            return None;
         }
         let high = Place {
             farad: supply.bank.farad.high * supply.bank.farad_cold_ratio,
             esr_ohm: supply.bank.esr_ohm.low * supply.bank.esr_cold_ratio,
             ..low
         };
-        if memory.current.iter().any(|failed| high.more_current(failed)) {
-            return false;
+        let worked = |failed: &Place| high.more_current(failed);
+        if memory.current.iter().any(worked) || memory.rectifier.iter().any(worked) {
+            return None;
         }
         let stage_key = train.stage.need_v + set_v * 1e3;
         if memory.heat.iter().any(|failed| heat_follows(&(high, stage_key), failed)) {
-            return false;
+            return None;
+        }
+        if memory.sag.iter().any(|failed| sag_follows(&(low, stage_key), failed)) {
+            return None;
         }
         let Ok(valley) = operate(&supply, VALLEY_COLD) else {
             remember(&mut memory.valley, (low, need_v), valley_follows);
-            return false;
+            return None;
         };
         if valley.valley_v < need_v * (1.0 - 1e-9) {
             if valley.turn_on_v * MEMORY_MARGIN.sqrt() < need_v {
@@ -177,13 +251,35 @@ impl<'a> Search<'_, 'a> {
                 utilisation,
                 Some(VALLEY_COLD),
             );
-            return false;
+            return None;
         }
-        let Ok(current) = operate(&supply, CURRENT) else { return false };
+        let ripple_v = valley.crest_v - valley.valley_v;
+        if ripple_v > train.stage.raw_ripple_v * (1.0 + 1e-9) {
+            let utilisation = ripple_v / train.stage.raw_ripple_v;
+            if utilisation > MEMORY_MARGIN {
+                remember(&mut memory.sag, (low, stage_key), sag_follows);
+            }
+            let part = (Position::Reservoir, train.bank.reservoir.part.common.id.0.as_str());
+            let figures = (ripple_v, train.stage.raw_ripple_v, Unit::Volts);
+            state.tally.number(
+                self.ripple_code(),
+                Depth::Reservoir,
+                part,
+                figures,
+                utilisation,
+                Some(VALLEY_COLD),
+            );
+            return None;
+        }
+        let current = operate(&supply, CURRENT).ok()?;
         if !self.carries(train, &current, high, memory, state) {
-            return false;
+            return None;
         }
-        self.cool_enough(train, &supply, set_v, (high, stage_key), memory, state)
+        self.cool_enough(train, &supply, set_v, (high, stage_key), memory, state).then_some(Places {
+            low,
+            high,
+            stage_key,
+        })
     }
 
     /// Whether winding and bank carry their currents.
@@ -196,13 +292,20 @@ impl<'a> Search<'_, 'a> {
         state: &mut State<'a>,
     ) -> bool {
         let bank = train.bank;
-        if current.bank_rms_a > bank.ripple_limit_a {
+        let part = bank.reservoir.part;
+        let equivalent_a = bank.multipliers.as_ref().and_then(|table| ripple::at(part, table, current));
+        if let Some(applied) = equivalent_a
+            && applied > bank.equivalent_limit_a * (1.0 + 1e-9)
+        {
+            let utilisation = applied / bank.equivalent_limit_a;
+            // Other stages draw a little more or less: only a clear miss rules the bank out for all of them.
+            memory.bank_dead = utilisation > MEMORY_MARGIN;
             state.tally.number(
                 "reservoir-ripple-current",
                 Depth::Reservoir,
-                (Position::Reservoir, &bank.reservoir.part.common.id.0),
-                (current.bank_rms_a, bank.ripple_limit_a, Unit::Amps),
-                current.bank_rms_a / bank.ripple_limit_a,
+                (Position::Reservoir, &part.common.id.0),
+                (applied, bank.equivalent_limit_a, Unit::Amps),
+                utilisation,
                 Some(CURRENT),
             );
             return false;
@@ -242,9 +345,9 @@ impl<'a> Search<'_, 'a> {
         let heat_w = (warm.mean_v - set_v).max(0.0) * load_high_a(self.asked.rail);
         let junction_c = train
             .stage
-            .paths
+            .coolings
             .iter()
-            .map(|path| path.junction_c(heat_w, warm.air_c))
+            .map(|way| way.path.junction_c(heat_w, warm.air_c))
             .fold(f64::INFINITY, f64::min);
         let limit_c =
             left_of(self.asked.policy, "regulator-junction-temperature", regulation.part.junction_max.0);

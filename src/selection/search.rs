@@ -2,7 +2,11 @@
 //!
 //! Sources, rectifiers, banks and stages are each sorted by score; a loop ends as soon as nothing after it can be better.
 
-use std::f64::consts::{PI, SQRT_2};
+use std::{
+    cell::Cell,
+    collections::BTreeSet,
+    f64::consts::{PI, SQRT_2},
+};
 
 use crate::{
     candidate::{
@@ -14,10 +18,10 @@ use crate::{
     },
     circuit::{
         spec::Topology,
-        supply::{Rectifier, Span},
+        supply::{Rectifier, Span, Supply},
     },
-    physics::copper,
-    quantity::{Celsius, Farads, Volts},
+    physics::{copper, transformer::core::dc_magnetisation},
+    quantity::{Amps, Celsius, Farads, Ratio, Volts},
     requirement::Regulation,
     stress::{
         assembly::{Assembly, Cooling, RectifierPart, Reservoir, ResistorChoice},
@@ -25,22 +29,27 @@ use crate::{
         convert::{air_of, rectifier_of},
         position::Position,
         registry::{Group, rules},
-        resistor::choose_bleeder,
-        stage::load_high_a,
-        verdict::Unit,
+        resistor::{choose_bleeder, least_ohm, power_rating},
+        stage::{Auxiliary, load_high_a, load_span},
+        verdict::{EQUALITY, Unit},
+        winding,
     },
 };
 
 use super::{
-    leaf::{Completer, Found, SCORE_TIE, identity},
-    quick::{Memory, Train},
+    leaf::{Completer, Fallen, Found, SCORE_TIE, identity},
+    quick::{Memory, Places, Train},
     screen::Feed,
     tally::{Depth, Tally},
-    vertices::VALLEY_COLD,
+    vertices::{CURRENT, DISSIPATION, HEAT, VALLEY_COLD},
+    window::{Least, Limits},
 };
 
+/// Trains judged in full for one pair in the first pass.
+const PROBE_TRIES: u32 = 2;
+
 /// Part ids that a search must not use.
-pub type Banned = std::collections::BTreeSet<String>;
+pub type Banned = BTreeSet<String>;
 
 /// What a search found, and what stood in the way of the rest.
 #[derive(Clone, Debug)]
@@ -79,6 +88,10 @@ pub(super) struct State<'a> {
     best: Option<Found<'a>>,
     most: f64,
     pub(super) tally: Tally,
+    /// Parts that lack a rating some rule needs of them, whatever the rest of the train.
+    lacking: BTreeSet<(Position, &'a str)>,
+    /// Trains judged in full for one source and rectifier before going on to the next.
+    tries_max: u32,
 }
 
 impl<'a> State<'a> {
@@ -107,6 +120,7 @@ struct Pair<'t, 'a> {
     rectifying: &'t Rectifying<'a>,
     stages: &'t [&'t StageOption<'a>],
     banks: &'t [&'t BankOption<'a>],
+    limits: &'t Limits,
     peak_v: f64,
 }
 
@@ -119,7 +133,6 @@ pub struct Search<'s, 'a> {
     rectifiers: Vec<Rectifying<'a>>,
     banks: Vec<BankOption<'a>>,
     stages: Vec<StageOption<'a>>,
-    least_fuse: f64,
     least_threshold_v: f64,
     least_slope_ohm: f64,
     pub(super) mains_v: Span,
@@ -147,7 +160,6 @@ impl<'s, 'a> Search<'s, 'a> {
                 Regulation::None => vec![raw(asked)],
                 _ => stages(asked, shop),
             },
-            least_fuse: shop.fuses.first().map_or(f64::INFINITY, |fuse| fuse.score(1)),
             least_threshold_v: 0.0,
             least_slope_ohm: 0.0,
             mains_v: Span {
@@ -277,28 +289,67 @@ impl<'s, 'a> Search<'s, 'a> {
                     break;
                 }
             }
-            if !failed {
+            if !failed && self.magnetises(&bench) {
                 found.push(option);
             }
         }
         found
     }
 
+    /// Whether the core bears the direct current of a half-wave load, whatever feeds it: its mean is the load.
+    fn magnetises(&mut self, bench: &Bench<'a>) -> bool {
+        const CODE: &str = "transformer-dc-magnetisation";
+        if self.topology != Topology::HalfWave {
+            return true;
+        }
+        let turns = Ratio(bench.supply.source.primary_per_path);
+        let magnetising = Amps(winding::rated_magnetising_a(bench));
+        let applied = dc_magnetisation(Amps(load_high_a(self.asked.rail)), turns, magnetising).0;
+        let (limit, _) = bench.figure(CODE, f64::INFINITY);
+        let holds = applied <= limit * (1.0 + EQUALITY);
+        if !holds {
+            let part = (Position::Transformer, bench.assembly.transformer.common.id.0.as_str());
+            self.listed.number(
+                CODE,
+                Depth::Source,
+                part,
+                (applied, limit, Unit::Percent),
+                applied / limit,
+                None,
+            );
+        }
+        holds
+    }
+
     /// Runs the search; nothing whose score exceeds `most` is looked at.
     pub fn run(&self, most: f64) -> Outcome<'a> {
-        let mut state = State { best: None, most, tally: self.listed.clone() };
-        let least_rest = self.banks.first().map_or(f64::INFINITY, |bank| bank.score)
-            + least_score(self.stages.iter())
-            + self.least_fuse;
+        let mut state = State {
+            best: None,
+            most,
+            tally: self.listed.clone(),
+            lacking: BTreeSet::new(),
+            tries_max: PROBE_TRIES,
+        };
+        // A first pass that gives up early on each pair finds some design; the second, complete one need not look at what
+        // is dearer.
+        self.pass(&mut state);
+        state.tries_max = u32::MAX;
+        self.pass(&mut state);
+        Outcome { best: state.best, tally: state.tally }
+    }
+
+    /// All sources, cheapest first, until nothing after can be better.
+    fn pass(&self, state: &mut State<'a>) {
+        let least_rest =
+            self.banks.first().map_or(f64::INFINITY, |bank| bank.score) + least_score(self.stages.iter());
         let least_rectifier =
             self.rectifiers.iter().map(Rectifying::least_score).fold(f64::INFINITY, f64::min);
         for source in &self.sources {
             if source.score + least_rectifier + least_rest > state.bound() {
                 break;
             }
-            self.source(source, least_rest, &mut state);
+            self.source(source, least_rest, state);
         }
-        Outcome { best: state.best, tally: state.tally }
     }
 
     fn source(&self, source: &SourceOption<'a>, least_rest: f64, state: &mut State<'a>) {
@@ -330,6 +381,7 @@ impl<'s, 'a> Search<'s, 'a> {
             .iter()
             .filter(|bank| peak_v <= bank.voltage_limit_v * (1.0 + 1e-9) && least <= bank.ripple_limit_a)
             .collect();
+        let Some(limits) = Limits::of(&banks) else { return };
         let reverse_v = if self.topology == Topology::Bridge { peak_v } else { 2.0 * peak_v };
         let mut memory = Memory::default();
         for rectifying in &self.rectifiers {
@@ -350,11 +402,11 @@ impl<'s, 'a> Search<'s, 'a> {
                 );
                 continue;
             }
-            self.pair(
-                Pair { source, rectifying, stages: &stages, banks: &banks, peak_v },
-                &mut memory,
-                state,
-            );
+            if state.lacking.contains(&(Position::Rectifier, rectifying.part.common().id.0.as_str())) {
+                continue;
+            }
+            let pair = Pair { source, rectifying, stages: &stages, banks: &banks, limits: &limits, peak_v };
+            self.pair(pair, &mut memory, state);
         }
     }
 
@@ -405,6 +457,14 @@ impl<'s, 'a> Search<'s, 'a> {
         left_of(self.asked.policy, "transformer-secondary-current", rated_a)
     }
 
+    /// Rule that too much ripple breaks.
+    pub(super) fn ripple_code(&self) -> &'static str {
+        match self.asked.rail.regulation {
+            Regulation::None => "raw-ripple",
+            _ => "regulator-output-ripple",
+        }
+    }
+
     /// Rule that a reservoir valley too low breaks.
     pub(super) fn headroom_code(&self) -> &'static str {
         match self.asked.rail.regulation {
@@ -434,37 +494,140 @@ impl<'s, 'a> Search<'s, 'a> {
     }
 
     fn pair(&self, pair: Pair<'_, 'a>, memory: &mut Memory, state: &mut State<'a>) {
-        let Pair { source, rectifying, stages, banks, peak_v } = pair;
+        let Pair { source, rectifying, stages, banks, limits, peak_v } = pair;
         let Some(first) = rectifying.ways.first() else { return };
         let line = first.numbers.line.at(Celsius(air_of(self.asked).cold_c));
         let feed = self.feed(source, line.threshold.0, line.slope.0);
         let stages: Vec<&StageOption<'a>> =
             stages.iter().copied().filter(|stage| feed.can_hold(stage.need_v)).collect();
-        let Some(need_v) = stages.iter().map(|stage| stage.need_v).reduce(f64::min) else { return };
-        let least_farad = feed.least_farad(need_v);
         let least_stage = least_score(stages.iter().copied());
-        let partial = source.score + rectifying.least_score() + self.least_fuse;
+        let least_bank = banks.first().map_or(f64::INFINITY, |bank| bank.score);
+        if source.score + rectifying.least_score() + least_bank + least_stage > state.bound() {
+            return;
+        }
+        let Some(least) = self.least(source, &first.numbers, &stages, limits, state) else { return };
+        let stages: Vec<&StageOption<'a>> =
+            stages.into_iter().filter(|stage| self.stays_cool(stage, least.mean_v, state)).collect();
+        let least_stage = least_score(stages.iter().copied());
+        let partial = source.score + rectifying.least_score();
+        memory.next_rectifier();
+        let mut tries = 0;
         for bank in banks {
             if partial + bank.score + least_stage > state.bound() {
                 break;
             }
             // The bank's low capacitance at the cold end is the least it ever has.
-            if bank.bank.farad.low * bank.bank.farad_cold_ratio < least_farad {
+            if bank.bank.farad.low * bank.bank.farad_cold_ratio < least.farad
+                || bank.ripple_limit_a < least.bank_rms_a
+            {
                 continue;
             }
+            memory.bank_dead = false;
             for stage in &stages {
+                if memory.bank_dead {
+                    break;
+                }
                 let score = partial + bank.score + stage.score;
                 if score > state.bound() {
                     break;
                 }
-                if score + stage.cooling_score <= state.bound() {
+                let lacks = |position, part: &'a str| state.lacking.contains(&(position, part));
+                let fit = !lacks(Position::Reservoir, &bank.reservoir.part.common.id.0)
+                    && !lacks(Position::Rectifier, &rectifying.part.common().id.0)
+                    && stage
+                        .regulation
+                        .as_ref()
+                        .is_none_or(|one| !lacks(Position::Regulator, &one.part.common.id.0));
+                if fit && score + stage.cooling_score <= state.bound() {
                     let train = Train { source, rectifying, bank, stage, peak_v };
-                    if self.quick(&train, memory, state) {
-                        self.train(&train, state);
+                    if let Some(places) = self.quick(&train, memory, state) {
+                        self.train(&train, places, memory, state);
+                        tries += 1;
+                        if tries >= state.tries_max {
+                            return;
+                        }
                     }
                 }
             }
         }
+    }
+
+    /// What any bank asks at the least behind a source and a rectifier; `None` where that is too much already.
+    fn least(
+        &self,
+        source: &SourceOption<'a>,
+        rectifier: &Rectifier,
+        stages: &[&StageOption<'a>],
+        limits: &Limits,
+        state: &mut State<'a>,
+    ) -> Option<Least> {
+        let need_v = stages.iter().map(|stage| stage.need_v).reduce(f64::min)?;
+        let id = source.transformer.common.id.0.as_str();
+        // Without auxiliaries the load is the least it can be.
+        let supply = Supply {
+            topology: self.topology,
+            mains_v: self.mains_v,
+            peak_factor: self.asked.requirement.mains.peak_factor.0,
+            frequency_hz: self.frequency_hz,
+            source: source.source,
+            rectifier: *rectifier,
+            bank: self.banks.first()?.bank,
+            load_a: load_span(self.asked, &Auxiliary::default()),
+            air: air_of(self.asked),
+        };
+        let place = (Position::Transformer, id);
+        let Some(least) = limits.least(&supply, &supply, need_v) else {
+            let feed = self.feed(source, 0.0, 0.0);
+            let figures = (feed.emf_peak_v, need_v, Unit::Volts);
+            let code = self.headroom_code();
+            state.tally.number(code, Depth::Rectifier, place, figures, 1.0 + 1e-3, Some(VALLEY_COLD));
+            return None;
+        };
+        let one_a = source.wiring_current(least.path_rms_a);
+        let limit_a = self.secondary_limit_a(source);
+        if one_a > limit_a {
+            let figures = (one_a, limit_a, Unit::Amps);
+            let code = "transformer-secondary-current";
+            state.tally.number(code, Depth::Rectifier, place, figures, one_a / limit_a, Some(CURRENT));
+            return None;
+        }
+        let code = "transformer-winding-temperature";
+        let class_c = winding::normal_limit(source.transformer.thermal_class).0;
+        let limit_c = left_of(self.asked.policy, code, class_c);
+        if least.winding_c > limit_c {
+            let air_c = supply.air.hot_c;
+            let figures = (least.winding_c, limit_c, Unit::Celsius);
+            let utilisation = (least.winding_c - air_c) / (limit_c - air_c).max(1e-9);
+            state.tally.number(
+                code,
+                Depth::Rectifier,
+                place,
+                figures,
+                utilisation.max(1.0 + 1e-6),
+                Some(HEAT),
+            );
+            return None;
+        }
+        Some(least)
+    }
+
+    /// Whether some cooling there is keeps a stage's junction within its limit at a mean input.
+    fn stays_cool(&self, stage: &StageOption<'a>, mean_v: f64, state: &mut State<'a>) -> bool {
+        const CODE: &str = "regulator-junction-temperature";
+        let Some(regulation) = &stage.regulation else { return true };
+        let heat_w = (mean_v - stage.set_v).max(0.0) * load_high_a(self.asked.rail);
+        let air_c = air_of(self.asked).hot_c;
+        let coolest =
+            stage.coolings.iter().map(|way| way.path.junction_c(heat_w, air_c)).fold(f64::INFINITY, f64::min);
+        let limit_c = left_of(self.asked.policy, CODE, regulation.part.junction_max.0);
+        let holds = coolest <= limit_c;
+        if !holds {
+            let place = (Position::Regulator, regulation.part.common.id.0.as_str());
+            let utilisation = (coolest - air_c) / (limit_c - air_c).max(1e-9);
+            let figures = (coolest, limit_c, Unit::Celsius);
+            state.tally.number(CODE, Depth::Rectifier, place, figures, utilisation, Some(DISSIPATION));
+        }
+        holds
     }
 
     /// Every bleeder that discharges the bank, cheapest first; one `None` where none is needed.
@@ -479,16 +642,19 @@ impl<'s, 'a> Search<'s, 'a> {
             .iter()
             .filter_map(|series| {
                 let choice = choose_bleeder(self.asked, series.part, Farads(farad), Volts(peak_v))?;
-                Some((Some(choice), series.score(1)))
+                let heat_w = peak_v * peak_v / least_ohm(self.asked, choice);
+                let limit_w =
+                    left_of(self.asked.policy, "bleeder-power", power_rating(self.asked, series.part));
+                (heat_w <= limit_w * (1.0 + EQUALITY)).then_some((Some(choice), series.score(1)))
             })
             .collect()
     }
 
     /// The train with each bleeder and each cooling of the rectifier, cheapest first.
-    fn train(&self, train: &Train<'_, 'a>, state: &mut State<'a>) {
+    fn train(&self, train: &Train<'_, 'a>, places: Places, memory: &mut Memory, state: &mut State<'a>) {
         let Train { source, rectifying, bank, stage, peak_v, .. } = *train;
         let base = source.score + rectifying.score + bank.score + stage.score;
-        let rest = stage.cooling_score + self.least_fuse;
+        let rest = stage.cooling_score;
         for (bleeder, bleeder_score) in self.bleeders(&bank.reservoir, peak_v) {
             for way in &rectifying.ways {
                 let score = base + bleeder_score + way.score;
@@ -510,11 +676,20 @@ impl<'s, 'a> Search<'s, 'a> {
                     secondary_fuse: None,
                     cut_out: None,
                 };
-                let completer = Completer { asked: self.asked, shop: self.shop };
+                let completer =
+                    Completer { asked: self.asked, shop: self.shop, fell: Cell::new(Fallen::Otherwise) };
                 let bound = state.bound();
-                if let Some(found) = completer.complete(assembly, score, bound, &mut state.tally) {
-                    state.keep(found);
-                    break;
+                match completer.complete(assembly, &stage.coolings, score, bound, &mut state.tally) {
+                    Ok(found) => {
+                        state.keep(found);
+                        break;
+                    }
+                    Err(Fallen::Lacking(position, part)) => {
+                        state.lacking.insert((position, part));
+                        return;
+                    }
+                    Err(Fallen::Worked { code, utilisation }) => memory.learn(places, code, utilisation),
+                    Err(Fallen::Otherwise) => {}
                 }
             }
         }

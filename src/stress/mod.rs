@@ -22,4 +22,4 @@ pub mod stage;
 mod surge;
 mod tell;
 pub mod verdict;
-mod winding;
+pub mod winding;

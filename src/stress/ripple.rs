@@ -67,7 +67,7 @@ pub fn share(bench: &Bench<'_>) -> f64 {
 }
 
 /// Equivalent current of the whole bank at one point, A. Below the maker's table its first multiplier is held.
-fn at(part: &Electrolytic, table: &Multipliers, point: &OperatingPoint) -> Option<f64> {
+pub fn at(part: &Electrolytic, table: &Multipliers, point: &OperatingPoint) -> Option<f64> {
     let first_hz = part.ripple_multipliers.first()?.0.0;
     let harmonics: Vec<(Hertz, Amps)> = reservoir::capacitor_harmonics(&point.steady, HARMONICS)
         .iter()

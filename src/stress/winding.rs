@@ -40,7 +40,7 @@ fn magnetising_a(bench: &Bench<'_>, point: &OperatingPoint) -> f64 {
 }
 
 /// Magnetising current at rated voltage and least frequency, rms, A.
-pub(super) fn rated_magnetising_a(bench: &Bench<'_>) -> f64 {
+pub fn rated_magnetising_a(bench: &Bench<'_>) -> f64 {
     let source = &bench.supply.source;
     let loss = Watts(source.iron_rated_w);
     core::magnetising_current(Amps(source.no_load_a), loss, Volts(source.primary_rated_v)).0
@@ -58,7 +58,7 @@ pub(super) fn primary_rms_a(bench: &Bench<'_>, point: &OperatingPoint) -> f64 {
 }
 
 /// Greatest winding temperature of a class in normal use. Source: IEC 61558-1 (from memory).
-pub(super) fn normal_limit(class: part::ThermalClass) -> Celsius {
+pub fn normal_limit(class: part::ThermalClass) -> Celsius {
     match class {
         part::ThermalClass::A => ThermalClass::A,
         part::ThermalClass::E => ThermalClass::E,

@@ -133,22 +133,6 @@ impl Network {
         self.outputs.iter().map(of).sum()
     }
 
-    /// Whether a load draws constant power.
-    pub(super) fn draws_power(&self) -> bool {
-        self.outputs.iter().any(|output| matches!(output.load, Load::Power(_)))
-    }
-
-    /// The same network with a share of every constant power.
-    pub(super) fn with_power(&self, share: f64) -> Self {
-        let mut part = self.clone();
-        for output in &mut part.outputs {
-            if let Load::Power(watts) = &mut output.load {
-                *watts = *watts * share;
-            }
-        }
-        part
-    }
-
     /// Gives every diode path a trace of resistance.
     ///
     /// Ideal diodes can close a loop without any (all four of a bridge, or both of a doubler over capacitors without series

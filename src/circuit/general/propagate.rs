@@ -8,7 +8,6 @@ use super::matrix::{Matrix, dot};
 use super::modal::Amplitudes;
 use super::mode::Key;
 use super::network::{Mirror, Network};
-use super::power;
 
 /// A time during which one mode holds.
 #[derive(Clone, Debug)]
@@ -59,47 +58,24 @@ pub(super) fn run(
     let mut pending: Option<(Vec<f64>, Vec<f64>)> = None;
     let mut fresh = None;
     let mut instant = 0;
-    let power = net.draws_power();
-    let mut departures = Vec::new();
-    let mut holds = None;
     for _ in 0..EVENTS_MAX {
-        let at = if let Some(at) = holds {
-            at
-        } else {
-            if power {
-                let Some(found) = power::departures(net, cache, place, time) else {
-                    cache.collapsed = true;
-                    return None;
-                };
-                departures = found;
-            }
-            let now = Instant { full: &place.full, time, departures: &departures };
-            cache.select(net, place.key, now, fresh)?
-        };
+        let at = cache.select(net, place.key, Instant { full: &place.full, time, departures: &[] }, fresh)?;
         cache.prepare(net, at)?;
         let entry = cache.entry(at);
         place.key = entry.key;
         let equations = &entry.equations;
         let state = reduce(equations, &place.full, inductors);
         if let (Some(jacobian), Some((before, shift))) = (jacobian.as_deref_mut(), pending.take()) {
-            let after = full_slope(equations, &state, net.omega * time, &departures);
+            let after = full_slope(equations, &state, net.omega * time);
             for (i, (b, a)) in before.iter().zip(&after).enumerate() {
                 jacobian.add_to_row(i, b - a, &shift);
             }
         }
         let ready = cache.ready(at)?;
         let theta = net.omega * time;
-        let mut amplitudes = ready.modal.start(&state, theta);
-        let mut left = end - time;
-        let loads = &equations.departing;
-        if !loads.is_empty() {
-            left = left.min(power::panel(net, &ready.modal));
-            if power::fit(net, cache, loads, ready, &mut amplitudes, (theta, left)).is_none() {
-                cache.collapsed = true;
-                return None;
-            }
-        }
+        let amplitudes = ready.modal.start(&state, theta);
         let guards = Guards::new(&ready.modal, &ready.guard, &amplitudes, theta, net.omega);
+        let left = end - time;
         let event = guards.first(left);
         let length = event.map_or(left, |(when, _)| when.max(blind(instant) * net.period()).min(left));
 
@@ -117,11 +93,7 @@ pub(super) fn run(
             return None;
         }
         if let Some(jacobian) = jacobian.as_deref_mut() {
-            let mut transition = ready.modal.transition(length);
-            for (load, &output) in loads.iter().enumerate() {
-                power::lean(net, output, ready, load, (theta, length), &mut transition, &amplitudes);
-            }
-            let moved = carry(equations, &transition, jacobian, inductors);
+            let moved = carry(equations, &ready.modal.transition(length), jacobian, inductors);
             if let Some((when, guard)) = event {
                 let slope = guards.slope(guard, when);
                 let row = &ready.gradient.row(guard)[..state.len()];
@@ -132,26 +104,14 @@ pub(super) fn run(
                     }
                 }
                 if shift.iter().all(|value| value.is_finite()) {
-                    let ends: Vec<f64> = (0..loads.len())
-                        .map(|load| power::value(amplitudes.departures.row(load), net.omega * length))
-                        .collect();
-                    let slope = full_slope(equations, &arrived, theta + net.omega * length, &ends);
-                    pending = Some((slope, shift));
+                    pending = Some((full_slope(equations, &arrived, theta + net.omega * length), shift));
                 }
             }
             *jacobian = spread(equations, &moved, inductors);
         }
-        let loads_empty = loads.is_empty();
         visit(&Stretch { mode: at, start: time, length, amplitudes });
+        let Some((_, guard)) = event else { return Some(()) };
         time += length;
-        let Some((_, guard)) = event else {
-            if time >= end || loads_empty {
-                return Some(());
-            }
-            holds = Some(at);
-            continue;
-        };
-        holds = None;
         instant = if length > INSTANT * net.period() { 0 } else { instant + 1 };
         if time >= end {
             return Some(());
@@ -170,11 +130,10 @@ pub(super) fn run(
 }
 
 /// Time derivative of the full state.
-fn full_slope(equations: &super::mode::Equations, state: &[f64], theta: f64, departures: &[f64]) -> Vec<f64> {
+fn full_slope(equations: &super::mode::Equations, state: &[f64], theta: f64) -> Vec<f64> {
     let mut z = state.to_vec();
     z.push(theta.sin());
     z.push(1.0);
-    z.extend_from_slice(departures);
     z.resize(equations.rate.cols, 0.0);
     let nq = equations.free.len();
     let mut slope = equations.inductor_rate.apply(&z);

@@ -21,7 +21,7 @@ mod wave;
 mod wave_figures;
 mod wiring;
 
-pub use figures::figures;
+pub use figures::{Measures, diode_currents, figures, measures};
 pub use form::{Bank, CONDUCTANCE_MAX, DRAW_MIN, Draw, OMEGA_CR, Source};
 pub use pulse::Pulse;
 pub use sample::{Instant, events, sample};

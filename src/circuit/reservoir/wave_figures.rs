@@ -19,6 +19,14 @@ const REFINEMENTS: u32 = 40;
 impl Leaky {
     pub(super) fn shape(&self, wiring: &Wiring) -> Shape {
         let f = &self.form;
+        let level = |tau: f64| self.level_after(tau);
+        let reverse = reverse(self, wiring, self.scale.rho, self.scale.ohms, f.t, f.cycle, level);
+        Shape { reverse, ..self.measured() }
+    }
+
+    /// Everything but the reverse voltage, which costs as much as the rest.
+    pub(super) fn measured(&self) -> Shape {
+        let f = &self.form;
         let rest = Rest {
             cycle: f.cycle,
             off: self.rest(),
@@ -32,7 +40,6 @@ impl Leaky {
         let (sums, inductive) = sums(self, &rest, rho, self.flow.l);
         let valley = self.refine(self.marks.valley, [rho, 1.0, 0.0], Crossing::Upward);
         let crest = self.refine(self.marks.crest, [rho, 1.0, 0.0], Crossing::Downward);
-        let level = |tau: f64| self.level_after(tau);
         Shape {
             scale: self.scale,
             cycle: f.cycle,
@@ -42,7 +49,7 @@ impl Leaky {
             crest,
             peak: self.refine(self.marks.peak, [1.0, 0.0, 0.0], Crossing::Downward),
             width: self.lead + self.lag,
-            reverse: reverse(self, wiring, rho, self.scale.ohms, f.t, f.cycle, level),
+            reverse: 0.0,
             inductive,
             esr_ohm: Some(self.scale.esr_ohm()),
             residual: self.residual,

@@ -23,7 +23,7 @@ pub(super) const RULE: Rule = Rule {
         limits: "the prospective current of the mains is the requirement's; only a small proof transformer may go without a mains fuse",
         source: "rating: the part's row; secondary: Ohm",
     },
-    group: Group::Protection,
+    group: Group::Fuse,
     judge,
 };
 

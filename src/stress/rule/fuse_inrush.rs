@@ -23,7 +23,7 @@ pub(super) const RULE: Rule = Rule {
         limits: "charging is an upper bound over all cycles; magnetising one half-sine of the half period, later pulses are smaller; a restart with the limiter hot is not counted",
         source: "C V²/(2R) and I_pk² T/4: derived; pulse factor: common practice, no source",
     },
-    group: Group::Protection,
+    group: Group::Fuse,
     judge,
 };
 

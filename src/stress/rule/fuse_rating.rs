@@ -23,7 +23,7 @@ pub(super) const RULE: Rule = Rule {
         limits: "small fuses of high breaking capacity are not made: up to 1 A is always taken",
         source: "four times the primary current at rating, or 1 A: common practice, no source",
     },
-    group: Group::Protection,
+    group: Group::Fuse,
     judge,
 };
 

@@ -22,7 +22,7 @@ pub(super) const RULE: Rule = Rule {
         limits: "the two rating systems are never mixed; the heat of the holder is not counted",
         source: "I_n c with the maker's loss per kelvin above 23 °C; ratio: common practice, no source",
     },
-    group: Group::Protection,
+    group: Group::Fuse,
     judge,
 };
 

@@ -18,7 +18,7 @@ pub(super) const RULE: Rule = Rule {
         limits: "rated voltages of fuses are voltages of a system, its tolerance included: common practice, no source; a secondary fuse stands on the ac side",
         source: "rating: the part's row",
     },
-    group: Group::Protection,
+    group: Group::Fuse,
     judge,
 };
 

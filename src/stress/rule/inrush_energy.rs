@@ -22,7 +22,7 @@ pub(super) const RULE: Rule = Rule {
         limits: "the whole energy of the reservoir is counted; windings and diodes take a part of it",
         source: "C V²/2 at the peak; capacitance at equal energy: derived; rating: the part's row",
     },
-    group: Group::Protection,
+    group: Group::Surge,
     judge,
 };
 

@@ -19,7 +19,7 @@ pub(super) const RULE: Rule = Rule {
         limits: "the reservoir is taken as empty; the fuse's melting integral is judged with the limiter cold",
         source: "Ohm at the peak of the mains; rating: the rectifier's row",
     },
-    group: Group::Protection,
+    group: Group::Surge,
     judge,
 };
 

@@ -19,7 +19,7 @@ pub(super) const RULE: Rule = Rule {
         limits: "the maker's loss of rating in warm air is not stated and not counted",
         source: "rating: the part's row",
     },
-    group: Group::Protection,
+    group: Group::Surge,
     judge,
 };
 
