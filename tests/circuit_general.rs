@@ -3,7 +3,6 @@
 use crate::support::{cases, networks};
 use railwright::circuit::general::solve;
 use railwright::circuit::general::switch_on::{self, Conditions, Surge};
-use railwright::circuit::spec::Load;
 use railwright::quantity::{Ohms, Volts};
 use std::f64::consts::PI;
 
@@ -34,9 +33,6 @@ fn every_piecewise_linear_case_agrees_with_the_independent_computation() {
     let (mut solved, mut worst) = (0, (0.0_f64, String::new()));
     for case in cases::all() {
         let Some(spec) = networks::spec(&case) else { continue };
-        if matches!(spec.output.load, Load::Power(_)) {
-            continue;
-        }
         let steady = solve(&spec).unwrap_or_else(|why| panic!("{}: {why}", case.id));
         let figures = steady.figures();
         solved += 1;
@@ -47,7 +43,7 @@ fn every_piecewise_linear_case_agrees_with_the_independent_computation() {
         assert!(figures.energy_residual.abs() < 1e-9, "{}: energy {}", case.id, figures.energy_residual);
     }
     println!("{solved} cases, worst {worst:?}");
-    assert_eq!(solved, 40);
+    assert_eq!(solved, 45);
     assert!(worst.0 < 1e-9, "{worst:?}");
 }
 
@@ -58,9 +54,6 @@ fn switch_on_from_discharged_agrees_with_the_independent_computation() {
     let mut worst = (0.0_f64, String::new());
     for case in cases::all() {
         let Some(spec) = networks::spec(&case) else { continue };
-        if matches!(spec.output.load, Load::Power(_)) {
-            continue;
-        }
         let knee = |key| Volts(case.number(key).unwrap_or(0.0));
         let conditions = Conditions {
             negative_knee: knee("neg_load_knee_voltage_v"),
@@ -97,4 +90,63 @@ fn switch_on_from_discharged_agrees_with_the_independent_computation() {
     }
     println!("worst {worst:?}");
     assert!(worst.0 < 1e-8, "{worst:?}");
+}
+
+/// Source: `tests/fixtures/rectifier-cases.json`, odd orders 1 to 39 of the referred primary current.
+#[test]
+fn primary_harmonics_agree_with_the_independent_computation() {
+    let mut worst = (0.0_f64, String::new());
+    for case in cases::all() {
+        let Some(spec) = networks::spec(&case) else { continue };
+        let steady = solve(&spec).unwrap_or_else(|why| panic!("{}: {why}", case.id));
+        let rms = steady.figures().primary_rms_a;
+        let listed = case.row["expected_primary_harmonics_odd_rms_a"].as_array().expect("a list");
+        let found = steady.harmonics(39);
+        for (harmonic, expected) in found.iter().step_by(2).zip(listed) {
+            let error = (harmonic.rms_a() - expected.as_f64().expect("a number")).abs() / rms;
+            if error > worst.0 {
+                worst = (error, format!("{} order {}", case.id, harmonic.order));
+            }
+        }
+    }
+    println!("worst {worst:?}");
+    assert!(worst.0 < 1e-9, "{worst:?}");
+}
+
+/// Law: the squares of all harmonics add up to the square of the rms (Parseval), seen from a waveform as well.
+#[test]
+fn harmonics_and_waveform_tell_of_the_same_current() {
+    for case in cases::all() {
+        let Some(spec) = networks::spec(&case) else { continue };
+        let steady = solve(&spec).unwrap_or_else(|why| panic!("{}: {why}", case.id));
+        let figures = steady.figures();
+        let sum: f64 = steady.harmonics(400).iter().map(|h| h.rms_a().powi(2)).sum();
+        let share = sum.sqrt() / figures.primary_rms_a;
+        assert!(share < 1.0 + 1e-9 && share > 0.99, "{}: {share}", case.id);
+        let samples = steady.waveform(2001);
+        let period = 1.0 / spec.winding.frequency.0;
+        let mut square = 0.0;
+        let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+        for pair in samples.windows(2) {
+            let (a, b) = (&pair[0], &pair[1]);
+            assert!(b.time_s >= a.time_s, "{}: time runs backwards", case.id);
+            let (x, y) = (a.winding_a[0], b.winding_a[0]);
+            square += (b.time_s - a.time_s) * (x * x + x * y + y * y) / 3.0;
+            low = low.min(a.outputs[0].load_v);
+            high = high.max(a.outputs[0].load_v);
+        }
+        let rms = (square / period).sqrt();
+        assert!(
+            (rms / figures.winding_rms_a - 1.0).abs() < 2e-4,
+            "{}: {rms} {}",
+            case.id,
+            figures.winding_rms_a
+        );
+        let slack = 1e-4 * figures.output.load_max_v;
+        assert!((low - figures.output.load_min_v).abs() < slack, "{}", case.id);
+        assert!((high - figures.output.load_max_v).abs() < slack, "{}", case.id);
+        let (first, last) = (&samples[0], &samples[samples.len() - 1]);
+        assert!((last.time_s - period).abs() < 1e-12 && first.time_s == 0.0, "{}", case.id);
+        assert!((first.outputs[0].load_v - last.outputs[0].load_v).abs() < 1e-9 * spec.winding.emf_peak.0);
+    }
 }

@@ -3,6 +3,7 @@
 mod bad_input;
 mod catalog;
 mod circuit_general;
+mod circuit_general_laws;
 mod circuit_reservoir;
 mod circuit_reservoir_laws;
 mod faults;

@@ -7,5 +7,6 @@ pub mod figures;
 pub mod general;
 pub mod operate;
 pub mod reservoir;
+pub mod solve;
 pub mod spec;
 pub mod supply;

@@ -13,17 +13,18 @@ use std::time::Instant;
 
 fn main() {
     let count: u64 = std::env::args().find_map(|arg| arg.parse().ok()).unwrap_or(100_000);
-    convergence(count);
+    convergence(count, Loads::Linear);
+    convergence(count / 20, Loads::Power);
 }
 
 /// Solves random circuits and counts what happened.
-fn convergence(count: u64) {
+fn convergence(count: u64, loads: Loads) {
     let mut outcome: BTreeMap<&'static str, u64> = BTreeMap::new();
     let (mut runs, mut worst_runs, mut fallen_back, mut worst_energy) = (0_u64, 0, 0_u64, 0.0_f64);
     let mut shown = 0;
     let start = Instant::now();
     for seed in 0..count {
-        let spec = random::circuit(&mut Dice::new(seed), Loads::Linear);
+        let spec = random::circuit(&mut Dice::new(seed), loads);
         let began = Instant::now();
         let answer = solve(&spec);
         let took = began.elapsed();

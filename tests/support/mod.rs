@@ -5,4 +5,5 @@ pub(crate) mod dossier;
 pub(crate) mod draw;
 pub(crate) mod networks;
 pub(crate) mod ode;
+pub(crate) mod random;
 pub(crate) mod world;

@@ -6,6 +6,8 @@ use super::matrix::{Matrix, axpy, dot};
 use super::modal::Modal;
 use super::mode::{Drive, Equations, Key, equations, mesh_resistance};
 use super::network::Network;
+use super::power;
+use super::propagate::Place;
 use super::signal;
 use crate::circuit::spec::Load;
 
@@ -25,6 +27,10 @@ pub(super) struct Ready {
     /// Guards over the state, before the turn.
     pub(super) gradient: Matrix,
     pub(super) state: Matrix,
+    /// Load voltages of the outputs whose current departs.
+    pub(super) departing: Matrix,
+    /// The same over the state alone.
+    pub(super) departing_gradient: Vec<Vec<f64>>,
 }
 
 #[derive(Clone, Debug)]
@@ -43,6 +49,8 @@ pub(super) struct Cache {
     /// Current about which a constant-power load departs, one an output.
     reference: Vec<f64>,
     entries: Vec<Entry>,
+    /// Whether a load of constant power drew its voltage down to nothing.
+    pub(super) collapsed: bool,
     /// Whether a mode was met whose equations are singular.
     pub(super) singular: bool,
     /// What counts as no current and as no voltage.
@@ -70,6 +78,7 @@ impl Cache {
             knees,
             reference,
             entries: Vec::new(),
+            collapsed: false,
             singular: false,
             current_tolerance: 1e-12 * net.load_scale() + 4e-15 * net.emf_peak / path,
             voltage_tolerance: 1e-13 * net.emf_peak,
@@ -89,7 +98,7 @@ impl Cache {
                 Load::Current(amps) if below && amps.0 > 0.0 => Drive::Resistive(knee / amps.0),
                 Load::Power(watts) if below && watts.0 > 0.0 => Drive::Resistive(knee * knee / watts.0),
                 Load::Current(amps) => Drive::Fixed(amps.0),
-                Load::Power(_) => Drive::Fixed(self.reference.get(index).copied().unwrap_or(0.0)),
+                Load::Power(_) => Drive::Departing(self.reference(index)),
             }
         };
         net.outputs.iter().map(|output| output.load).enumerate().map(of).collect()
@@ -112,6 +121,11 @@ impl Cache {
         &self.entries[at]
     }
 
+    /// Current about which the load of an output departs.
+    pub(super) fn reference(&self, output: usize) -> f64 {
+        self.reference.get(output).copied().unwrap_or(0.0)
+    }
+
     /// Makes a mode ready to be followed.
     pub(super) fn prepare(&mut self, net: &Network, at: usize) -> Option<()> {
         if self.entries[at].ready.is_none() {
@@ -120,7 +134,16 @@ impl Cache {
             let gradient = self.guards_of(net, entry);
             let guard = modal.turn(&gradient);
             let state = modal.turn(&signal::state(&entry.equations));
-            self.entries[at].ready = Some(Ready { modal, guard, gradient, state });
+            let mut voltages = Matrix::zeros(entry.equations.departing.len(), entry.equations.rate.cols);
+            for (i, &output) in entry.equations.departing.iter().enumerate() {
+                let row = signal::load_voltage(net, &entry.equations, &net.outputs[output]);
+                voltages.row_mut(i).copy_from_slice(&row);
+            }
+            let departing = modal.turn(&voltages);
+            let order = entry.equations.order();
+            let departing_gradient = (0..voltages.rows).map(|i| voltages.row(i)[..order].to_vec()).collect();
+            self.entries[at].ready =
+                Some(Ready { modal, guard, gradient, state, departing, departing_gradient });
         }
         Some(())
     }
@@ -182,12 +205,16 @@ impl Cache {
     pub(super) fn place_loads(&mut self, net: &Network, start: Key, now: Instant) -> Option<Key> {
         let mut key = start;
         for _ in 0..=2 * net.outputs.len() {
+            let place = Place { full: now.full.to_vec(), key };
+            let departures = power::departures(net, self, &place, now.time)?;
+            let now = Instant { departures: &departures, ..now };
             let at = self.select(net, key, now, None)?;
             let entry = &self.entries[at];
             key = entry.key;
             let mut z = reduce(&entry.equations, now.full, net.inductors.len());
             z.push((net.omega * now.time).sin());
             z.push(1.0);
+            z.extend_from_slice(&departures);
             z.resize(entry.equations.rate.cols, 0.0);
             let guards = self.guards_of(net, entry);
             let wrong =

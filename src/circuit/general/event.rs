@@ -179,9 +179,7 @@ impl<'a> Guards<'a> {
 pub(super) fn size(modal: &Modal, curve: &[f64]) -> f64 {
     let n = modal.order();
     modal.list.iter().map(|motion| extent(motion, curve)).sum::<f64>()
-        + curve[n].abs()
-        + curve[n + 1].abs()
-        + curve[n + 2].abs()
+        + curve[n..(n + 3)].iter().map(|part| part.abs()).sum::<f64>()
 }
 
 fn extent(motion: &Motion, curve: &[f64]) -> f64 {

@@ -2,9 +2,9 @@
 //!
 //! Definitions of every figure are those of [`crate::circuit::figures`]. Knows nothing of how the state was found.
 
-use super::cache::Entry;
 use super::matrix::Matrix;
-use super::network::{Network, Output, Rail};
+use super::network::{Output, Rail};
+use super::places::{LOAD_I, LOAD_V, PER_OUTPUT, Places, RESERVOIR_V, SECTION_I};
 use super::signal;
 use super::steady::Steady;
 use super::tally::{Tally, Wish, gather};
@@ -13,87 +13,6 @@ use std::f64::consts::FRAC_1_SQRT_2;
 
 /// A choke carries current throughout if its least current is above this share of its greatest.
 const CONTINUOUS_SHARE: f64 = 1e-9;
-
-/// Where each signal stands among the rows.
-struct Places {
-    diode: usize,
-    reverse: usize,
-    winding: usize,
-    terminal: usize,
-    emf: usize,
-    primary: usize,
-    capacitor: usize,
-    output: usize,
-    count: usize,
-}
-
-/// Signals of one output, from `Places::output` on.
-const LOAD_V: usize = 0;
-const LOAD_I: usize = 1;
-const RESERVOIR_V: usize = 2;
-const SECTION_I: usize = 3;
-const PER_OUTPUT: usize = 4;
-
-impl Places {
-    fn of(net: &Network) -> Self {
-        let (d, w, c) = (net.diodes.len(), net.windings.len(), net.capacitors.len());
-        let output = 2 * d + 2 * w + 2 + c;
-        Self {
-            diode: 0,
-            reverse: d,
-            winding: 2 * d,
-            terminal: 2 * d + w,
-            emf: 2 * d + 2 * w,
-            primary: 2 * d + 2 * w + 1,
-            capacitor: 2 * d + 2 * w + 2,
-            output,
-            count: output + PER_OUTPUT * net.outputs.len(),
-        }
-    }
-
-    fn rows(&self, net: &Network, entry: &Entry) -> Matrix {
-        let equations = &entry.equations;
-        let mut rows = Matrix::zeros(self.count, equations.mesh.cols);
-        let one = equations.order() + 1;
-        for (d, path) in net.diodes.iter().enumerate() {
-            let reverse = rows.row_mut(self.reverse + d);
-            let (share, from) = if entry.key.conducts(d) {
-                (-net.diode_slope[d], equations.mesh.row(d))
-            } else {
-                (1.0, equations.guard.row(d))
-            };
-            for (into, value) in reverse.iter_mut().zip(from) {
-                *into = share * value / path.in_series;
-            }
-            reverse[one] -= path.threshold_v / path.in_series;
-            if entry.key.conducts(d) {
-                rows.row_mut(self.diode + d).copy_from_slice(equations.mesh.row(d));
-            }
-        }
-        for (w, winding) in net.windings.iter().enumerate() {
-            rows.row_mut(self.winding + w).copy_from_slice(&signal::current(equations, &winding.row));
-            rows.row_mut(self.terminal + w).copy_from_slice(&signal::winding_voltage(net, equations, w));
-        }
-        rows[(self.emf, equations.order())] = net.emf_peak;
-        rows.row_mut(self.primary).copy_from_slice(&signal::current(equations, &net.primary_row));
-        for (c, capacitor) in net.capacitors.iter().enumerate() {
-            rows.row_mut(self.capacitor + c).copy_from_slice(&signal::current(equations, &capacitor.row));
-        }
-        for (o, output) in net.outputs.iter().enumerate() {
-            let at = self.output + PER_OUTPUT * o;
-            rows.row_mut(at + LOAD_V).copy_from_slice(&signal::load_voltage(net, equations, output));
-            rows.row_mut(at + LOAD_I).copy_from_slice(&signal::load_current(equations, output));
-            if !output.reservoir_caps.is_empty() {
-                let row = signal::stack_voltage(net, equations, &output.reservoir_caps);
-                rows.row_mut(at + RESERVOIR_V).copy_from_slice(&row);
-            }
-            if let Some((_, through)) = &output.section {
-                rows.row_mut(at + SECTION_I).copy_from_slice(&signal::current(equations, through));
-            }
-        }
-        rows
-    }
-}
 
 impl Steady {
     /// The figures; of a core with several rails those of the first.

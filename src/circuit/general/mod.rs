@@ -4,6 +4,7 @@
 //! and stop are roots found to machine precision. Derivation: `DEVELOPERS.md`, "General engine".
 
 mod cache;
+pub mod core;
 mod domain;
 mod eigen;
 mod eigenvector;
@@ -11,16 +12,22 @@ mod event;
 mod figures;
 mod guess;
 mod matrix;
+mod mirror;
 mod modal;
 mod mode;
 mod network;
+mod places;
+mod power;
 mod propagate;
 mod signal;
+mod spectrum;
 mod steady;
 pub mod switch_on;
 mod tally;
+mod waveform;
 
 pub use steady::Steady;
+pub use waveform::{OutputSample, Sample};
 
 use crate::circuit::figures::NoSteadyState;
 use crate::circuit::spec::{Load, Spec};
@@ -28,12 +35,16 @@ use crate::circuit::spec::{Load, Spec};
 /// Finds the steady state of a circuit.
 pub fn solve(spec: &Spec) -> Result<Steady, NoSteadyState> {
     let net = network::Network::of(std::slice::from_ref(spec), spec.winding.common_resistance.0)?;
-    let steady = steady::seek(net)?;
-    if let (Load::Current(_), Some(&least)) =
-        (spec.output.load, figures::least_load_voltages(&steady).first())
-        && least <= 0.0
-    {
-        return Err(NoSteadyState::Collapsed);
+    settled(steady::seek(net)?)
+}
+
+/// A constant current that draws its output below zero has collapsed: no regulator draws there.
+fn settled(steady: Steady) -> Result<Steady, NoSteadyState> {
+    if !steady.net.outputs.iter().any(|output| matches!(output.load, Load::Current(_))) {
+        return Ok(steady);
     }
-    Ok(steady)
+    let least = figures::least_load_voltages(&steady);
+    let fallen =
+        |(output, least): (&network::Output, f64)| matches!(output.load, Load::Current(_)) && least <= 0.0;
+    if steady.net.outputs.iter().zip(least).any(fallen) { Err(NoSteadyState::Collapsed) } else { Ok(steady) }
 }

@@ -6,6 +6,9 @@ use super::eigen::{Motion, motions};
 use super::matrix::{Matrix, axpy, dot};
 use super::mode::Equations;
 
+/// Powers of the phase kept where a load current departs.
+pub(super) const POWERS: usize = 12;
+
 /// A mode ready to be followed.
 #[derive(Clone, Debug)]
 pub(super) struct Modal {
@@ -19,6 +22,8 @@ pub(super) struct Modal {
     forced_cos: Vec<f64>,
     /// Constant drive of each amplitude.
     steady_drive: Vec<f64>,
+    /// Drive of each amplitude by each departing load current.
+    departing_drive: Vec<Vec<f64>>,
     omega: f64,
 }
 
@@ -26,7 +31,11 @@ pub(super) struct Modal {
 #[derive(Clone, Debug, Default)]
 pub(super) struct Amplitudes {
     pub(super) moving: Vec<f64>,
-    resting: Vec<f64>,
+    pub(super) resting: Vec<f64>,
+    /// Powers of the phase passed, from the first on, that departing load currents add to each amplitude.
+    pub(super) powers: Matrix,
+    /// The departing load currents themselves as powers of the phase passed, from the zeroth on.
+    pub(super) departures: Matrix,
 }
 
 impl Modal {
@@ -74,22 +83,41 @@ impl Modal {
                 }
             }
         }
-        Some(Self { list: found.list, shapes, inverse, forced_sin, forced_cos, steady_drive, omega })
+        let departing_drive = (n + 2..equations.rate.cols).map(column).collect();
+        Some(Self {
+            list: found.list,
+            shapes,
+            inverse,
+            forced_sin,
+            forced_cos,
+            steady_drive,
+            departing_drive,
+            omega,
+        })
     }
 
     pub(super) fn order(&self) -> usize {
         self.shapes.rows
     }
 
-    /// Number of basis functions: one a state, sine, cosine, one.
-    pub(super) fn basis_len(&self) -> usize {
-        self.order() + 3
+    /// Drive of each amplitude by each departing load current.
+    pub(super) fn departing_drive(&self) -> &[Vec<f64>] {
+        &self.departing_drive
     }
 
-    /// Rows over (state, sine, one, ..) turned to rows over (amplitudes, sine, cosine, one).
+    /// Number of basis functions: one a state, sine, cosine, one; with departing loads powers of the phase passed.
+    pub(super) fn basis_len(&self) -> usize {
+        self.order() + 3 + self.power_count()
+    }
+
+    fn power_count(&self) -> usize {
+        if self.departing_drive.is_empty() { 0 } else { POWERS }
+    }
+
+    /// Rows over (state, sine, one, departures) turned to rows over (amplitudes, sine, cosine, one, departures).
     pub(super) fn turn(&self, rows: &Matrix) -> Matrix {
         let n = self.order();
-        let mut turned = Matrix::zeros(rows.rows, n + 3);
+        let mut turned = Matrix::zeros(rows.rows, n + 3 + self.departing_drive.len());
         for i in 0..rows.rows {
             let from = rows.row(i);
             let into = turned.row_mut(i);
@@ -103,6 +131,7 @@ impl Modal {
             into[n] = from[n] + dot(&into[..n], &self.forced_sin);
             into[n + 1] = dot(&into[..n], &self.forced_cos);
             into[n + 2] = from[n + 1];
+            into[n + 3..].copy_from_slice(&from[n + 2..]);
         }
         turned
     }
@@ -132,7 +161,13 @@ impl Modal {
                 }
             }
         }
-        Amplitudes { moving, resting }
+        let loads = self.departing_drive.len();
+        let (powers, departures) = if loads == 0 {
+            Default::default()
+        } else {
+            (Matrix::zeros(n, POWERS), Matrix::zeros(loads, POWERS + 1))
+        };
+        Amplitudes { moving, resting, powers, departures }
     }
 
     /// Coefficients over the basis of one signal, given as a row that [`Self::turn`] has turned.
@@ -151,6 +186,16 @@ impl Modal {
                 }
             }
         }
+        if !self.departing_drive.is_empty() {
+            let own = &mut curve[n + 2..];
+            own[1..].fill(0.0);
+            for (load, &share) in turned[n + 3..].iter().enumerate() {
+                axpy(own, share, amplitudes.departures.row(load));
+            }
+            for (i, &share) in turned[..n].iter().enumerate() {
+                axpy(&mut own[1..], share, amplitudes.powers.row(i));
+            }
+        }
     }
 
     /// Coefficients of the time derivative of a curve.
@@ -158,7 +203,10 @@ impl Modal {
         let n = self.order();
         slope[n] = -self.omega * curve[n + 1];
         slope[n + 1] = self.omega * curve[n];
-        slope[n + 2] = 0.0;
+        slope[n + 2..].fill(0.0);
+        for power in 1..=self.power_count() {
+            slope[n + 1 + power] = power as f64 * self.omega * curve[n + 2 + power];
+        }
         for motion in &self.list {
             match *motion {
                 Motion::Decay { at, rate } => {
@@ -195,6 +243,9 @@ impl Modal {
         basis[n] = sin;
         basis[n + 1] = cos;
         basis[n + 2] = 1.0;
+        for power in 1..=self.power_count() {
+            basis[n + 2 + power] = basis[n + 1 + power] * (self.omega * s);
+        }
     }
 
     /// State transition over a time `s`.
@@ -216,5 +267,31 @@ impl Modal {
             }
         }
         self.shapes.times(&moved)
+    }
+
+    /// What a unit departure of one load current, lasting for `s`, has done to the state at its end.
+    pub(super) fn response(&self, load: usize, s: f64) -> Vec<f64> {
+        let drive = &self.departing_drive[load];
+        let mut amplitudes = vec![0.0; self.order()];
+        for motion in &self.list {
+            match *motion {
+                Motion::Decay { at, rate } => {
+                    let x = rate * s;
+                    amplitudes[at] = drive[at] * if x == 0.0 { s } else { x.exp_m1() / rate };
+                }
+                Motion::Ring { at, rate, ring } => {
+                    // (e^(μs) − 1) / μ, μ = rate − i ring.
+                    let size = (rate * s).exp();
+                    let (sin, cos) = (ring * s).sin_cos();
+                    let (re, im) = (size * cos - 1.0, -size * sin);
+                    let square = rate * rate + ring * ring;
+                    let (gr, gi) = ((re * rate - im * ring) / square, (re * ring + im * rate) / square);
+                    let (b1, b2) = (drive[at], drive[at + 1]);
+                    amplitudes[at] = b1 * gr - b2 * gi;
+                    amplitudes[at + 1] = b1 * gi + b2 * gr;
+                }
+            }
+        }
+        self.shapes.apply(&amplitudes)
     }
 }

@@ -11,8 +11,10 @@ use super::network::{LoadPlace, Network};
 pub(super) enum Drive {
     /// A resistance, ohm.
     Resistive(f64),
-    /// A current, A; a small departure from it is a further input of the mode.
+    /// A current, A.
     Fixed(f64),
+    /// A current, A, that departs from this value; the departure is a further input of the mode.
+    Departing(f64),
 }
 
 /// Which mode: the conducting paths and the loads that are below their knee, one bit each.
@@ -105,7 +107,8 @@ pub(super) fn equations(net: &Network, base: &Matrix, key: Key, drives: &[Drive]
                 r[(mesh, mesh)] += ohm;
                 active.push(mesh);
             }
-            Drive::Fixed(amps) => {
+            Drive::Fixed(amps) => known[mesh] = amps,
+            Drive::Departing(amps) => {
                 known[mesh] = amps;
                 departing.push(index);
                 departing_mesh.push(mesh);

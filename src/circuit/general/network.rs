@@ -3,10 +3,14 @@
 //! One mesh a diode path, one through each second section, one through each load. Knows nothing of modes or of time.
 
 use super::domain;
+use super::mirror::{self, Mirror};
 use crate::circuit::figures::NoSteadyState;
 use crate::circuit::spec::{Branch, Capacitor, Filter, Load, Spec, Topology};
+use crate::quantity::{Amps, Ohms, Watts};
 use std::f64::consts::TAU;
 
+/// Reactances of the last capacitor that stand for a load without current.
+const LEAK: f64 = 1e10;
 /// Share of a path's resistance given to ideal diodes that close a loop without resistance.
 const LAST_RESISTANCE: f64 = 1e-4;
 
@@ -83,14 +87,6 @@ pub(super) struct Rail {
     pub(super) topology: Topology,
 }
 
-/// What half a period does to a full-wave network: everything reappears, mirrored.
-#[derive(Clone, Debug)]
-pub(super) struct Mirror {
-    pub(super) diodes: Vec<usize>,
-    pub(super) inductors: Vec<(usize, f64)>,
-    pub(super) capacitors: Vec<usize>,
-}
-
 /// All elements and where they sit.
 #[derive(Clone, Debug)]
 pub(super) struct Network {
@@ -131,6 +127,22 @@ impl Network {
             Load::Power(watts) => watts.0 / self.emf_peak,
         };
         self.outputs.iter().map(of).sum()
+    }
+
+    /// Whether a load draws constant power.
+    pub(super) fn draws_power(&self) -> bool {
+        self.outputs.iter().any(|output| matches!(output.load, Load::Power(_)))
+    }
+
+    /// The same network with a share of every constant power.
+    pub(super) fn with_power(&self, share: f64) -> Self {
+        let mut part = self.clone();
+        for output in &mut part.outputs {
+            if let Load::Power(watts) = &mut output.load {
+                *watts = *watts * share;
+            }
+        }
+        part
     }
 
     /// Gives every diode path a trace of resistance.
@@ -180,7 +192,7 @@ impl Network {
                 *into += winding.gain * share;
             }
         }
-        net.mirror = net.find_mirror();
+        net.mirror = mirror::find(&net);
         Ok(net)
     }
 
@@ -263,7 +275,7 @@ impl Network {
         let rectified: Vec<(usize, f64)> = diodes.iter().map(|&d| (d, 1.0)).collect();
         let mut out = Output {
             diodes: diodes.to_vec(),
-            load: branch.load,
+            load: drained(branch, self.omega),
             place,
             load_caps: Vec::new(),
             reservoir_caps: Vec::new(),
@@ -327,40 +339,24 @@ impl Network {
         self.outputs.push(out);
         self.outputs.len() - 1
     }
+}
 
-    /// Only where every rail is full-wave.
-    fn find_mirror(&self) -> Option<Mirror> {
-        let mut diodes: Vec<usize> = (0..self.diodes.len()).collect();
-        let mut capacitors: Vec<usize> = (0..self.capacitors.len()).collect();
-        let mut inductors: Vec<(usize, f64)> = (0..self.inductors.len()).map(|i| (i, 1.0)).collect();
-        for rail in &self.rails {
-            if matches!(rail.topology, Topology::HalfWave | Topology::HalfWaveDoubler) {
-                return None;
-            }
-            for &output in &rail.outputs {
-                let out = &self.outputs[output];
-                if let [one, other] = out.diodes[..] {
-                    diodes.swap(one, other);
-                }
-                if let [one, other] = out.first_caps[..] {
-                    capacitors.swap(one, other);
-                }
-            }
-            match rail.windings[..] {
-                [only] => {
-                    if let Some(leakage) = self.windings[only].inductor {
-                        inductors[leakage].1 = -1.0;
-                    }
-                }
-                [one, other] => {
-                    if let (Some(a), Some(b)) = (self.windings[one].inductor, self.windings[other].inductor) {
-                        inductors.swap(a, b);
-                    }
-                }
-                _ => return None,
-            }
+/// A load without any current is taken as a leak so small that its sag is a ten-thousand-millionth: without it every voltage
+/// above the peak would be a steady state.
+fn drained(branch: &Branch, omega: f64) -> Load {
+    match (branch.load, branch.filter) {
+        (Load::Current(Amps(0.0)) | Load::Power(Watts(0.0)), filter) => {
+            let part = match filter {
+                Filter::Crc(_, _, part)
+                | Filter::Clc(_, _, part)
+                | Filter::Lc(_, part)
+                | Filter::Rc(_, part)
+                | Filter::Reservoir(part) => part,
+                Filter::None => return branch.load,
+            };
+            Load::Resistance(Ohms(LEAK / (omega * part.capacitance.0)))
         }
-        Some(Mirror { diodes, inductors, capacitors })
+        (load, _) => load,
     }
 }
 

@@ -7,7 +7,8 @@ use super::event::Guards;
 use super::matrix::{Matrix, dot};
 use super::modal::Amplitudes;
 use super::mode::Key;
-use super::network::{Mirror, Network};
+use super::network::Network;
+use super::power;
 
 /// A time during which one mode holds.
 #[derive(Clone, Debug)]
@@ -58,24 +59,58 @@ pub(super) fn run(
     let mut pending: Option<(Vec<f64>, Vec<f64>)> = None;
     let mut fresh = None;
     let mut instant = 0;
+    let power = net.draws_power();
+    let mut departures = Vec::new();
+    let mut holds = None;
+    let mut stride = net.period();
     for _ in 0..EVENTS_MAX {
-        let at = cache.select(net, place.key, Instant { full: &place.full, time, departures: &[] }, fresh)?;
+        let at = if let Some(at) = holds {
+            at
+        } else {
+            if power {
+                let Some(found) = power::departures(net, cache, place, time) else {
+                    cache.collapsed = true;
+                    return None;
+                };
+                departures = found;
+            }
+            let now = Instant { full: &place.full, time, departures: &departures };
+            cache.select(net, place.key, now, fresh)?
+        };
         cache.prepare(net, at)?;
         let entry = cache.entry(at);
         place.key = entry.key;
         let equations = &entry.equations;
         let state = reduce(equations, &place.full, inductors);
         if let (Some(jacobian), Some((before, shift))) = (jacobian.as_deref_mut(), pending.take()) {
-            let after = full_slope(equations, &state, net.omega * time);
+            let after = full_slope(equations, &state, net.omega * time, &departures);
             for (i, (b, a)) in before.iter().zip(&after).enumerate() {
                 jacobian.add_to_row(i, b - a, &shift);
             }
         }
         let ready = cache.ready(at)?;
         let theta = net.omega * time;
-        let amplitudes = ready.modal.start(&state, theta);
+        let mut amplitudes = ready.modal.start(&state, theta);
+        let mut left = end - time;
+        let loads = &equations.departing;
+        if !loads.is_empty() {
+            stride = (2.0 * stride).min(power::panel(net, &ready.modal));
+            let start = amplitudes.clone();
+            loop {
+                let length = left.min(stride);
+                let Some(off) = power::fit(net, cache, loads, ready, &mut amplitudes, (theta, length)) else {
+                    cache.collapsed = true;
+                    return None;
+                };
+                if off <= power::OFF || stride < power::PANEL_LEAST * net.period() {
+                    left = length;
+                    break;
+                }
+                stride = 0.5 * length;
+                amplitudes.clone_from(&start);
+            }
+        }
         let guards = Guards::new(&ready.modal, &ready.guard, &amplitudes, theta, net.omega);
-        let left = end - time;
         let event = guards.first(left);
         let length = event.map_or(left, |(when, _)| when.max(blind(instant) * net.period()).min(left));
 
@@ -93,7 +128,11 @@ pub(super) fn run(
             return None;
         }
         if let Some(jacobian) = jacobian.as_deref_mut() {
-            let moved = carry(equations, &ready.modal.transition(length), jacobian, inductors);
+            let mut transition = ready.modal.transition(length);
+            for (load, &output) in loads.iter().enumerate() {
+                power::lean(net, output, ready, load, (theta, length), &mut transition, &amplitudes);
+            }
+            let moved = carry(equations, &transition, jacobian, inductors);
             if let Some((when, guard)) = event {
                 let slope = guards.slope(guard, when);
                 let row = &ready.gradient.row(guard)[..state.len()];
@@ -104,14 +143,26 @@ pub(super) fn run(
                     }
                 }
                 if shift.iter().all(|value| value.is_finite()) {
-                    pending = Some((full_slope(equations, &arrived, theta + net.omega * length), shift));
+                    let ends: Vec<f64> = (0..loads.len())
+                        .map(|load| power::value(amplitudes.departures.row(load), net.omega * length))
+                        .collect();
+                    let slope = full_slope(equations, &arrived, theta + net.omega * length, &ends);
+                    pending = Some((slope, shift));
                 }
             }
             *jacobian = spread(equations, &moved, inductors);
         }
+        let loads_empty = loads.is_empty();
         visit(&Stretch { mode: at, start: time, length, amplitudes });
-        let Some((_, guard)) = event else { return Some(()) };
         time += length;
+        let Some((_, guard)) = event else {
+            if time >= end || loads_empty {
+                return Some(());
+            }
+            holds = Some(at);
+            continue;
+        };
+        holds = None;
         instant = if length > INSTANT * net.period() { 0 } else { instant + 1 };
         if time >= end {
             return Some(());
@@ -130,10 +181,11 @@ pub(super) fn run(
 }
 
 /// Time derivative of the full state.
-fn full_slope(equations: &super::mode::Equations, state: &[f64], theta: f64) -> Vec<f64> {
+fn full_slope(equations: &super::mode::Equations, state: &[f64], theta: f64, departures: &[f64]) -> Vec<f64> {
     let mut z = state.to_vec();
     z.push(theta.sin());
     z.push(1.0);
+    z.extend_from_slice(departures);
     z.resize(equations.rate.cols, 0.0);
     let nq = equations.free.len();
     let mut slope = equations.inductor_rate.apply(&z);
@@ -167,35 +219,4 @@ fn spread(equations: &super::mode::Equations, free: &Matrix, inductors: usize) -
         full.row_mut(inductors + i - nq).copy_from_slice(free.row(i));
     }
     full
-}
-
-impl Mirror {
-    /// The place half a period later, seen in the mirror: the same as now in the steady state.
-    pub(super) fn place(&self, place: &Place) -> Place {
-        let nl = self.inductors.len();
-        let full = self
-            .inductors
-            .iter()
-            .map(|&(from, sign)| sign * place.full[from])
-            .chain(self.capacitors.iter().map(|&from| place.full[nl + from]))
-            .collect();
-        let mut diodes = 0;
-        for (diode, &from) in self.diodes.iter().enumerate() {
-            diodes |= u32::from(place.key.conducts(from)) << diode;
-        }
-        Place { full, key: Key { diodes, ..place.key } }
-    }
-
-    /// The same for the rows of a jacobian.
-    pub(super) fn rows(&self, jacobian: &Matrix) -> Matrix {
-        let nl = self.inductors.len();
-        let mut turned = Matrix::zeros(jacobian.rows, jacobian.cols);
-        for (i, &(from, sign)) in self.inductors.iter().enumerate() {
-            turned.add_to_row(i, sign, jacobian.row(from));
-        }
-        for (i, &from) in self.capacitors.iter().enumerate() {
-            turned.row_mut(nl + i).copy_from_slice(jacobian.row(nl + from));
-        }
-        turned
-    }
 }

@@ -8,6 +8,7 @@ use super::guess;
 use super::matrix::{Matrix, dot};
 use super::mode::Key;
 use super::network::Network;
+use super::power;
 use super::propagate::{Place, Stretch, run};
 use crate::circuit::figures::NoSteadyState;
 
@@ -25,6 +26,11 @@ const DRAIN: f64 = 1e-9;
 const STEP_MAX: f64 = 0.7;
 /// Runs of the cycle map before the search is given up.
 const RUNS_MAX: u32 = 600;
+/// The same for one step of the power.
+const POWER_RUNS: u32 = 60;
+/// First step of the power, as a share of the whole, and the step at which its end is reached.
+const POWER_STEP: f64 = 0.25;
+const POWER_STEP_LEAST: f64 = 2e-3;
 
 /// A steady state in closed form, stretch by stretch.
 #[derive(Clone, Debug)]
@@ -67,30 +73,62 @@ impl Steady {
 /// Seeks the steady state of a network.
 ///
 /// Where ideal diodes close a loop without resistance on the way, the search goes on with a trace of it, and ends without.
+/// Loads of constant power are raised step by step where the full power at once does not lead there.
 pub(super) fn seek(net: Network) -> Result<Steady, NoSteadyState> {
-    let mut search = Search::new(net.clone());
-    let ideal = net.diode_slope.contains(&0.0);
+    let mut search = Search::new(net);
     match search.converge() {
-        Err(_) if search.cache.singular || ideal => {
-            let mut soft = net.clone();
-            soft.soften();
-            let mut near = Search::new(soft);
-            let why = "ideal diodes close a loop without resistance: give the diodes a slope";
-            near.converge().map_err(|_| NoSteadyState::NotACircuit { why })?;
-            search = Search::new(net);
-            search.place = near.place;
-            search.fallbacks = near.fallbacks + 1;
-            if let Err(other) = search.converge() {
-                return Err(if search.cache.singular || ideal {
-                    NoSteadyState::NotACircuit { why }
-                } else {
-                    other
-                });
+        Ok(()) => search.finish(),
+        Err(_) if search.net.draws_power() => raise_power(&search.net)?.finish(),
+        Err(_) if search.cache.singular || search.net.diode_slope.contains(&0.0) => {
+            past_ideal_diodes(search)?.finish()
+        }
+        Err(other) => Err(other),
+    }
+}
+
+/// First with a trace of resistance in every diode, then from there without.
+fn past_ideal_diodes(search: Search) -> Result<Search, NoSteadyState> {
+    let refused = |_| NoSteadyState::NotACircuit {
+        why: "ideal diodes close a loop without resistance: give the diodes a slope",
+    };
+    let mut soft = search.net.clone();
+    soft.soften();
+    let mut near = Search::new(soft);
+    near.converge().map_err(refused)?;
+    let mut ideal = Search::new(search.net);
+    ideal.place = near.place;
+    ideal.fallbacks = near.fallbacks + 1;
+    ideal.converge().map_err(refused)?;
+    Ok(ideal)
+}
+
+/// Follows the steady state from a small power to the full one; where it ends on the way, the load has no steady state.
+fn raise_power(net: &Network) -> Result<Search, NoSteadyState> {
+    let (mut share, mut step) = (0.0, POWER_STEP);
+    let mut place: Option<Place> = None;
+    let mut fallbacks = 0;
+    loop {
+        let next = (share + step).min(1.0);
+        let mut trial = Search::new(net.with_power(next));
+        if let Some(place) = &place {
+            trial.place = place.clone();
+        }
+        trial.runs_max = POWER_RUNS;
+        fallbacks += 1;
+        if trial.converge().is_ok() {
+            if next >= 1.0 {
+                trial.fallbacks = fallbacks;
+                return Ok(trial);
+            }
+            share = next;
+            place = Some(trial.place);
+        } else {
+            step *= 0.5;
+            if step < POWER_STEP_LEAST {
+                return Err(NoSteadyState::Collapsed);
             }
         }
-        outcome => outcome?,
     }
-    search.finish()
 }
 
 struct Search {
@@ -100,18 +138,22 @@ struct Search {
     place: Place,
     residual: f64,
     runs: u32,
+    runs_max: u32,
     fallbacks: u32,
 }
 
 impl Search {
     fn new(net: Network) -> Self {
-        let cache = Cache::new(&net, Vec::new(), Vec::new());
+        let cache = Cache::new(&net, Vec::new(), reference(&net));
         let span = if net.mirror.is_some() { 0.5 * net.period() } else { net.period() };
         let place = Place { full: guess::start(&net), key: Key { diodes: 0, below_knee: 0 } };
-        Self { net, cache, span, place, residual: f64::INFINITY, runs: 0, fallbacks: 0 }
+        Self { net, cache, span, place, residual: f64::INFINITY, runs: 0, runs_max: RUNS_MAX, fallbacks: 0 }
     }
 
     fn failed(&self) -> NoSteadyState {
+        if self.cache.collapsed {
+            return NoSteadyState::Collapsed;
+        }
         NoSteadyState::NotFound { residual: self.residual, iterations: self.runs }
     }
 
@@ -135,7 +177,7 @@ impl Search {
             if lap.residual < RESIDUAL_GOOD {
                 return Ok(());
             }
-            if self.runs >= RUNS_MAX {
+            if self.runs >= self.runs_max {
                 break;
             }
             let next = newton(&self.net, &mut self.cache, &place, &lap)
@@ -170,12 +212,17 @@ impl Search {
 
     fn finish(self) -> Result<Steady, NoSteadyState> {
         let failed = self.failed();
-        let Self { net, mut cache, span, mut place, residual, runs: iterations, fallbacks } = self;
+        let Self { net, mut cache, span, mut place, residual, runs: iterations, fallbacks, .. } = self;
         let mut stretches = Vec::new();
         run(&net, &mut cache, &mut place, (0.0, span), None, |stretch| stretches.push(stretch.clone()))
             .ok_or(failed)?;
         Ok(Steady { net, cache, stretches, span, residual, iterations, fallbacks })
     }
+}
+
+/// A current about which each constant-power load departs.
+pub(super) fn reference(net: &Network) -> Vec<f64> {
+    (0..net.outputs.len()).map(|output| power::watts(net, output) / net.emf_peak).collect()
 }
 
 /// One run of the cycle map from `place`.

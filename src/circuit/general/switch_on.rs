@@ -178,7 +178,8 @@ impl Bench {
             }
         }
         let chokes = net.outputs.iter().any(|output| output.choke.is_some());
-        let cache = Cache::new(&net, knees, Vec::new());
+        let reference = steady::reference(&net);
+        let cache = Cache::new(&net, knees, reference);
         let start = Place { full, key: Key { diodes: 0, below_knee } };
         Ok(Self { net, cache, start, chokes })
     }

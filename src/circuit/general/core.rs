@@ -1,0 +1,62 @@
+//! Several rails on one core: each winding with its rectifier, coupled through what they share.
+//!
+//! The primary (and the source before it) carries the instantaneous sum of the referred currents, so the pulse of one rail
+//! lowers the EMF that the others see. Leakage between secondaries is left out: each winding's leakage is its own.
+
+use super::network::Network;
+use super::steady;
+use super::{Sample, Steady, settled};
+use crate::circuit::figures::{Figures, NoSteadyState};
+use crate::circuit::reservoir::Harmonic;
+use crate::circuit::spec::Spec;
+use crate::quantity::Ohms;
+
+/// A core with its secondaries.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Core {
+    /// The rails; the EMF peak of each states its turns ratio to the first. Their own `common_resistance` is zero.
+    pub rails: Vec<Spec>,
+    /// Resistance of primary and source, referred to one half of the first rail's winding.
+    pub primary_resistance: Ohms,
+}
+
+/// Diode paths on one core.
+const PATHS_MAX: usize = 24;
+
+/// The steady state of a whole core.
+#[derive(Clone, Debug)]
+pub struct CoreSteady {
+    steady: Steady,
+}
+
+/// Finds the steady state of all rails together.
+pub fn solve(core: &Core) -> Result<CoreSteady, NoSteadyState> {
+    if core.rails.iter().any(|spec| spec.winding.common_resistance.0 != 0.0) {
+        return Err(NoSteadyState::NotACircuit {
+            why: "the resistance that the rails of a core share is stated once, with the core",
+        });
+    }
+    let net = Network::of(&core.rails, core.primary_resistance.0)?;
+    if net.diodes.len() > PATHS_MAX {
+        return Err(NoSteadyState::NotACircuit { why: "more than 24 diode paths on one core" });
+    }
+    Ok(CoreSteady { steady: settled(steady::seek(net)?)? })
+}
+
+impl CoreSteady {
+    /// The figures of each rail. `primary_rms_a`, `power_factor_primary` and `energy_residual` are those of the whole core,
+    /// the primary current referred to one half of the first rail's winding.
+    pub fn rails(&self) -> Vec<Figures> {
+        self.steady.rail_figures()
+    }
+
+    /// Harmonics of the primary current, orders 1 to `last`.
+    pub fn harmonics(&self, last: u32) -> Vec<Harmonic> {
+        self.steady.harmonics(last)
+    }
+
+    /// A mains period as samples; windings, diodes and outputs in the order of the rails.
+    pub fn waveform(&self, points: u32) -> Vec<Sample> {
+        self.steady.waveform(points)
+    }
+}
