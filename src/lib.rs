@@ -4,6 +4,7 @@ pub mod candidate;
 pub mod catalog;
 pub mod circuit;
 pub mod document;
+pub mod flow;
 pub mod numeric;
 pub mod physics;
 pub mod policy;

@@ -1,46 +1,80 @@
-//! `design`.
+//! `design`: from a requirements file to a record and its report.
 
-use railwright::{requirement, selection::choose};
+use std::path::Path;
+
+use railwright::{
+    document,
+    flow::{self, Answer, Asked},
+    report::{self, Page},
+    requirement,
+};
 
 use super::{
-    args::{DesignOptions, Places},
+    args::{DesignOptions, Format, Places},
     files,
     outcome::Outcome,
     output,
 };
 
+/// Runs `design`.
 pub(crate) fn run(options: &DesignOptions, places: &Places) -> anyhow::Result<Outcome> {
     let file = files::read(&options.requirements)?;
     let requirement = requirement::read(&file.source)?;
-    let t0 = std::time::Instant::now();
-    let catalog = files::catalogs(&places.catalogs, &requirement)?;
-    let policy = files::policy(&places.catalogs, &requirement.policy)?;
-    let t1 = std::time::Instant::now();
-    let inputs = choose::Inputs { requirement: &requirement, catalog: &catalog, policy: &policy };
-    let shop = choose::open(inputs);
-    let t2 = std::time::Instant::now();
-    let rails = choose::solo(inputs, &shop, &Default::default());
-    let t3 = std::time::Instant::now();
-    let mut text = String::new();
-    use std::fmt::Write;
-    for rail in &rails {
-        for t in &rail.topologies {
-            writeln!(text, "{:?}: {:?}", t.topology, t.best.as_ref().map(|f| (f.score, f.loss_w)))?;
-            if let Some(f) = &t.best {
-                for l in f.assembly.lines() {
-                    writeln!(text, "   {} {} x{} {:?}", l.position.key(), l.common.id, l.count, l.value)?;
-                }
-            }
-            for (c, m) in &t.tally.misses {
-                writeln!(
-                    text,
-                    "      {c} {:?} n={} u={:.3} {} {:?} {}",
-                    m.depth, m.count, m.utilisation, m.part, m.figures, m.text
-                )?;
-            }
-        }
+    let (catalog, policy) = files::shelves(&places.catalogs, &requirement)?;
+    let answer = flow::design(Asked {
+        requirement: &requirement,
+        requirement_digest: &file.digest,
+        catalog: &catalog,
+        policy: &policy,
+    });
+    let text = text(&answer, options.format, places)?;
+    if let Some(folder) = &options.output {
+        write(folder, &answer, &text, options.format)?;
     }
-    writeln!(text, "read {:?} shop {:?} search {:?}", t1 - t0, t2 - t1, t3 - t2)?;
     output::answer(&text)?;
-    Ok(Outcome::Clean)
+    Ok(match answer {
+        Answer::Designed { dossier, .. } if dossier.passes() => Outcome::Clean,
+        Answer::Designed { .. } | Answer::Infeasible(_) => Outcome::Negative,
+    })
+}
+
+/// The report in a format.
+fn text(answer: &Answer, format: Format, places: &Places) -> anyhow::Result<String> {
+    let page = || match answer {
+        Answer::Designed { dossier, .. } => Page::of(dossier),
+        Answer::Infeasible(answer) => Page::of_infeasible(answer),
+    };
+    Ok(match format {
+        Format::Terminal => report::terminal::render(&page(), output::look(places.width)),
+        Format::Markdown => report::markdown::render(&page()),
+        Format::Json => match answer {
+            Answer::Designed { dossier, .. } => report::json::render(dossier)?,
+            Answer::Infeasible(answer) => report::json::render_infeasible(answer)?,
+        },
+    })
+}
+
+/// Writes the record of a design, and its report under a name that says its format.
+fn write(folder: &Path, answer: &Answer, text: &str, format: Format) -> anyhow::Result<()> {
+    let name = match format {
+        Format::Terminal => "report.txt",
+        Format::Markdown => "report.md",
+        Format::Json => "report.json",
+    };
+    let report = match format {
+        // The kept report has the same bytes whatever the terminal.
+        Format::Terminal => match answer {
+            Answer::Designed { dossier, .. } => {
+                report::terminal::render(&Page::of(dossier), output::kept_look())
+            }
+            Answer::Infeasible(answer) => {
+                report::terminal::render(&Page::of_infeasible(answer), output::kept_look())
+            }
+        },
+        Format::Markdown | Format::Json => text.to_owned(),
+    };
+    if let Answer::Designed { record, .. } = answer {
+        files::write(&folder.join("record.yaml"), &document::to_yaml(record.as_ref())?)?;
+    }
+    files::write(&folder.join(name), &report)
 }

@@ -40,6 +40,18 @@ pub(crate) fn read(path: &Path) -> Result<ReadFile, Faults> {
     Ok(ReadFile { source: Source::from_bytes(name, bytes)?, digest })
 }
 
+/// Reads the catalogs and the policy a requirement names, all faults of all files at once.
+pub(crate) fn shelves(root: &Path, requirement: &Requirement) -> Result<(Catalog, Policy), Faults> {
+    match (catalogs(root, requirement), policy(root, &requirement.policy)) {
+        (Ok(catalog), Ok(policy)) => Ok((catalog, policy)),
+        (Err(mut faults), Err(others)) => {
+            faults.absorb(others);
+            Err(faults)
+        }
+        (Err(faults), Ok(_)) | (Ok(_), Err(faults)) => Err(faults),
+    }
+}
+
 /// Reads the catalogs a requirement names, all faults of all files at once.
 pub(crate) fn catalogs(root: &Path, requirement: &Requirement) -> Result<Catalog, Faults> {
     let paths = Faults::gather(requirement.catalogs.iter().map(|name| catalog_files(&root.join(name))))?;

@@ -5,7 +5,29 @@ use std::{
     process::ExitCode,
 };
 
-use railwright::document::Faults;
+use railwright::{document::Faults, report::terminal::Look};
+
+/// Columns of a report that is kept in a file.
+const KEPT_WIDTH: usize = 100;
+/// Columns where the terminal does not tell.
+const USUAL_WIDTH: usize = 100;
+/// Columns below which no table can be read.
+const LEAST_WIDTH: usize = 60;
+
+/// How a report that is kept in a file looks.
+pub(crate) fn kept_look() -> Look {
+    Look { width: KEPT_WIDTH, colour: false }
+}
+
+/// How a report looks on standard output.
+pub(crate) fn look(width: Option<u16>) -> Look {
+    let terminal = std::io::stdout().is_terminal();
+    let wished = width.map(usize::from);
+    let told = std::env::var("COLUMNS").ok().and_then(|text| text.parse().ok());
+    let width = wished.or(if terminal { told } else { None }).unwrap_or(USUAL_WIDTH).max(LEAST_WIDTH);
+    let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+    Look { width, colour: terminal && !plain }
+}
 
 /// Writes the answer; a closed pipe is nobody's fault.
 pub(crate) fn answer(text: &str) -> anyhow::Result<()> {

@@ -121,6 +121,11 @@ pub fn solo<'a>(inputs: Inputs<'a>, shop: &Shop<'a>, banned: &Banned) -> Vec<Rai
         .collect()
 }
 
+/// A search that may use every part.
+pub fn nothing_banned() -> Banned {
+    Banned::new()
+}
+
 /// A shop for parts each bought for its one position.
 pub fn open<'a>(inputs: Inputs<'a>) -> Shop<'a> {
     Shop::open(inputs.catalog, inputs.requirement, View::Alone)

@@ -35,6 +35,8 @@ pub struct Found<'a> {
     pub score: f64,
     /// Loss at nominal mains and full load, W.
     pub loss_w: f64,
+    /// Power the rectifier delivers at nominal mains and full load, W.
+    pub raw_w: f64,
 }
 
 /// Differences of score below which two candidates count as equal and part ids decide.
@@ -140,7 +142,9 @@ impl<'a> Completer<'_, 'a> {
         if !self.passes(&bench, &coupled, Depth::Regulator, scratch, tally) {
             return None;
         }
-        let loss = loss_w(&bench, &operate_nominal(&bench.supply).ok()?);
+        let nominal = operate_nominal(&bench.supply).ok()?;
+        let loss = loss_w(&bench, &nominal);
+        let raw_w = nominal.mean_v * nominal.load_a;
         let mut total = score + self.asked.requirement.objective.loss * loss;
         total += self.cool(&mut bench, coolings, most - total, scratch, tally)?;
         total += self.surround(&mut bench, most - total, scratch, tally)?;
@@ -160,6 +164,7 @@ impl<'a> Completer<'_, 'a> {
             assembly: bench.assembly,
             score: total,
             loss_w: loss,
+            raw_w,
         })
     }
 

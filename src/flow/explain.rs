@@ -1,0 +1,133 @@
+//! From what a search found to what a reader is told: topologies side by side, alternatives, notes.
+
+use std::collections::BTreeMap;
+
+use rust_decimal::Decimal;
+
+use crate::{
+    candidate::price,
+    quantity::{Currency, Money},
+    record::write::topology_key,
+    requirement::{self, Requirement},
+    review::{Choice, Figure, Outcome, SearchNote, TopologyRow, Unit},
+    selection::{
+        choose::{RailOutcome, TopologyOutcome},
+        leaf::Found,
+        tally::Tally,
+    },
+    stress::assembly::Assembly,
+};
+
+use super::{Asked, refuse::miss_text};
+
+/// Cost of one supply's share of a rail at the build quantity.
+pub(super) fn cost(requirement: &Requirement, assembly: &Assembly<'_>) -> Option<Money> {
+    let mut counts: BTreeMap<(String, u64), (u32, &crate::catalog::Common)> = BTreeMap::new();
+    for line in assembly.lines() {
+        let value = line.value.map_or(0, |ohms| ohms.0.to_bits());
+        counts.entry((line.common.id.0.clone(), value)).or_insert((0, line.common)).0 += line.count;
+    }
+    let mut total = Decimal::ZERO;
+    for (count, common) in counts.into_values() {
+        total =
+            total.checked_add(price::batch_cost(common, requirement, price::need(requirement, count))?)?;
+    }
+    let amount = total.checked_div(Decimal::from(requirement.build_quantity))?;
+    Some(Money { amount, currency: Currency::new(&requirement.currency)? })
+}
+
+/// Volume of all parts.
+pub(super) fn volume(assembly: &Assembly<'_>) -> Option<Figure> {
+    let volume = assembly.lines().iter().map(|line| line.common.volume().0 * f64::from(line.count)).sum();
+    Figure::new(volume, Unit::CubicMetres)
+}
+
+fn best(requirement: &Requirement, found: &Found<'_>, chosen: bool) -> Option<Outcome> {
+    let assembly = &found.assembly;
+    let rating = assembly.transformer.rating.0;
+    let rail_w = found.raw_w;
+    Some(Outcome::Best {
+        cost: cost(requirement, assembly)?,
+        loss: Figure::new(found.loss_w, Unit::Watts)?,
+        volume: volume(assembly)?,
+        rating: Figure::new(rating, Unit::VoltAmps)?,
+        utilisation: Figure::new(rail_w / rating, Unit::Percent)?,
+        parts: assembly.lines().iter().map(|line| line.common.id.0.clone()).collect(),
+        chosen,
+    })
+}
+
+/// What came of one topology.
+pub(super) fn outcome(requirement: &Requirement, one: &TopologyOutcome<'_>, chosen: bool) -> Outcome {
+    one.best
+        .as_ref()
+        .and_then(|found| best(requirement, found, chosen))
+        .unwrap_or_else(|| impossible(&one.tally))
+}
+
+fn impossible(tally: &Tally) -> Outcome {
+    tally.binding().map_or_else(
+        || Outcome::Impossible {
+            position: String::from("transformer"),
+            stress: String::from("no candidate"),
+            by: String::from("the catalog has no combination of transformer, rectifier and reservoir for it"),
+        },
+        |(code, miss)| Outcome::Impossible {
+            position: miss.position.words().to_owned(),
+            stress: code.to_owned(),
+            by: miss_text(miss),
+        },
+    )
+}
+
+/// Every topology on every rail, those not allowed and not built included.
+pub(super) fn topologies(requirement: &Requirement, rails: &[RailOutcome<'_>]) -> Vec<TopologyRow> {
+    const ALL: [requirement::Topology; 5] = [
+        requirement::Topology::HalfWave,
+        requirement::Topology::CentreTap,
+        requirement::Topology::Bridge,
+        requirement::Topology::FullWaveDoubler,
+        requirement::Topology::DualComplementary,
+    ];
+    let mut rows = Vec::new();
+    for rail in rails {
+        let Some(name) = requirement.rails.get(rail.rail).map(|one| one.name.clone()) else { continue };
+        let chosen = rail.best().map(|found| found.assembly.topology);
+        for topology in ALL {
+            let circuit = crate::candidate::source::circuit_topology(topology);
+            let known = rail.topologies.iter().find(|one| one.topology == circuit);
+            let outcome = match known {
+                _ if !requirement.topologies.contains(&topology) => Outcome::NotAllowed,
+                Some(one) if one.best.is_none() && one.tally.misses.is_empty() => Outcome::NotBuilt,
+                Some(one) => outcome(requirement, one, chosen == Some(circuit)),
+                None => Outcome::NotBuilt,
+            };
+            rows.push(TopologyRow {
+                rail: name.clone(),
+                topology: topology_key(circuit).to_owned(),
+                outcome,
+            });
+        }
+    }
+    rows
+}
+
+/// What the search adds to a design.
+pub(super) fn choice(asked: Asked<'_>, rails: &[RailOutcome<'_>]) -> Choice {
+    let judged: u64 = rails
+        .iter()
+        .flat_map(|rail| &rail.topologies)
+        .flat_map(|one| one.tally.misses.values())
+        .map(|miss| miss.count)
+        .sum();
+    Choice {
+        topologies: topologies(asked.requirement, rails),
+        alternatives: Vec::new(),
+        notes: vec![SearchNote {
+            text: format!(
+                "{judged} candidates were turned down by a rule or by a bound that no rule undercuts; the design is the \
+                 least of the rest, and every rule holds for it at every vertex"
+            ),
+        }],
+    }
+}

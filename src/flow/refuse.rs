@@ -1,0 +1,125 @@
+//! From what stood in the way to what a reader is told when nothing fits.
+
+use crate::{
+    requirement::Requirement,
+    review::{self, Binding, Figure, Infeasible, SearchNote, Unit},
+    selection::{
+        choose::RailOutcome,
+        tally::{Depth, Miss, Tally},
+    },
+    stress::registry,
+};
+
+use super::{Asked, explain};
+
+/// Links shown of the chain that leads to what binds.
+const CHAIN_LENGTH: usize = 5;
+
+/// How far the best part misses, in words and figures.
+pub(super) fn miss_text(miss: &Miss) -> String {
+    let mut text = match miss.figures {
+        Some((applied, allowed, unit)) => {
+            let print = |value: f64| {
+                Figure::new(value, Unit::from(unit)).map_or_else(|| "—".to_owned(), Figure::text)
+            };
+            let by = if miss.utilisation.is_finite() {
+                format!(", {:.0} % of the limit", 100.0 * miss.utilisation)
+            } else {
+                String::new()
+            };
+            format!("`{}`: {} applied, {} allowed{by}", miss.part, print(applied), print(allowed))
+        }
+        None => format!("`{}`: {}", miss.part, miss.text),
+    };
+    if let Some(vertex) = miss.vertex {
+        text.push_str(&format!(" ({})", vertex.text()));
+    }
+    text
+}
+
+/// What a depth means in the chain of decisions.
+fn depth_words(depth: Depth) -> &'static str {
+    match depth {
+        Depth::Source => "transformer and mains",
+        Depth::Rectifier => "transformer with rectifier",
+        Depth::Reservoir => "reservoir",
+        Depth::Regulator => "transformer, rectifier, reservoir and regulator together",
+        Depth::Cooling => "regulator with its heat sink",
+        Depth::Rest => "protection and the parts around the regulator",
+    }
+}
+
+/// What binds one rail.
+fn binding(requirement: &Requirement, outcome: &RailOutcome<'_>, tally: &Tally) -> Option<Binding> {
+    let rail = requirement.rails.get(outcome.rail)?.name.clone();
+    let (code, miss) = tally.binding()?;
+    let mut links: Vec<(&String, &Miss)> = tally.misses.iter().collect();
+    links.sort_by(|a, b| b.1.count.cmp(&a.1.count).then(a.0.cmp(b.0)));
+    let mut chain: Vec<String> = links
+        .iter()
+        .take(CHAIN_LENGTH)
+        .map(|(code, miss)| {
+            let asks = registry::by_code(code).map_or("", |rule| rule.page.asks);
+            format!(
+                "{} candidates fell at {} by {code} ({asks}); nearest {}",
+                miss.count,
+                depth_words(miss.depth),
+                miss_text(miss)
+            )
+        })
+        .collect();
+    chain.push(ended_by(code).to_owned());
+    Some(Binding {
+        rail,
+        position: miss.position.words().to_owned(),
+        stress: code.to_owned(),
+        best_part: miss.part.clone(),
+        misses_by: miss_text(miss),
+        chain,
+    })
+}
+
+/// Whether apparent power, input voltage or heat ended the search.
+fn ended_by(code: &str) -> &'static str {
+    match code {
+        "transformer-secondary-current"
+        | "transformer-primary-current"
+        | "transformer-copper-loss"
+        | "transformer-winding-temperature" => {
+            "what ends here is the apparent power of the transformers at hand"
+        }
+        "regulator-input-voltage"
+        | "regulator-differential-voltage"
+        | "raw-voltage-window"
+        | "reservoir-voltage"
+        | "rectifier-reverse-voltage" => "what ends here is the voltage the parts at hand withstand",
+        "regulator-junction-temperature"
+        | "sink-temperature"
+        | "rectifier-junction-temperature"
+        | "regulator-dissipation" => "what ends here is heat",
+        _ => "what ends here is the rule named above",
+    }
+}
+
+/// The answer when nothing fits.
+pub(super) fn infeasible(asked: Asked<'_>, rails: &[RailOutcome<'_>]) -> Infeasible {
+    let requirement = asked.requirement;
+    let bindings = rails
+        .iter()
+        .filter(|outcome| outcome.best().is_none())
+        .filter_map(|outcome| binding(requirement, outcome, &outcome.tally()))
+        .collect();
+    Infeasible {
+        supply: requirement.name.clone(),
+        description: requirement.description.clone(),
+        bindings,
+        topologies: explain::topologies(requirement, rails),
+        relaxations: Vec::new(),
+        notes: vec![SearchNote {
+            text: String::from(
+                "every combination of catalog parts was ruled out by a rule or by a bound that no rule undercuts",
+            ),
+        }],
+        assumptions: review::assumptions(requirement),
+    }
+}
