@@ -1,13 +1,17 @@
 //! One integration binary, one module per subject.
 
+mod architecture;
 mod bad_input;
 mod catalog;
 mod circuit_general;
 mod circuit_general_laws;
 mod circuit_reservoir;
 mod circuit_reservoir_laws;
+mod command;
+mod designs;
 mod faults;
 mod policies;
+mod readme;
 mod report;
 mod review;
 mod support;

@@ -14,7 +14,13 @@ use crate::{
 pub fn need(requirement: &Requirement, count: u32) -> u32 {
     let pieces = f64::from(count) * f64::from(requirement.build_quantity) * (1.0 + requirement.spares.0);
     // A hair below a whole number is that number: 100 · 1.05 must not become 106 by rounding.
-    (pieces - 1e-9).ceil().max(1.0) as u32
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "at least one; saturates far beyond any order"
+    )]
+    let whole = (pieces - 1e-9).ceil().max(1.0) as u32;
+    whole
 }
 
 /// Cheapest cost of `pieces` of one part over all its offers in the currency, whole build.

@@ -32,7 +32,7 @@ pub(super) fn miss_text(miss: &Miss) -> String {
         None => format!("`{}`: {}", miss.part, miss.text),
     };
     if let Some(vertex) = miss.vertex {
-        text.push_str(&format!(" ({})", vertex.text()));
+        text = format!("{text} ({})", vertex.text());
     }
     text
 }

@@ -235,17 +235,15 @@ impl<'r> Reader<'r> {
         let series = self.optional(position, |id| find(&catalog.resistors, id, |p| &p.common.id))?;
         let written =
             self.entries(position).first().and_then(|entry| entry.value.clone()).unwrap_or_default();
-        match text::read::<Ohms>(&written) {
-            Ok(value) => Some(ResistorChoice { series, value }),
-            Err(_) => {
-                self.unresolved.push(Unresolved::Word {
-                    rail: self.rail.rail.clone(),
-                    what: "resistance",
-                    found: written,
-                    known: String::from("a value such as `4.70 kΩ`"),
-                });
-                None
-            }
+        if let Ok(value) = text::read::<Ohms>(&written) {
+            return Some(ResistorChoice { series, value });
         }
+        self.unresolved.push(Unresolved::Word {
+            rail: self.rail.rail.clone(),
+            what: "resistance",
+            found: written,
+            known: String::from("a value such as `4.70 kΩ`"),
+        });
+        None
     }
 }

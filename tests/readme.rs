@@ -1,0 +1,63 @@
+//! Each command of the README is run, and must end as the README says.
+
+#![expect(clippy::unwrap_used, reason = "a test that cannot set itself up must fail loudly")]
+
+use std::fs;
+
+use assert_cmd::Command;
+
+/// Commands of the README: lines of `sh` blocks that begin with `cargo` or `railwright`.
+fn commands() -> Vec<String> {
+    let text = fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/README.md")).unwrap();
+    let mut inside = false;
+    let mut found = Vec::new();
+    for line in text.lines() {
+        match line.trim() {
+            "```sh" => inside = true,
+            "```" => inside = false,
+            command if inside && !command.is_empty() && !command.starts_with('#') => {
+                found.push(command.to_owned())
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
+/// The arguments after `railwright` or `cargo run --release --`; `None` for commands that build or test, which run this test.
+fn arguments(command: &str) -> Option<Vec<&str>> {
+    let rest =
+        command.strip_prefix("cargo run --release -- ").or_else(|| command.strip_prefix("railwright "))?;
+    // What follows a comment sign tells the exit code.
+    Some(rest.split('#').next()?.split_whitespace().collect())
+}
+
+/// The exit code a command's comment promises: `# exit 1`; 0 without one.
+fn promised(command: &str) -> i32 {
+    command.split_once("# exit ").map_or(0, |(_, code)| code.trim().parse().unwrap())
+}
+
+#[test]
+fn every_command_of_the_readme_runs_and_ends_as_it_says() {
+    let all = commands();
+    assert!(all.len() >= 5, "{all:?}");
+    for command in all {
+        let Some(arguments) = arguments(&command) else {
+            assert_eq!(command, "cargo test", "a command that no test runs");
+            continue;
+        };
+        let folder = tempfile::tempdir().unwrap();
+        let arguments: Vec<String> = arguments
+            .iter()
+            .map(|one| one.replace("out/", &format!("{}/", folder.path().display())))
+            .collect();
+        let output = Command::cargo_bin("railwright")
+            .unwrap()
+            .current_dir(env!("CARGO_MANIFEST_DIR"))
+            .args(&arguments)
+            .output()
+            .unwrap();
+        let told = String::from_utf8_lossy(&output.stderr);
+        assert_eq!(output.status.code(), Some(promised(&command)), "{command}: {told}");
+    }
+}
