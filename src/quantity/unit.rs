@@ -1,6 +1,6 @@
 //! The units of every quantity: which words are read, which prefixes go with them, how a value is printed.
 //!
-//! Tables only; reading is in [`super::text`], printing in [`super::print`].
+//! Tables only; reading is in [`super::text`], printing in `quantity::print`.
 
 use super::{
     Amps, AmpsSquaredSeconds, Celsius, CubicMetres, Decibels, Farads, Henries, Hertz, Hours, Joules, Kelvins,

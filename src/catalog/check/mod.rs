@@ -1,7 +1,7 @@
 //! Reads catalog files: tree of text to typed parts, every fault of every file at once.
 //!
 //! Knows the layout of the files and the range of every rating; whether ratings agree with one another is for
-//! [`super::consistency`] to say. The layout is described in `catalogs/README.md`.
+//! [`consistency`](super::consistency()) to say. The layout is described in `catalogs/README.md`.
 
 mod common;
 mod electrolytic;
