@@ -114,19 +114,13 @@ pub(super) fn topologies(requirement: &Requirement, rails: &[RailOutcome<'_>]) -
 
 /// What the search adds to a design.
 pub(super) fn choice(asked: Asked<'_>, rails: &[RailOutcome<'_>]) -> Choice {
-    let judged: u64 = rails
-        .iter()
-        .flat_map(|rail| &rail.topologies)
-        .flat_map(|one| one.tally.misses.values())
-        .map(|miss| miss.count)
-        .sum();
     Choice {
         topologies: topologies(asked.requirement, rails),
         alternatives: Vec::new(),
         notes: vec![SearchNote {
-            text: format!(
-                "{judged} candidates were turned down by a rule or by a bound that no rule undercuts; the design is the \
-                 least of the rest, and every rule holds for it at every vertex"
+            text: String::from(
+                "everything else in the catalog was turned down by a rule, or by a bound that no rule undercuts, or costs \
+                 more; every rule holds for the design at every vertex",
             ),
         }],
     }

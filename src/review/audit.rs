@@ -140,7 +140,12 @@ fn stress_rows(rail: &RailReview<'_>) -> Vec<StressRow> {
                 applied: Figure::new(stress.applied, unit)?,
                 rating: stress.rating.and_then(|rating| Figure::new(rating, unit)),
                 limit: Figure::new(stress.limit, unit)?,
-                at_least: stress.sense == Sense::AtLeast,
+                // A reference above the limit makes the limit a least temperature.
+                at_least: match stress.sense {
+                    Sense::AtLeast => true,
+                    Sense::Temperature { reference_c } => reference_c > stress.limit,
+                    Sense::AtMost => false,
+                },
                 utilisation: Figure::new(stress.utilisation(), Unit::Percent),
                 holds: stress.holds(),
                 vertex: stress.vertex.as_ref().map(words::vertex),
