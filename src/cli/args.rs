@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::{audit::AuditOptions, compare::CompareOptions};
+
 /// From a requirements file to a linear mains power supply that can be built, bought and reviewed.
 #[derive(Debug, Parser)]
 #[command(name = "railwright", version, max_term_width = 100)]
@@ -32,6 +34,10 @@ pub(crate) struct Places {
 pub(crate) enum Command {
     /// Design a supply from a requirements file, and write its record where `--output` says
     Design(DesignOptions),
+    /// Recompute and judge records, trusting no number in them; exit code 1 if anything is found
+    Audit(AuditOptions),
+    /// Compare two records: parts, wiring, cost, stresses that moved, findings gained and lost
+    Compare(CompareOptions),
 }
 
 /// How an answer is written.

@@ -3,10 +3,14 @@
 //! Declared in `main.rs`, so the library cannot see it. Alone touches disk and environment.
 
 mod args;
+mod audit;
+mod case;
+mod compare;
 mod design;
 mod files;
 mod outcome;
 mod output;
+mod show;
 
 use std::process::ExitCode;
 
@@ -23,6 +27,8 @@ pub(crate) fn run() -> ExitCode {
     };
     let outcome = match &arguments.command {
         Command::Design(options) => design::run(options, &arguments.places),
+        Command::Compare(options) => compare::run(options, &arguments.places),
+        Command::Audit(options) => audit::run(options, &arguments.places),
     };
     match outcome {
         Ok(outcome) => outcome.code(),

@@ -4,6 +4,8 @@
 
 pub mod model;
 mod read;
+pub mod waiver;
 
 pub use model::{Known, Limit, LimitKind, Parameters, Policy};
 pub use read::read;
+pub use waiver::Waiver;

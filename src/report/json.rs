@@ -25,6 +25,16 @@ pub fn render(dossier: &Dossier) -> Result<String, JsonError> {
     text(dossier)
 }
 
+/// Renders any other answer; its type carries the version of its layout.
+pub fn render_data<T: Serialize>(data: &T) -> Result<String, JsonError> {
+    text(data)
+}
+
+/// Renders several dossiers as a list.
+pub fn render_all(dossiers: &[Dossier]) -> Result<String, JsonError> {
+    text(&dossiers)
+}
+
 /// Renders the answer that nothing fits.
 pub fn render_infeasible(answer: &Infeasible) -> Result<String, JsonError> {
     text(&Wrapped { schema_version: crate::review::dossier::SCHEMA_VERSION, infeasible: answer })

@@ -152,6 +152,7 @@ fn stress_rows(rail: &RailReview<'_>) -> Vec<StressRow> {
                 clause,
                 known: known.to_owned(),
                 note: stress.note.clone(),
+                waived: None,
             })
         })
         .collect()

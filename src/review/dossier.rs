@@ -187,6 +187,8 @@ pub struct StressRow {
     pub known: String,
     /// Remark.
     pub note: String,
+    /// Waiver that lets it pass although it does not hold: up to what, until when, whose, why.
+    pub waived: Option<String>,
 }
 
 /// A rule that judges without numbers.

@@ -56,6 +56,16 @@ pub mod code {
     pub const SINGLE_SOURCE: &str = "part-single-source";
     /// A limit is known from memory only.
     pub const MEMORY: &str = "limit-from-memory";
+    /// A waiver has run out, or no day of review is given.
+    pub const WAIVER_EXPIRED: &str = "waiver-expired";
+    /// A waiver matches no stress of the record.
+    pub const WAIVER_UNMATCHED: &str = "waiver-unmatched";
+    /// A stress goes beyond what its waiver grants.
+    pub const WAIVER_EXCEEDED: &str = "waiver-exceeded";
+    /// A waiver grants what the policy allows anyway.
+    pub const WAIVER_IDLE: &str = "waiver-not-needed";
+    /// A waiver grants more than the part's own rating.
+    pub const WAIVER_BEYOND_RATING: &str = "waiver-beyond-rating";
     /// A stress has a number that is not finite.
     pub const NO_NUMBER: &str = "stress-without-number";
 }
@@ -142,10 +152,20 @@ fn recorded(inputs: Inputs<'_>, rail: &RailReview<'_>) -> Vec<Finding> {
     found
 }
 
+fn made_under(recorded: &crate::record::Inputs, now: &str) -> String {
+    let made = recorded.policy.keys().cloned().collect::<Vec<_>>().join(", ");
+    format!("the record was made under `{made}`, this review is under `{now}`")
+}
+
 /// Digests of the record against those of the files read now.
 fn digests(inputs: Inputs<'_>) -> Vec<Finding> {
     let recorded = &inputs.record.inputs;
     let mut found = Vec::new();
+    // A policy that the requirement does not name was asked for: that it is not the record's is no fault of the record.
+    let other = inputs.requirement.policy != inputs.policy.id;
+    if other && !recorded.policy.contains_key(&inputs.policy.id) {
+        found.push(finding(Weight::Note, code::POLICY, "", "", made_under(recorded, &inputs.policy.id)));
+    }
     let mut tell = |code: &str, text: String| found.push(finding(Weight::Finding, code, "", "", text));
     if recorded.requirements != inputs.requirement_digest {
         tell(
@@ -154,13 +174,8 @@ fn digests(inputs: Inputs<'_>) -> Vec<Finding> {
         );
     }
     match recorded.policy.get(&inputs.policy.id) {
-        None => {
-            let made = recorded.policy.keys().cloned().collect::<Vec<_>>().join(", ");
-            tell(
-                code::POLICY,
-                format!("the record was made under `{made}`, this review is under `{}`", inputs.policy.id),
-            );
-        }
+        None if other => {}
+        None => tell(code::POLICY, made_under(recorded, &inputs.policy.id)),
         Some(digest) if *digest != inputs.policy.digest => {
             tell(
                 code::POLICY,

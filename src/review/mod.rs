@@ -5,6 +5,7 @@
 mod audit;
 mod cautions;
 pub mod choice;
+pub mod compare;
 pub mod dossier;
 pub mod figure;
 pub mod findings;
@@ -14,6 +15,7 @@ mod parts;
 mod points;
 pub mod recompute;
 mod textbook;
+mod waive;
 mod why;
 mod words;
 mod workings;
@@ -24,3 +26,4 @@ pub use choice::{Alternative, Binding, Choice, Infeasible, Outcome, Relaxation, 
 pub use dossier::Dossier;
 pub use figure::{Figure, Unit};
 pub use recompute::{Inputs, RailReview};
+pub use waive::waive;

@@ -26,7 +26,13 @@ fn a_changed_policy_and_another_policy_are_found() {
     bench.policy.digest = "0".repeat(64);
     assert_eq!(bench.found(), ["digest-policy"]);
     bench.policy.id = String::from("another");
-    assert_eq!(bench.found(), ["digest-policy"]);
+    assert!(bench.found().is_empty() && bench.noted().contains(&String::from("digest-policy")), "asked for");
+    bench.requirement.policy = String::from("another");
+    assert_eq!(
+        bench.found(),
+        ["digest-policy"],
+        "the requirement names it, the record was made under another"
+    );
 }
 
 #[test]

@@ -3,3 +3,4 @@
 mod bench;
 mod faults;
 mod figures;
+mod waivers;

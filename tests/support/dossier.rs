@@ -306,6 +306,7 @@ fn stress(
         clause: String::from("house, electrolytics: 80 % of the rating"),
         known: String::from("common practice, no source"),
         note: String::new(),
+        waived: None,
     }
 }
 

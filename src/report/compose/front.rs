@@ -121,7 +121,8 @@ pub(super) fn findings(page: &mut Page, dossier: &Dossier) {
     page.table(finding_table("finding-notes", "Notes for the reviewer", &notes));
 }
 
-fn finding_table(name: &'static str, caption: &str, findings: &[&Finding]) -> Table {
+/// A table of findings.
+pub(super) fn finding_table(name: &'static str, caption: &str, findings: &[&Finding]) -> Table {
     let mut table = Table::new(
         name,
         caption,

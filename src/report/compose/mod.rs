@@ -2,15 +2,17 @@
 //!
 //! Cautions come first. Knows no format.
 
+mod compare;
 mod front;
 mod none;
 mod parts;
+mod policies;
 mod search;
 mod stresses;
 mod workings;
 
 use super::page::Page;
-use crate::review::{Dossier, Infeasible};
+use crate::review::{Dossier, Infeasible, compare::Comparison};
 
 impl Page {
     /// The page of a dossier.
@@ -36,6 +38,21 @@ impl Page {
         workings::workings(&mut page, dossier);
         front::assumptions(&mut page, &dossier.assumptions);
         front::closing(&mut page, dossier);
+        page
+    }
+
+    /// One record under several policies, each alone; `names` and `dossiers` go together.
+    pub fn side_by_side(record: &str, names: &[String], dossiers: &[Dossier]) -> Self {
+        let mut page = policies::side_by_side(record, names, dossiers);
+        let rails = dossiers.iter().map(|dossier| dossier.summary.rails.len()).max().unwrap_or(0);
+        page.tidy(rails);
+        page
+    }
+
+    /// Two records side by side.
+    pub fn of_comparison(comparison: &Comparison) -> Self {
+        let mut page = compare::compare(comparison);
+        page.tidy(2);
         page
     }
 

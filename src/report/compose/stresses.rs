@@ -4,7 +4,10 @@
 
 use crate::{
     report::page::{Cell, Kind, Page, Place, Table},
-    review::{Dossier, dossier::FactRow},
+    review::{
+        Dossier,
+        dossier::{FactRow, StressRow},
+    },
 };
 
 /// Stresses.
@@ -53,16 +56,29 @@ pub(super) fn stresses(page: &mut Page, dossier: &Dossier) {
             Cell::figure(Some(row.limit)),
             row.utilisation
                 .map_or_else(|| Cell::text("beyond"), |utilisation| Cell::figure(Some(utilisation))),
-            Cell::text(if row.holds { "holds" } else { "FAILS" }),
+            Cell::text(match (row.holds, &row.waived) {
+                (true, _) => "holds",
+                (false, Some(_)) => "waived",
+                (false, None) => "FAILS",
+            }),
             Cell::figure(row.rating),
             Cell::text(row.vertex.as_deref().unwrap_or("–")),
             Cell::text(&from),
-            Cell::text(&row.note),
+            Cell::text(&remark(row)),
         ]);
     }
     page.table(table);
     page.table(facts("facts", "Rules that judge without numbers", &dossier.facts, true));
     page.table(facts("not-applicable", "Rules that do not apply here", &dossier.not_applicable, false));
+}
+
+/// The remark on a stress, its waiver first.
+fn remark(row: &StressRow) -> String {
+    match (&row.waived, row.note.is_empty()) {
+        (None, _) => row.note.clone(),
+        (Some(waived), true) => format!("waived {waived}"),
+        (Some(waived), false) => format!("waived {waived}; {}", row.note),
+    }
 }
 
 /// Designators, the first and the last of many; the position where there are none.

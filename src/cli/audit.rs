@@ -1,0 +1,66 @@
+//! `audit`: a record recomputed and judged, trusting no number in it.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use railwright::{
+    document::Faults,
+    policy::Policy,
+    report::{self, Page},
+    review::{self, Dossier},
+};
+
+use super::{
+    args::{Format, Places},
+    case::{Beside, Case},
+    files,
+    outcome::Outcome,
+    output, show,
+};
+
+/// Options of `audit`.
+#[derive(Args, Debug)]
+pub(crate) struct AuditOptions {
+    /// Records, YAML
+    #[arg(value_name = "RECORD", required = true)]
+    records: Vec<PathBuf>,
+    /// Policy to judge by, by name; may be given several times: each judges alone. The requirement's if not given
+    #[arg(long, value_name = "POLICY")]
+    policy: Vec<String>,
+    #[command(flatten)]
+    beside: Beside,
+    /// Format of the report on standard output
+    #[arg(long, value_enum, default_value_t = Format::Terminal)]
+    format: Format,
+}
+
+/// Runs `audit`.
+pub(crate) fn run(options: &AuditOptions, places: &Places) -> anyhow::Result<Outcome> {
+    let mut dossiers = Vec::new();
+    let mut pages = Vec::new();
+    for path in &options.records {
+        let case = Case::open(path, &options.beside, places)?;
+        let own = [case.requirement.policy.clone()];
+        let names: &[String] = if options.policy.is_empty() { &own } else { &options.policy };
+        let policies = Faults::gather(names.iter().map(|name| files::policy(&places.catalogs, name)))?;
+        let found: Vec<Dossier> = policies.iter().map(|policy| audited(&case, policy)).collect();
+        if let [_, _, ..] = found.as_slice() {
+            pages.push(Page::side_by_side(&case.name, names, &found));
+        }
+        pages.extend(found.iter().map(Page::of));
+        dossiers.extend(found);
+    }
+    let text = match (options.format, dossiers.as_slice()) {
+        (Format::Json, [one]) => report::json::render(one)?,
+        (Format::Json, several) => report::json::render_all(several)?,
+        (format, _) => show::pages(&pages, format, places),
+    };
+    output::answer(&text)?;
+    Ok(if dossiers.iter().all(Dossier::passes) { Outcome::Clean } else { Outcome::Negative })
+}
+
+fn audited(case: &Case, policy: &Policy) -> Dossier {
+    let mut dossier = review::audit(case.inputs(policy), None);
+    review::waive(&mut dossier, &case.waivers, case.today.as_deref());
+    dossier
+}
