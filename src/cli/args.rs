@@ -4,7 +4,9 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-use super::{audit::AuditOptions, compare::CompareOptions};
+use super::{
+    audit::AuditOptions, compare::CompareOptions, ratings::RatingsOptions, substitute::SubstituteOptions,
+};
 
 /// From a requirements file to a linear mains power supply that can be built, bought and reviewed.
 #[derive(Debug, Parser)]
@@ -38,6 +40,10 @@ pub(crate) enum Command {
     Audit(AuditOptions),
     /// Compare two records: parts, wiring, cost, stresses that moved, findings gained and lost
     Compare(CompareOptions),
+    /// Ratings that any part offered for a position must have, as a quotation sheet
+    Ratings(RatingsOptions),
+    /// Try other parts in a position: the circuit recomputed exactly, every stress old against new
+    Substitute(SubstituteOptions),
 }
 
 /// How an answer is written.

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use railwright::{
-    catalog::Catalog,
+    catalog::{self, Catalog},
     document::{self, Faults},
     policy::{Policy, Waiver, waiver},
     record::{RECORD_VERSION, Record},
@@ -75,6 +75,38 @@ impl Case {
         let catalog = files::catalogs(&places.catalogs, &requirement)?;
         let today = beside.on.clone().or_else(today);
         Ok(Self { name: path.display().to_string(), record, requirement, digest, catalog, waivers, today })
+    }
+
+    /// Adds the parts of a file to the catalog; the record's digests do not concern them.
+    pub(crate) fn take_quoted(&mut self, path: &Path) -> anyhow::Result<()> {
+        let more = catalog::read(&[files::read(path)?.source])?;
+        let own = &mut self.catalog;
+        macro_rules! take {
+            ($($list:ident),+) => {$(
+                for part in more.$list {
+                    if own.$list.iter().any(|known| known.common.id == part.common.id) {
+                        anyhow::bail!("`{}` stands in the catalog already", part.common.id);
+                    }
+                    own.$list.push(part);
+                }
+                own.$list.sort_by(|a, b| a.common.id.cmp(&b.common.id));
+            )+};
+        }
+        take!(
+            transformers,
+            diodes,
+            bridges,
+            electrolytics,
+            small_capacitors,
+            regulators,
+            sinks,
+            pads,
+            fuses,
+            cut_outs,
+            limiters,
+            resistors
+        );
+        Ok(())
     }
 
     /// The policy that the requirement names.

@@ -10,7 +10,9 @@ mod design;
 mod files;
 mod outcome;
 mod output;
+mod ratings;
 mod show;
+mod substitute;
 
 use std::process::ExitCode;
 
@@ -28,6 +30,8 @@ pub(crate) fn run() -> ExitCode {
     let outcome = match &arguments.command {
         Command::Design(options) => design::run(options, &arguments.places),
         Command::Compare(options) => compare::run(options, &arguments.places),
+        Command::Ratings(options) => ratings::run(options, &arguments.places),
+        Command::Substitute(options) => substitute::run(options, &arguments.places),
         Command::Audit(options) => audit::run(options, &arguments.places),
     };
     match outcome {

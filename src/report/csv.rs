@@ -10,6 +10,11 @@ pub fn render(dossier: &Dossier) -> Vec<(&'static str, String)> {
     Page::whole(dossier).tables().map(|table| (table.name, table_text(table))).collect()
 }
 
+/// The table of a name; empty where the page has none.
+pub fn named(page: &Page, name: &str) -> String {
+    page.tables().find(|table| table.name == name).map_or_else(String::new, table_text)
+}
+
 /// One table.
 pub fn table_text(table: &Table) -> String {
     let mut out = String::new();

@@ -276,6 +276,17 @@ impl Page {
         }
     }
 
+    /// Takes columns out of a table, by their heads.
+    pub(super) fn without_columns(&mut self, table: &str, heads: &[&str]) {
+        for block in &mut self.blocks {
+            if let Block::Table(one) = block
+                && one.name == table
+            {
+                one.retain_columns(|head, _| !heads.contains(&head));
+            }
+        }
+    }
+
     /// All tables, in order.
     pub fn tables(&self) -> impl Iterator<Item = &Table> {
         self.blocks.iter().filter_map(|block| match block {

@@ -7,12 +7,14 @@ mod front;
 mod none;
 mod parts;
 mod policies;
+mod ratings;
 mod search;
 mod stresses;
+mod substitute;
 mod workings;
 
 use super::page::Page;
-use crate::review::{Dossier, Infeasible, compare::Comparison};
+use crate::review::{Dossier, Infeasible, compare::Comparison, ratings::Sheet, substitute::Substitution};
 
 impl Page {
     /// The page of a dossier.
@@ -54,6 +56,29 @@ impl Page {
         let mut page = compare::compare(comparison);
         page.tidy(2);
         page
+    }
+
+    /// Parts tried in one position; see [`Substitution`]. `tried` were tried, `detailed` are shown with their stresses.
+    pub fn of_substitution(found: &Substitution, tried: usize, detailed: usize) -> Self {
+        let mut page = substitute::substitute(found, tried, detailed);
+        page.tidy(2);
+        page
+    }
+
+    /// A quotation sheet.
+    pub fn of_ratings(sheet: &Sheet) -> Self {
+        let mut page = ratings::ratings(sheet);
+        let rails: std::collections::BTreeSet<&str> =
+            sheet.quoted.iter().map(|row| row.rail.as_str()).collect();
+        // A reader has the positions in the first table; who asks for a rating stays in the formats that keep every column.
+        page.without_columns("ratings", &["Position", "Asked by"]);
+        page.tidy(rails.len());
+        page
+    }
+
+    /// A quotation sheet with every column.
+    pub fn of_whole_ratings(sheet: &Sheet) -> Self {
+        ratings::ratings(sheet)
     }
 
     /// The page that says why nothing fits.

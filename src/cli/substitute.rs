@@ -1,0 +1,72 @@
+//! `substitute`: is another part good enough in this circuit?
+
+use std::path::PathBuf;
+
+use clap::Args;
+use railwright::{
+    report::{self, Page},
+    review::substitute::{family, place, substitute},
+};
+
+use super::{
+    args::{Format, Places},
+    case::{Beside, Case},
+    outcome::Outcome,
+    output, show,
+};
+
+/// Options of `substitute`.
+#[derive(Args, Debug)]
+pub(crate) struct SubstituteOptions {
+    /// Record, YAML
+    #[arg(value_name = "RECORD")]
+    record: PathBuf,
+    /// Position, by designator (`C1`) or by name (`reservoir`, `reservoir:main`)
+    #[arg(long, value_name = "POSITION")]
+    position: String,
+    /// Part to try, may be given several times; every part of the family if not given
+    #[arg(long, value_name = "PART")]
+    part: Vec<String>,
+    /// Catalog file with parts that the catalog does not hold, such as those of a quotation
+    #[arg(long, value_name = "FILE")]
+    quoted: Option<PathBuf>,
+    /// Parts to show of a whole family
+    #[arg(long, value_name = "COUNT", default_value_t = 12)]
+    most: usize,
+    #[command(flatten)]
+    beside: Beside,
+    /// Format of the answer on standard output
+    #[arg(long, value_enum, default_value_t = Format::Terminal)]
+    format: Format,
+}
+
+/// Runs `substitute`; exits 1 where no part tried fits.
+pub(crate) fn run(options: &SubstituteOptions, places: &Places) -> anyhow::Result<Outcome> {
+    let mut case = Case::open(&options.record, &options.beside, places)?;
+    if let Some(file) = &options.quoted {
+        case.take_quoted(file)?;
+    }
+    let policy = case.policy(places)?;
+    let place = place(&case.record, &options.position)?;
+    let parts = if options.part.is_empty() {
+        family(&case.catalog, &case.record, &place)
+    } else {
+        options.part.clone()
+    };
+    let mut found = substitute(case.inputs(&policy), &place, &parts);
+    let detailed = if options.part.is_empty() { 0 } else { parts.len() };
+    let fits = found.trials.iter().any(|trial| trial.fits);
+    let text = match options.format {
+        Format::Json => report::json::render_data(&found)?,
+        format => {
+            let tried = found.trials.len();
+            if options.part.is_empty() {
+                found.trials.truncate(options.most.max(1));
+            }
+            let page = Page::of_substitution(&found, tried, detailed);
+            show::pages(&[page], format, places)
+        }
+    };
+    output::answer(&text)?;
+    Ok(if fits { Outcome::Clean } else { Outcome::Negative })
+}

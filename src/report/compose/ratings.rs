@@ -1,0 +1,77 @@
+//! A quotation sheet as a page.
+//!
+//! Knows no format.
+
+use crate::{
+    report::page::{Cell, Kind, Page, Place, Table},
+    review::ratings::{Bound, Sheet},
+};
+
+/// The page.
+pub(super) fn ratings(sheet: &Sheet) -> Page {
+    let mut page = Page::new(&format!("{}: ratings to quote", sheet.supply));
+    page.heading("quoted", "What is to be quoted");
+    page.paragraph(&format!("For {} supplies, derated by {}.", sheet.build_quantity, sheet.policy));
+    let mut quoted = Table::new(
+        "quoted",
+        "Positions and pieces",
+        &[
+            ("Rail", Kind::Code, Place::Key),
+            ("Ref", Kind::Code, Place::Key),
+            ("Position", Kind::Text, Place::Key),
+            ("In one supply", Kind::Count, Place::First),
+            ("Pieces, with spares", Kind::Count, Place::First),
+            ("Recorded part", Kind::Code, Place::First),
+        ],
+    );
+    for row in &sheet.quoted {
+        quoted.push(vec![
+            Cell::text(&row.rail),
+            Cell::text(&row.designators.join(" ")),
+            Cell::text(&row.position),
+            Cell::count(row.count),
+            Cell::count(row.pieces),
+            Cell::text(&row.example),
+        ]);
+    }
+    page.table(quoted);
+    page.heading("ratings", "Ratings that an offered part must have");
+    let mut table = Table::new(
+        "ratings",
+        "Least or greatest rating by position",
+        &[
+            ("Rail", Kind::Code, Place::Key),
+            ("Ref", Kind::Code, Place::Key),
+            ("Position", Kind::Text, Place::Second),
+            ("Rating", Kind::Text, Place::Key),
+            ("", Kind::Verdict, Place::First),
+            ("Needed", Kind::Figure, Place::First),
+            ("Recorded part", Kind::Figure, Place::First),
+            ("Condition", Kind::Text, Place::First),
+            ("Asked by", Kind::Code, Place::Second),
+        ],
+    );
+    for row in &sheet.rows {
+        table.push(vec![
+            Cell::text(&row.rail),
+            Cell::text(&row.designators.join(" ")),
+            Cell::text(&row.position),
+            Cell::text(&row.rating),
+            Cell::text(match row.bound {
+                Bound::AtLeast => "≥",
+                Bound::AtMost => "≤",
+                Bound::Text => row.text.as_str(),
+            }),
+            Cell::figure(row.needed),
+            Cell::figure(row.recorded),
+            Cell::text(&row.condition),
+            Cell::text(&row.by),
+        ]);
+    }
+    page.table(table);
+    page.list(&sheet.unsolved);
+    page.heading("notes", "Notes, and whom this sheet defers to");
+    page.list(&sheet.notes);
+    page.paragraph(&sheet.deferral);
+    page
+}

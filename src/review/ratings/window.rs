@@ -1,0 +1,322 @@
+//! Ratings that no single stress states: insulation, windows found by exact solution, thermal resistances, capacitor windows.
+//!
+//! A window is the stretch around the recorded value in which nothing fails that holds in the record.
+
+use super::{Bound, RatingRow, row};
+use crate::{
+    quantity::{KelvinsPerWatt, Quantity as _},
+    requirement::{ProtectionClass, RequiredInsulation},
+    review::{
+        figure::{Figure, Unit},
+        probe,
+        recompute::RailReview,
+    },
+    stress::{
+        assembly::{Assembly, Reservoir},
+        position::Position,
+        regulator_point::{self, RegulatorStage},
+        verdict::{Sense, Stress, Unit as StressUnit, Verdict},
+    },
+};
+
+/// How far a window is searched: to this share and to its inverse of the recorded value.
+const SEARCH: f64 = 0.25;
+
+/// Rows of one position.
+pub(super) fn rows(rail: &RailReview<'_>, position: Position) -> Vec<RatingRow> {
+    match position {
+        Position::Transformer => transformer(rail),
+        Position::Reservoir => reservoir(rail),
+        Position::Bleeder => bleeder(rail),
+        Position::Regulator => regulator(rail),
+        Position::RegulatorSink => sink(rail).into_iter().collect(),
+        Position::InputCapacitor => small_capacitor(rail, position, "regulator-input-capacitor"),
+        Position::OutputCapacitor => small_capacitor(rail, position, "regulator-output-capacitor"),
+        Position::PrimaryFuse | Position::SecondaryFuse => fuse(rail, position),
+        _ => Vec::new(),
+    }
+}
+
+/// The stress of a rule at a position, in a unit.
+fn stress<'r>(rail: &'r RailReview<'_>, code: &str, position: Position) -> Option<&'r Stress> {
+    rail.verdicts.iter().find_map(|verdict| match verdict {
+        Verdict::Stress(stress) if stress.code == code && stress.position == position => Some(stress),
+        _ => None,
+    })
+}
+
+/// Least and greatest factor on a value between which nothing fails that holds now; `None` where no end was met.
+fn window<'b>(
+    rail: &'b RailReview<'b>,
+    change: impl Fn(f64, &mut dyn FnMut(Assembly<'_>) -> bool) -> bool,
+) -> (Option<f64>, Option<f64>) {
+    let already = probe::failing(&rail.verdicts);
+    let holds = |factor: f64| {
+        change(factor, &mut |assembly| {
+            probe::judged(rail.bench.asked, assembly)
+                .is_some_and(|verdicts| probe::failing(&verdicts).iter().all(|key| already.contains(key)))
+        })
+    };
+    (probe::edge(1.0, SEARCH, holds), probe::edge(1.0, 1.0 / SEARCH, holds))
+}
+
+/// The two rows of a window.
+fn window_rows(
+    base: &RatingRow,
+    value: f64,
+    unit: Unit,
+    (low, high): (Option<f64>, Option<f64>),
+) -> Vec<RatingRow> {
+    let row = |bound, factor: Option<f64>| {
+        factor.map(|factor| RatingRow {
+            bound,
+            needed: Figure::new(value * factor, unit),
+            recorded: Figure::new(value, unit),
+            ..base.clone()
+        })
+    };
+    [row(Bound::AtLeast, low), row(Bound::AtMost, high)].into_iter().flatten().collect()
+}
+
+fn transformer(rail: &RailReview<'_>) -> Vec<RatingRow> {
+    let assembly = rail.bench.assembly;
+    let part = assembly.transformer;
+    let asked = rail.bench.asked.requirement;
+    let reinforced =
+        asked.insulation == RequiredInsulation::Reinforced || asked.protection == ProtectionClass::II;
+    let mut rows = vec![
+        RatingRow {
+            bound: Bound::Text,
+            text: String::from(if reinforced { "reinforced" } else { "basic or reinforced" }),
+            condition: String::from("primary to secondaries"),
+            ..row(rail, Position::Transformer, "insulation", "transformer-insulation")
+        },
+        RatingRow {
+            needed: Figure::new(asked.test_voltage.0, Unit::Volts),
+            recorded: Figure::new(part.test_voltage.0, Unit::Volts),
+            condition: String::from("primary to secondaries, rms"),
+            ..row(rail, Position::Transformer, "dielectric test voltage", "transformer-insulation")
+        },
+    ];
+    let Some(one) = part.secondaries.first() else { return rows };
+    if let Some(current) = stress(rail, "transformer-secondary-current", Position::Transformer) {
+        let count = part.secondaries.len() as f64;
+        let ratio = current.rating.map_or(1.0, |rating| current.limit / rating);
+        rows.push(RatingRow {
+            needed: Figure::new(count * one.rated.0 * current.applied / ratio, Unit::VoltAmps),
+            recorded: Figure::new(part.rating.0, Unit::VoltAmps),
+            condition: String::from("all secondaries together, at the recorded voltage"),
+            ..row(rail, Position::Transformer, "apparent power", "transformer-secondary-current")
+        });
+    }
+    let found = window(rail, |factor, judge| {
+        let mut other = part.clone();
+        for winding in &mut other.secondaries {
+            winding.rated = winding.rated * factor;
+        }
+        judge(Assembly { transformer: &other, ..assembly })
+    });
+    let voltage = RatingRow {
+        condition: format!("each, at rated current; regulation {} as recorded", one.regulation.to_text(3)),
+        ..row(rail, Position::Transformer, "rated secondary voltage, rms", "window")
+    };
+    rows.extend(window_rows(&voltage, one.rated.0, Unit::Volts, found));
+    let no_load = RatingRow {
+        condition: String::from("each, at rated mains, nominal"),
+        ..row(rail, Position::Transformer, "no-load secondary voltage, rms", "window")
+    };
+    rows.extend(window_rows(&no_load, one.rated.0 * (1.0 + one.regulation.0), Unit::Volts, found));
+    rows
+}
+
+fn reservoir(rail: &RailReview<'_>) -> Vec<RatingRow> {
+    let assembly = rail.bench.assembly;
+    let bank = assembly.reservoir;
+    let part = bank.part;
+    let mut rows = Vec::new();
+    let found = window(rail, |factor, judge| {
+        let mut other = part.clone();
+        other.capacitance = other.capacitance * factor;
+        judge(Assembly { reservoir: Reservoir { part: &other, count: bank.count }, ..assembly })
+    });
+    let capacitance = RatingRow {
+        condition: format!(
+            "each of {}, nominal; tolerance −{} +{}, ripple rating and ESR as recorded",
+            bank.count,
+            part.tolerance_minus.to_text(2),
+            part.tolerance_plus.to_text(2)
+        ),
+        ..row(rail, Position::Reservoir, "capacitance", "window")
+    };
+    rows.extend(window_rows(&capacitance, part.capacitance.0, Unit::Farads, found));
+    if let Some(life) = stress(rail, "reservoir-life", Position::Reservoir) {
+        rows.push(RatingRow {
+            needed: Figure::new(part.life.0 * life.limit / life.applied, Unit::Hours),
+            recorded: Figure::new(part.life.0, Unit::Hours),
+            condition: format!("at {}, on the same basis", part.t_max.to_exact_text()),
+            ..row(rail, Position::Reservoir, "life", "reservoir-life")
+        });
+    }
+    if let Some(cold) = stress(rail, "reservoir-low-temperature", Position::Reservoir) {
+        let above_k = cold.rating.map_or(0.0, |rating| cold.limit - rating);
+        rows.push(RatingRow {
+            bound: Bound::AtMost,
+            needed: Figure::new(cold.applied - above_k, Unit::Celsius),
+            recorded: Figure::new(part.t_min.0, Unit::Celsius),
+            ..row(rail, Position::Reservoir, "lower category temperature", "reservoir-low-temperature")
+        });
+    }
+    rows
+}
+
+fn bleeder(rail: &RailReview<'_>) -> Vec<RatingRow> {
+    let Some(choice) = rail.bench.assembly.bleeder else { return Vec::new() };
+    let value = RatingRow {
+        condition: String::from("nominal, with this series' power and tolerance"),
+        ..row(rail, Position::Bleeder, "resistance", "bleeder-discharge-time")
+    };
+    let mut rows = Vec::new();
+    if let Some(time) = stress(rail, "bleeder-discharge-time", Position::Bleeder) {
+        // The time is proportional to the resistance.
+        rows.push(RatingRow {
+            bound: Bound::AtMost,
+            needed: Figure::new(choice.value.0 * time.limit / time.applied, Unit::Ohms),
+            recorded: Figure::new(choice.value.0, Unit::Ohms),
+            ..value
+        });
+    }
+    rows
+}
+
+fn regulator(rail: &RailReview<'_>) -> Vec<RatingRow> {
+    let position = Position::Regulator;
+    let bench = &rail.bench;
+    let Some(Ok(stage)) = RegulatorStage::of(bench) else { return Vec::new() };
+    let Ok(path) = stage.heat_path(bench) else { return Vec::new() };
+    let part = stage.part();
+    let mut rows = Vec::new();
+    let at = |vertex| bench.points.iter().find(|point| Some(point.vertex) == vertex);
+    if let Some(headroom) = stress(rail, "regulator-headroom", position)
+        && let Some(drop_out) = at(headroom.vertex).and_then(|point| stage.drop_out(Some(&path), point))
+    {
+        rows.push(RatingRow {
+            bound: Bound::AtMost,
+            needed: Figure::new(drop_out.volts + headroom.applied - headroom.limit, Unit::Volts),
+            recorded: Figure::new(drop_out.volts, Unit::Volts),
+            condition: Figure::new(bench.supply.load_a.high, Unit::Amps).map_or_else(String::new, |load| {
+                format!("greatest, at {} and the junction temperature found", load.text())
+            }),
+            ..row(rail, position, "drop-out voltage", "regulator-headroom")
+        });
+    }
+    if let Some(accuracy) = stress(rail, "regulator-accuracy", position) {
+        rows.push(RatingRow {
+            bound: Bound::AtMost,
+            needed: Figure::new(part.accuracy.0 + accuracy.limit - accuracy.applied, Unit::Percent),
+            recorded: Figure::new(part.accuracy.0, Unit::Percent),
+            condition: String::from("over temperature, both ways; line and load regulation as recorded"),
+            ..row(rail, position, "accuracy", "regulator-accuracy")
+        });
+    }
+    if let Some((ripple, stated)) = stress(rail, "regulator-output-ripple", position).zip(part.rejection) {
+        let less_db = 20.0 * (ripple.limit / ripple.applied).log10();
+        let held = if stated.guaranteed { "guaranteed" } else { "typical" };
+        rows.push(RatingRow {
+            needed: Figure::new(stated.decibels - less_db, Unit::Decibels),
+            recorded: Figure::new(stated.decibels, Unit::Decibels),
+            condition: format!("{held}, at {}, headroom as recorded", stated.frequency.to_exact_text()),
+            ..row(rail, position, "ripple rejection", "regulator-output-ripple")
+        });
+    }
+    if let Some(load) = stress(rail, "regulator-minimum-load", position) {
+        let ratio = load.rating.filter(|rating| *rating > 0.0).map_or(1.0, |rating| load.limit / rating);
+        rows.push(RatingRow {
+            bound: Bound::AtMost,
+            needed: Figure::new(load.applied / ratio, Unit::Amps),
+            recorded: load.rating.and_then(|rating| Figure::new(rating, Unit::Amps)),
+            condition: String::from("greatest over temperature"),
+            ..row(rail, position, "minimum load", "regulator-minimum-load")
+        });
+    }
+    rows
+}
+
+/// Greatest resistance of the regulator's sink: what the junction's limit leaves of the way from junction to air.
+///
+/// ```text
+/// R_sa = (T_limit − T_air)/P − R_jc − R_cs
+/// ```
+/// At the sink's own rise; altitude is taken off. Source: derived, the thermal chain in series.
+fn sink(rail: &RailReview<'_>) -> Option<RatingRow> {
+    let bench = &rail.bench;
+    let stage = RegulatorStage::of(bench)?.ok()?;
+    let cooling = stage.regulation.cooling?;
+    let pad = cooling.pad.resistance.get(&stage.part().common.package)?;
+    let junction = stress(rail, "regulator-junction-temperature", Position::Regulator)?;
+    let power = regulator_point::greatest_hot(bench, |point| stage.dissipation_w(point))?;
+    let air_c = bench.supply.air.hot_c;
+    let to_sink = stage.part().junction_case.0 + pad.0;
+    let least_k = junction.limit - air_c - power.value * to_sink;
+    let altitude = crate::physics::heat::altitude_factor(bench.asked.requirement.ambient.altitude).ok()?.0;
+    let needed = KelvinsPerWatt(least_k / power.value * altitude);
+    let (watts, rise) = Figure::new(power.value, Unit::Watts).zip(Figure::new(least_k, Unit::Kelvins))?;
+    let part = cooling.sink;
+    // What the recorded sink has at that rise.
+    let recorded = part.resistance.0 * (part.rise.0 / least_k).powf(part.exponent);
+    Some(RatingRow {
+        bound: Bound::AtMost,
+        needed: Figure::new(needed.0, Unit::KelvinsPerWatt),
+        recorded: Figure::new(recorded, Unit::KelvinsPerWatt),
+        condition: format!("to air, at {} and a rise of {}", watts.text(), rise.text()),
+        ..row(rail, Position::RegulatorSink, "thermal resistance", "regulator-junction-temperature")
+    })
+}
+
+fn small_capacitor(rail: &RailReview<'_>, position: Position, code: &str) -> Vec<RatingRow> {
+    rail.verdicts
+        .iter()
+        .filter_map(|verdict| match verdict {
+            Verdict::Stress(stress) if stress.code == code && stress.position == position => Some(stress),
+            _ => None,
+        })
+        .filter_map(|stress| {
+            let (name, condition) = match (stress.unit, stress.sense) {
+                (StressUnit::Farads, Sense::AtLeast) => ("capacitance", "after tolerance and bias"),
+                (StressUnit::Farads, _) => ("capacitance", "with tolerance, beside the load's"),
+                (StressUnit::Ohms, Sense::AtLeast) => ("ESR", "least, for stability"),
+                (StressUnit::Ohms, _) => ("ESR", "greatest, for stability"),
+                _ => return None,
+            };
+            let unit = stress.unit.into();
+            Some(RatingRow {
+                bound: if stress.sense == Sense::AtLeast { Bound::AtLeast } else { Bound::AtMost },
+                needed: Figure::new(stress.limit, unit),
+                recorded: Figure::new(stress.applied, unit),
+                condition: condition.to_owned(),
+                ..row(rail, position, name, code)
+            })
+        })
+        .collect()
+}
+
+fn fuse(rail: &RailReview<'_>, position: Position) -> Vec<RatingRow> {
+    let mut rows = Vec::new();
+    if let Some(inrush) = stress(rail, "fuse-inrush", position) {
+        rows.push(RatingRow {
+            needed: Figure::new(inrush.limit, Unit::AmpsSquaredSeconds),
+            recorded: Figure::new(inrush.applied, Unit::AmpsSquaredSeconds),
+            condition: String::from("least, at ten times rated current"),
+            ..row(rail, position, "melting integral", "fuse-inrush")
+        });
+    }
+    if let Some(rated) = stress(rail, "fuse-rating", position) {
+        rows.push(RatingRow {
+            bound: Bound::AtMost,
+            needed: Figure::new(rated.limit, Unit::Amps),
+            recorded: Figure::new(rated.applied, Unit::Amps),
+            condition: String::from("by the transformer's size"),
+            ..row(rail, position, "rated current", "fuse-rating")
+        });
+    }
+    rows
+}
