@@ -1,5 +1,6 @@
 //! railwright: from a requirements file to a linear mains power supply that can be built.
 
+pub mod analysis;
 pub mod candidate;
 pub mod catalog;
 pub mod circuit;

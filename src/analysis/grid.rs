@@ -1,0 +1,111 @@
+//! The primary current as the mains see it: harmonics, displacement and crest factor, class A.
+//!
+//! Referred to one half of the winding (turns ratio 1), without magnetising current. Knows no file.
+
+use crate::{
+    circuit::{
+        figures::Figures,
+        reservoir::Harmonic,
+        solve::Solution,
+        spec::{Spec, Topology},
+    },
+    physics::grid,
+    quantity::{Amps, Volts, Watts},
+};
+use std::f64::consts::SQRT_2;
+
+/// The primary current.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Grid {
+    /// Harmonics 1 to 40.
+    pub harmonics: Vec<Harmonic>,
+    /// Cosine of the angle between EMF and fundamental.
+    pub displacement_factor: f64,
+    /// `√(I² − I_1²)/I_1`.
+    pub distortion: f64,
+    /// Greatest magnitude, its mean removed, A.
+    pub primary_peak_a: f64,
+    /// Peak over rms.
+    pub crest_factor: f64,
+}
+
+/// One harmonic of the mains current against its limit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ClassA {
+    /// Order.
+    pub order: u32,
+    /// rms at the mains, A.
+    pub found_a: f64,
+    /// Limit, rms, A.
+    pub limit_a: f64,
+}
+
+/// Samples of a period where the peak is sought; between them it is missed by about `(π/points)²/2`, 1e-7.
+const POINTS: u32 = 8001;
+
+impl Grid {
+    /// Of a solved circuit.
+    pub fn of(spec: &Spec, solution: &Solution, figures: &Figures) -> Self {
+        let harmonics = solution.harmonics(grid::HARMONIC_MAX);
+        let (fundamental, in_phase) =
+            harmonics.first().map_or((0.0, 0.0), |first| (first.rms_a(), first.sine_rms_a));
+        let rms = figures.primary_rms_a;
+        let ratio = |a: f64, b: f64| if b > 0.0 { a / b } else { 0.0 };
+        let peak = peak(spec, solution, figures);
+        Self {
+            displacement_factor: ratio(in_phase, fundamental),
+            distortion: if fundamental > 0.0 {
+                grid::distortion(Amps(rms), Amps(fundamental)).0
+            } else {
+                0.0
+            },
+            primary_peak_a: peak,
+            crest_factor: ratio(peak, rms),
+            harmonics,
+        }
+    }
+
+    /// rms of one harmonic, A; zero beyond the 40th.
+    pub fn rms_a(&self, order: u32) -> f64 {
+        self.harmonics.iter().find(|one| one.order == order).map_or(0.0, Harmonic::rms_a)
+    }
+
+    /// Every limited harmonic at the mains against class A, the worst use of its limit first; `None` at and below the power
+    /// from which limits are set.
+    ///
+    /// `I_mains = I · E/V_mains`. Source: IEC 61000-3-2, as `physics::grid` states it.
+    pub fn class_a(&self, spec: &Spec, mains_rms: Volts, input: Watts) -> Option<Vec<ClassA>> {
+        if !grid::class_a_applies(input) {
+            return None;
+        }
+        let ratio = spec.winding.emf_peak.0 / SQRT_2 / mains_rms.0;
+        let mut list: Vec<ClassA> = self
+            .harmonics
+            .iter()
+            .filter_map(|one| {
+                let limit_a = grid::class_a_limit(one.order)?.0;
+                Some(ClassA { order: one.order, found_a: one.rms_a() * ratio, limit_a })
+            })
+            .collect();
+        list.sort_by(|a, b| {
+            (b.found_a / b.limit_a).total_cmp(&(a.found_a / a.limit_a)).then(a.order.cmp(&b.order))
+        });
+        Some(list)
+    }
+}
+
+/// Peak of the primary current: of one pulse where pulses never meet in the primary, else sought in the waveform.
+fn peak(spec: &Spec, solution: &Solution, figures: &Figures) -> f64 {
+    if solution.is_closed_form() {
+        let (peak, mean) = (figures.output.diode_peak_a, figures.winding_mean_a);
+        return match spec.topology {
+            Topology::HalfWave => (peak - mean).max(mean),
+            _ => peak,
+        };
+    }
+    let mean = match spec.topology {
+        Topology::HalfWave => figures.winding_mean_a,
+        _ => 0.0,
+    };
+    solution.waveform(POINTS).iter().map(|sample| (sample.primary_a - mean).abs()).fold(0.0, f64::max)
+}

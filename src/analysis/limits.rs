@@ -1,0 +1,51 @@
+//! Limits of figures, as a circuit file states them.
+//!
+//! Knows nothing of yield, which is counted elsewhere.
+
+use super::name::FigureName;
+use crate::document::{Fault, Value};
+
+/// A figure with its least and greatest allowed value, in the unit its key ends with.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Limit {
+    /// Which figure.
+    pub figure: FigureName,
+    /// Least value allowed.
+    pub min: Option<f64>,
+    /// Greatest value allowed.
+    pub max: Option<f64>,
+}
+
+impl Limit {
+    /// Whether a value is allowed; a figure that does not exist is not.
+    pub fn allows(&self, value: f64) -> bool {
+        value >= self.min.unwrap_or(f64::NEG_INFINITY) && value <= self.max.unwrap_or(f64::INFINITY)
+    }
+}
+
+/// Reads the section `limits`.
+pub(super) fn read(from: Value<'_>) -> Option<Vec<Limit>> {
+    let mut limits = Vec::new();
+    for (key, value) in from.entries()? {
+        let figure = key.str().and_then(|text| match FigureName::named(text) {
+            Ok(figure) => Some(figure),
+            Err(error) => {
+                key.refuse(error.to_string(), "the key of a figure", None);
+                None
+            }
+        });
+        let Some(mut fields) = value.fields() else { continue };
+        let range = -1e12..=1e12;
+        let min = fields.optional("min", |value| value.number(range.clone()));
+        let max = fields.optional("max", |value| value.number(range.clone()));
+        fields.finish();
+        if value.is_map() && min.is_none() && max.is_none() {
+            let fault = Fault::new(value.first_span(), "a limit states at least one end");
+            value.report(fault.found("neither").allowed("`min`, `max` or both"));
+        }
+        if let Some(figure) = figure {
+            limits.push(Limit { figure, min, max });
+        }
+    }
+    Some(limits)
+}

@@ -1,0 +1,25 @@
+//! What a given circuit does: a circuit file, its figures, sweeps over its inputs, tolerances.
+//!
+//! Data in, plain results out. Knows neither parts nor requirements; designs nothing.
+
+pub mod balance;
+pub mod file;
+mod filter;
+pub mod grid;
+pub mod input;
+pub mod limits;
+pub mod measure;
+pub mod monte_carlo;
+pub mod name;
+mod random;
+pub mod study;
+pub mod sweep;
+pub mod textbook;
+pub mod tolerance;
+pub mod vertices;
+pub mod write;
+
+pub use file::{CircuitFile, Switching, read};
+pub use input::Input;
+pub use name::FigureName;
+pub use study::{Depth, Study, study};

@@ -1,0 +1,114 @@
+//! Every vertex of the tolerance box: the least and the greatest of each figure, and where.
+//!
+//! Exact at the vertices. Inside the box a figure that does not rise or fall steadily may go further; samples show that.
+
+use rayon::prelude::*;
+
+use super::{
+    file::Switching,
+    name::FigureName,
+    study::{Depth, study},
+    tolerance::Tolerance,
+};
+use crate::circuit::{figures::NoSteadyState, spec::Spec};
+
+/// One end of a figure.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct End {
+    /// Value.
+    pub value: f64,
+    /// Vertex: bit `n` is set where the `n`-th tolerance stands at its upper end.
+    pub vertex: u32,
+}
+
+/// The range of one figure over all vertices; `None` where it exists at none.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Extent {
+    /// Which figure.
+    pub figure: FigureName,
+    /// Nominal value.
+    pub nominal: Option<f64>,
+    /// Least and greatest; of equal ones the first vertex.
+    pub ends: Option<(End, End)>,
+}
+
+/// What the vertices say.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Box {
+    /// How many were solved.
+    pub count: u32,
+    /// Each figure.
+    pub extents: Vec<Extent>,
+    /// Vertices without a steady state, the first of them, and why.
+    pub unsolved: Option<(u32, u32, NoSteadyState)>,
+}
+
+/// The circuit at one vertex.
+pub fn at(spec: &Spec, tolerances: &[Tolerance], vertex: u32) -> Spec {
+    let mut spec = *spec;
+    for (place, tolerance) in tolerances.iter().enumerate() {
+        let value = if vertex >> place & 1 == 1 { tolerance.high } else { tolerance.low };
+        // The file's reader saw that each input exists.
+        let _ = tolerance.input.set(&mut spec, value);
+    }
+    spec
+}
+
+/// A vertex in words: `winding.emf_rms +, filter.c1 −`.
+pub fn words(tolerances: &[Tolerance], vertex: u32) -> String {
+    let list: Vec<String> = tolerances
+        .iter()
+        .enumerate()
+        .map(|(place, one)| {
+            format!("{} {}", one.input.path, if vertex >> place & 1 == 1 { "+" } else { "−" })
+        })
+        .collect();
+    list.join(", ")
+}
+
+/// Solves every vertex.
+pub fn vertices(
+    spec: &Spec,
+    switching: &Switching,
+    tolerances: &[Tolerance],
+    figures: &[FigureName],
+) -> Result<Box, NoSteadyState> {
+    let depth = Depth::for_figures(figures);
+    let nominal = study(spec, switching, depth)?;
+    let count = 1_u32 << tolerances.len().min(super::tolerance::TOLERANCES_MAX);
+    let solved: Vec<Result<Vec<Option<f64>>, NoSteadyState>> = (0..count)
+        .into_par_iter()
+        .map(|vertex| {
+            let study = study(&at(spec, tolerances, vertex), switching, depth)?;
+            Ok(figures.iter().map(|figure| figure.of(study.known())).collect())
+        })
+        .collect();
+    let mut extents: Vec<Extent> = figures
+        .iter()
+        .map(|figure| Extent { figure: *figure, nominal: figure.of(nominal.known()), ends: None })
+        .collect();
+    let mut unsolved: Option<(u32, u32, NoSteadyState)> = None;
+    for (vertex, result) in (0..count).zip(&solved) {
+        match result {
+            Err(reason) => {
+                let (many, first, why) = unsolved.unwrap_or((0, vertex, *reason));
+                unsolved = Some((many + 1, first, why));
+            }
+            Ok(values) => {
+                for (extent, value) in extents.iter_mut().zip(values) {
+                    let Some(value) = *value else { continue };
+                    let here = End { value, vertex };
+                    let (mut low, mut high) = extent.ends.unwrap_or((here, here));
+                    if value < low.value {
+                        low = here;
+                    }
+                    if value > high.value {
+                        high = here;
+                    }
+                    extent.ends = Some((low, high));
+                }
+            }
+        }
+    }
+    Ok(Box { count, extents, unsolved })
+}
