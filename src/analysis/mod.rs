@@ -2,6 +2,7 @@
 //!
 //! Data in, plain results out. Knows neither parts nor requirements; designs nothing.
 
+pub mod analyse;
 pub mod balance;
 pub mod file;
 mod filter;
@@ -19,6 +20,7 @@ pub mod tolerance;
 pub mod vertices;
 pub mod write;
 
+pub use analyse::{Analysed, Wish, analyse};
 pub use file::{CircuitFile, Switching, read};
 pub use input::Input;
 pub use name::FigureName;

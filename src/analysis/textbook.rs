@@ -182,7 +182,7 @@ fn choke_fed(spec: &Spec, figures: &Figures) -> Vec<Found> {
     let factor = filter::lc_ripple_factor(choke.inductance, capacitor.capacitance, mains).0;
     let mut rules = vec![
         ("load_mean_v", "2/π · V_pk", 2.0 / PI * peak_v(spec), out.load_mean_v),
-        ("ripple_rms_v", "see `lc ripple` · V_dc", factor * out.load_mean_v, out.ripple_rms_v),
+        ("ripple_rms_v", "√2/(12 ω² L C) · V_dc", factor * out.load_mean_v, out.ripple_rms_v),
         ("diode_rms_a", "I/√2", choke_input::DIODE_RMS.0 * load_a, out.diode_rms_a),
     ];
     if spec.topology != Topology::DualComplementary {

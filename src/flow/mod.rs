@@ -1,5 +1,6 @@
 //! The whole program on two screens: from a requirement to a record, and from a record to what is true of it.
 
+pub mod corner;
 mod explain;
 mod refuse;
 

@@ -13,6 +13,12 @@ pub struct JsonError {
     message: String,
 }
 
+impl JsonError {
+    pub(super) fn of(error: &serde_json::Error) -> Self {
+        Self { message: error.to_string() }
+    }
+}
+
 /// The answer of a search that found nothing.
 #[derive(Serialize)]
 struct Wrapped<'a> {
@@ -41,8 +47,7 @@ pub fn render_infeasible(answer: &Infeasible) -> Result<String, JsonError> {
 }
 
 fn text<T: Serialize>(data: &T) -> Result<String, JsonError> {
-    let mut text =
-        serde_json::to_string_pretty(data).map_err(|error| JsonError { message: error.to_string() })?;
+    let mut text = serde_json::to_string_pretty(data).map_err(|error| JsonError::of(&error))?;
     text.push('\n');
     Ok(text)
 }

@@ -2,6 +2,7 @@
 //!
 //! `compose` lays a dossier out as a page; each renderer turns the page (JSON: the dossier itself) into text.
 
+pub mod analysis;
 mod compose;
 pub mod csv;
 pub mod json;

@@ -1,0 +1,149 @@
+//! Everything about one circuit file at once: the figures, what the books say, where the power goes, tolerances.
+//!
+//! Gathers what the other files of this storey find. Knows no layout.
+
+use super::{
+    balance::{Share, balance},
+    file::CircuitFile,
+    grid::{ClassA, Grid},
+    monte_carlo::{Outcome, Plan, monte_carlo},
+    name::FigureName,
+    study::{Study, switched_on},
+    textbook::{Rule, rules},
+    vertices::{Box as VertexBox, vertices},
+};
+use crate::{
+    circuit::{
+        figures::NoSteadyState,
+        general::{Sample, switch_on::SwitchOn},
+        reservoir::Harmonic,
+        solve::solve,
+    },
+    physics::grid::HARMONIC_MAX,
+    quantity::Watts,
+};
+
+/// What is asked of a circuit beside its steady state.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Wish {
+    /// Switch-on.
+    pub switch_on: bool,
+    /// Samples over a period; none where zero.
+    pub points: u32,
+    /// Circuits drawn from the tolerances.
+    pub samples: Option<Plan>,
+    /// Figures whose tolerance is asked for; the usual ones where empty.
+    pub figures: Vec<FigureName>,
+}
+
+/// Switch-on with and without a limiter.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Switched {
+    /// Without a limiter.
+    pub bare: SwitchOn,
+    /// With the limiter cold and hot; `None` where there is none.
+    pub limited: Option<(SwitchOn, SwitchOn)>,
+}
+
+/// The comparison with class A.
+#[derive(Clone, Debug, PartialEq)]
+pub enum GridLimits {
+    /// The circuit file does not say what mains stand behind the winding.
+    NoMains,
+    /// No limit is set at and below 75 W.
+    BelowFloor,
+    /// Every limited harmonic, the worst use of its limit first.
+    Compared(Vec<ClassA>),
+}
+
+/// What was found.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Analysed {
+    /// Figures and primary current.
+    pub study: Study,
+    /// Whether the closed form solved it.
+    pub closed_form: bool,
+    /// The textbook column.
+    pub rules: Vec<Rule>,
+    /// Where the power goes.
+    pub shares: Vec<Share>,
+    /// Switch-on, where asked for.
+    pub switched: Option<Switched>,
+    /// Class A.
+    pub grid_limits: GridLimits,
+    /// Harmonics of the first capacitor's current.
+    pub c1_harmonics: Option<Vec<Harmonic>>,
+    /// A mains period, where asked for.
+    pub waveform: Vec<Sample>,
+    /// Tolerances at their vertices, where the file states some.
+    pub vertices: Option<VertexBox>,
+    /// Samples, where asked for and the file states tolerances.
+    pub samples: Option<Outcome>,
+}
+
+/// Figures whose tolerance is shown where none are asked for.
+const USUAL: [&str; 6] =
+    ["load_mean_v", "load_min_v", "ripple_pp_v", "diode_peak_a", "diode_piv_v", "winding_rms_a"];
+
+/// The usual figures, and every limited one.
+pub fn usual_figures(file: &CircuitFile) -> Vec<FigureName> {
+    let mut list: Vec<FigureName> = USUAL.iter().filter_map(|key| FigureName::named(key).ok()).collect();
+    for limit in &file.limits {
+        if !list.contains(&limit.figure) {
+            list.push(limit.figure);
+        }
+    }
+    list
+}
+
+/// Analyses a circuit file; `done` is told of samples as they are solved.
+pub fn analyse(
+    file: &CircuitFile,
+    wish: &Wish,
+    done: &(impl Fn(u64) + Sync),
+) -> Result<Analysed, NoSteadyState> {
+    let spec = &file.spec;
+    let solution = solve(spec)?;
+    let figures = solution.figures();
+    let grid = Grid::of(spec, &solution, &figures);
+    let switched = if wish.switch_on { Some(switched(file)?) } else { None };
+    let grid_limits = match file.mains_rms {
+        None => GridLimits::NoMains,
+        Some(mains) => grid
+            .class_a(spec, mains, Watts(figures.input_power_w))
+            .map_or(GridLimits::BelowFloor, GridLimits::Compared),
+    };
+    let list = if wish.figures.is_empty() { usual_figures(file) } else { wish.figures.clone() };
+    let toleranced = !file.tolerances.is_empty();
+    let vertices =
+        if toleranced { Some(vertices(spec, &file.switching, &file.tolerances, &list)?) } else { None };
+    let samples = wish.samples.filter(|_| toleranced).map(|plan| {
+        let (figures, limits) = (list.as_slice(), file.limits.as_slice());
+        monte_carlo(spec, &file.switching, &file.tolerances, (figures, limits), plan, done)
+    });
+    Ok(Analysed {
+        closed_form: solution.is_closed_form(),
+        rules: rules(spec, &figures),
+        shares: balance(spec, &figures),
+        c1_harmonics: solution.capacitor_harmonics(0, false, HARMONIC_MAX),
+        waveform: if wish.points > 0 { solution.waveform(wish.points) } else { Vec::new() },
+        study: Study {
+            figures,
+            grid: Some(grid),
+            switch_on: switched.map(|found| found.limited.map_or(found.bare, |(cold, _)| cold)),
+        },
+        switched,
+        grid_limits,
+        vertices,
+        samples,
+    })
+}
+
+fn switched(file: &CircuitFile) -> Result<Switched, NoSteadyState> {
+    let with = |ohms| switched_on(&file.spec, &file.switching, ohms);
+    let limited = match file.switching.limiter {
+        Some((cold, hot)) => Some((with(cold)?, with(hot)?)),
+        None => None,
+    };
+    Ok(Switched { bare: with(crate::quantity::Ohms(0.0))?, limited })
+}

@@ -1,0 +1,193 @@
+//! An analysis as JSON: one key a figure, the key's end its SI unit; what does not apply is null.
+//!
+//! Keys of single figures stand at the outermost level, so that results can be compared by machine.
+
+use super::json_value::Json;
+use crate::{
+    analysis::{
+        Analysed, CircuitFile, FigureName,
+        analyse::GridLimits,
+        file::TOPOLOGIES,
+        input,
+        monte_carlo::{Outcome, PERCENTILES},
+        vertices::{self, Box as VertexBox},
+    },
+    circuit::{general::switch_on::SwitchOn, reservoir::Harmonic},
+    physics::grid::HARMONIC_MAX,
+    report::json::JsonError,
+};
+
+/// Version of the layout.
+const SCHEMA_VERSION: u64 = 1;
+
+/// Renders an analysis.
+pub fn render(file: &CircuitFile, found: &Analysed) -> Result<String, JsonError> {
+    let mut pairs = vec![
+        ("schema_version".to_owned(), Json::Count(SCHEMA_VERSION)),
+        ("circuit".to_owned(), circuit(file)),
+        ("closed_form".to_owned(), Json::Yes(found.closed_form)),
+    ];
+    let known = found.study.known();
+    for figure in FigureName::all(true) {
+        let value = figure.of(known);
+        let value = match (figure.key().ends_with("choke_continuous"), value) {
+            (true, Some(yes)) => Json::Yes(yes > 0.5),
+            _ => Json::number(value),
+        };
+        pairs.push((figure.key(), value));
+    }
+    let mut push = |key: &str, value: Json| pairs.push((key.to_owned(), value));
+    let harmonics = found.study.grid.as_ref().map(|grid| grid.harmonics.as_slice()).unwrap_or_default();
+    push("primary_harmonics_rms_a", rms(harmonics.iter()));
+    push("primary_harmonics_odd_rms_a", rms(harmonics.iter().filter(|one| one.order % 2 == 1)));
+    push("c1_harmonics_rms_a", found.c1_harmonics.as_ref().map_or(Json::Null, |all| rms(all.iter())));
+    push("class_a", class_a(&found.grid_limits));
+    let shares = found.shares.iter().map(|share| (share.key.to_owned(), Json::Number(share.power_w)));
+    push("energy", Json::Map(shares.collect()));
+    push("textbook", textbook(found));
+    push(
+        "switch_on",
+        found.switched.map_or(Json::Null, |switched| {
+            let limited = |which: Option<SwitchOn>| which.map_or(Json::Null, |one| switch_on(&one));
+            Json::map([
+                ("without_limiter", switch_on(&switched.bare)),
+                ("limiter_cold", limited(switched.limited.map(|(cold, _)| cold))),
+                ("limiter_hot", limited(switched.limited.map(|(_, hot)| hot))),
+            ])
+        }),
+    );
+    push("vertices", found.vertices.as_ref().map_or(Json::Null, |list| extents(file, list)));
+    push("samples", found.samples.as_ref().map_or(Json::Null, |outcome| samples(file, outcome)));
+    text(&Json::Map(pairs))
+}
+
+/// The text of a value.
+pub(super) fn text(value: &Json) -> Result<String, JsonError> {
+    let mut text = serde_json::to_string_pretty(value).map_err(|error| JsonError::of(&error))?;
+    text.push('\n');
+    Ok(text)
+}
+
+/// Name, topology and every input.
+pub(super) fn circuit(file: &CircuitFile) -> Json {
+    let word = TOPOLOGIES.iter().find(|(_, topology)| *topology == file.spec.topology);
+    let mut pairs = vec![
+        ("name".to_owned(), Json::text(file.name.clone())),
+        ("topology".to_owned(), Json::text(word.map_or("", |(word, _)| word))),
+    ];
+    for one in input::ALL {
+        if let Some(value) = one.of(&file.spec) {
+            pairs.push((format!("{}_{}", one.path, one.measure.key()), Json::Number(value)));
+        }
+    }
+    Json::Map(pairs)
+}
+
+fn rms<'a>(harmonics: impl Iterator<Item = &'a Harmonic>) -> Json {
+    Json::List(harmonics.map(|one| Json::Number(one.rms_a())).collect())
+}
+
+fn class_a(limits: &GridLimits) -> Json {
+    match limits {
+        GridLimits::NoMains => Json::Null,
+        GridLimits::BelowFloor => Json::map([("applies", Json::Yes(false))]),
+        GridLimits::Compared(list) => Json::map([
+            ("applies", Json::Yes(true)),
+            (
+                "harmonics",
+                Json::List(
+                    list.iter()
+                        .map(|one| {
+                            Json::map([
+                                ("order", Json::Count(u64::from(one.order.min(HARMONIC_MAX)))),
+                                ("found_rms_a", Json::Number(one.found_a)),
+                                ("limit_rms_a", Json::Number(one.limit_a)),
+                            ])
+                        })
+                        .collect(),
+                ),
+            ),
+        ]),
+    }
+}
+
+fn textbook(found: &Analysed) -> Json {
+    let rule = |rule: &crate::analysis::textbook::Rule| {
+        Json::map([
+            ("figure", Json::text(rule.figure)),
+            ("formula", Json::text(rule.formula)),
+            ("textbook", Json::Number(rule.textbook)),
+            ("exact", Json::Number(rule.exact)),
+            ("ratio", Json::Number(rule.ratio())),
+        ])
+    };
+    Json::List(found.rules.iter().map(rule).collect())
+}
+
+fn switch_on(one: &SwitchOn) -> Json {
+    Json::map([
+        ("inrush_peak_a", Json::Number(one.peak_a)),
+        ("inrush_peak_phase_deg", Json::Number(one.peak_phase_rad.to_degrees())),
+        ("inrush_i2t_half_cycle_a2s", Json::Number(one.i2t_half_cycle_a2s)),
+        ("inrush_i2t_cycle_a2s", Json::Number(one.i2t_cycle_a2s)),
+        ("settle_cycles", one.settle_cycles.map_or(Json::Null, |n| Json::Count(u64::from(n)))),
+    ])
+}
+
+fn extents(file: &CircuitFile, list: &VertexBox) -> Json {
+    let at = |vertex| Json::text(vertices::words(&file.tolerances, vertex));
+    let figures = list
+        .extents
+        .iter()
+        .map(|one| {
+            let (low, high) = (one.ends.map(|(low, _)| low), one.ends.map(|(_, high)| high));
+            let value = Json::map([
+                ("nominal", Json::number(one.nominal)),
+                ("min", Json::number(low.map(|end| end.value))),
+                ("min_at", low.map_or(Json::Null, |end| at(end.vertex))),
+                ("max", Json::number(high.map(|end| end.value))),
+                ("max_at", high.map_or(Json::Null, |end| at(end.vertex))),
+            ]);
+            (one.figure.key(), value)
+        })
+        .collect();
+    Json::map([
+        ("count", Json::Count(u64::from(list.count))),
+        ("unsolved", Json::Count(list.unsolved.map_or(0, |(many, ..)| u64::from(many)))),
+        ("figures", Json::Map(figures)),
+    ])
+}
+
+fn samples(file: &CircuitFile, outcome: &Outcome) -> Json {
+    let figures = outcome
+        .spreads
+        .iter()
+        .map(|one| {
+            let mut pairs = vec![
+                ("count".to_owned(), Json::Count(u64::from(one.count))),
+                ("mean".to_owned(), Json::Number(one.mean)),
+                ("deviation".to_owned(), Json::Number(one.deviation)),
+                ("min".to_owned(), Json::Number(one.min)),
+            ];
+            for (percent, value) in PERCENTILES.iter().zip(&one.percentiles) {
+                pairs.push((format!("p{percent}"), Json::Number(*value)));
+            }
+            pairs.push(("max".to_owned(), Json::Number(one.max)));
+            (one.figure.key(), Json::Map(pairs))
+        })
+        .collect();
+    let kept = file
+        .limits
+        .iter()
+        .zip(&outcome.kept)
+        .map(|(limit, kept)| (limit.figure.key(), Json::Count(u64::from(*kept))))
+        .collect();
+    Json::map([
+        ("samples", Json::Count(u64::from(outcome.plan.samples))),
+        ("seed", Json::Count(outcome.plan.seed)),
+        ("unsolved", Json::Count(u64::from(outcome.unsolved))),
+        ("figures", Json::Map(figures)),
+        ("kept", Json::Map(kept)),
+        ("kept_all", Json::Count(u64::from(outcome.kept_all))),
+    ])
+}

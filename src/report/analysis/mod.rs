@@ -1,0 +1,33 @@
+//! How an analysis is read: page, plot, JSON, CSV. No arithmetic.
+//!
+//! Holds no figure of its own.
+
+pub mod csv;
+pub mod json;
+mod json_value;
+pub mod page;
+pub mod plot;
+pub mod sweep;
+
+use crate::{
+    analysis::name::{FigureName, Unit as Measured},
+    review::figure::{Figure, Unit},
+};
+
+/// A value as every report prints figures.
+fn figure(name: &FigureName, value: Option<f64>) -> Option<Figure> {
+    Figure::new(value?, unit(name.unit()))
+}
+
+const fn unit(unit: Measured) -> Unit {
+    match unit {
+        Measured::Volts => Unit::Volts,
+        Measured::Amps => Unit::Amps,
+        Measured::Watts => Unit::Watts,
+        Measured::VoltAmps => Unit::VoltAmps,
+        Measured::Degrees => Unit::Degrees,
+        Measured::AmpsSquaredSeconds => Unit::AmpsSquaredSeconds,
+        Measured::Ratio => Unit::Ratio,
+        Measured::Count => Unit::Count,
+    }
+}

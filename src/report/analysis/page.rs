@@ -1,0 +1,337 @@
+//! An analysis as a page: figures, textbook column, power, primary current, switch-on, tolerances.
+//!
+//! No arithmetic but shares of a whole.
+
+use super::figure;
+use crate::{
+    analysis::{
+        Analysed, CircuitFile, FigureName,
+        analyse::{GridLimits, Switched},
+        file::TOPOLOGIES,
+        input,
+        monte_carlo::{Outcome, PERCENTILES},
+        name::Unit as Measured,
+        vertices::{self, Box as VertexBox},
+    },
+    circuit::general::switch_on::SwitchOn,
+    report::page::{Cell, Kind, Page, Place, Table},
+    review::figure::{Figure, Unit},
+};
+
+/// Significant digits of inputs.
+const DIGITS: usize = 4;
+/// Harmonics that a page lists; JSON and CSV list all.
+const HARMONICS_SHOWN: u32 = 15;
+/// The worst harmonics against class A that a page lists.
+const CLASS_A_SHOWN: usize = 5;
+
+/// The page of an analysis.
+pub fn compose(file: &CircuitFile, found: &Analysed) -> Page {
+    let word = TOPOLOGIES.iter().find(|(_, topology)| *topology == file.spec.topology);
+    let mut page = Page::new(&format!("Analysis of {}: {}", file.name, word.map_or("", |(word, _)| word)));
+    inputs(&mut page, file);
+    figures(&mut page, file, found);
+    textbook(&mut page, found);
+    power(&mut page, found);
+    primary(&mut page, found);
+    if let Some(switched) = &found.switched {
+        switch_on(&mut page, switched);
+    }
+    if let Some(list) = &found.vertices {
+        corners(&mut page, file, list);
+    }
+    if let Some(outcome) = &found.samples {
+        samples(&mut page, file, outcome);
+    }
+    page
+}
+
+fn inputs(page: &mut Page, file: &CircuitFile) {
+    page.heading("circuit", "Circuit");
+    let mut table = Table::new(
+        "circuit",
+        "",
+        &[("Input", Kind::Code, Place::Key), ("Value", Kind::Figure, Place::First)],
+    );
+    for one in input::ALL.into_iter().filter(|one| *one != input::EMF_PEAK) {
+        if let Some(value) = one.of(&file.spec).filter(|value| *value != 0.0) {
+            table.push(vec![Cell::text(one.path), Cell::text(&one.measure.text(value, DIGITS))]);
+        }
+    }
+    page.table(table);
+}
+
+fn figures(page: &mut Page, file: &CircuitFile, found: &Analysed) {
+    page.heading("figures", "Steady state, one mains period");
+    let dual = file.spec.negative.is_some();
+    let known = found.study.known();
+    let mut columns = vec![
+        ("Figure", Kind::Text, Place::Key),
+        ("Key", Kind::Code, Place::Second),
+        ("Value", Kind::Figure, Place::First),
+    ];
+    if dual {
+        columns.push(("Negative", Kind::Figure, Place::First));
+    }
+    let mut table = Table::new("figures", "", &columns);
+    for name in
+        FigureName::all(false).into_iter().filter(|name| !name.needs_switch_on() && !name.needs_grid())
+    {
+        let Some(value) = name.of(known) else { continue };
+        let unit = if name.key() == "energy_residual" { Some(Unit::Residual) } else { None };
+        let shown = unit.map_or_else(|| figure(&name, Some(value)), |unit| Figure::new(value, unit));
+        let mut row = vec![Cell::text(name.label()), Cell::text(&name.key()), Cell::figure(shown)];
+        if dual {
+            let negative = FigureName::named(&format!("neg_{}", name.key())).ok();
+            row.push(Cell::figure(negative.and_then(|name| figure(&name, name.of(known)))));
+        }
+        table.push(row);
+    }
+    page.table(table);
+    let how = if found.closed_form {
+        "Solved in closed form: two angles by Newton's method, the rest is algebra."
+    } else {
+        "Solved by the general engine, exact between events."
+    };
+    page.paragraph(&format!(
+        "{how} Winding figures are of one half where there are two. Magnetising current and core loss are left out."
+    ));
+}
+
+fn textbook(page: &mut Page, found: &Analysed) {
+    if found.rules.is_empty() {
+        return;
+    }
+    page.heading("textbook", "Beside the textbook");
+    let mut table = Table::new(
+        "textbook",
+        "",
+        &[
+            ("Figure", Kind::Text, Place::Key),
+            ("Rule", Kind::Text, Place::First),
+            ("Textbook", Kind::Figure, Place::First),
+            ("Exact", Kind::Figure, Place::First),
+            ("Exact / textbook", Kind::Figure, Place::First),
+        ],
+    );
+    for rule in &found.rules {
+        let unit = FigureName::named(rule.figure).map_or(Measured::Volts, |name| name.unit());
+        let cell = |value| Cell::figure(Figure::new(value, super::unit(unit)));
+        table.push(vec![
+            Cell::text(&rule.label),
+            Cell::text(rule.formula),
+            cell(rule.textbook),
+            cell(rule.exact),
+            Cell::figure(Figure::new(rule.ratio(), Unit::Ratio)),
+        ]);
+    }
+    page.table(table);
+}
+
+fn power(page: &mut Page, found: &Analysed) {
+    page.heading("energy", "Where the power goes");
+    let whole = found.study.figures.input_power_w;
+    let mut table = Table::new(
+        "energy",
+        "",
+        &[
+            ("Taken by", Kind::Text, Place::Key),
+            ("Power", Kind::Figure, Place::First),
+            ("Share", Kind::Figure, Place::First),
+        ],
+    );
+    let mut push = |what: &str, power_w: f64| {
+        let share = if whole > 0.0 { Figure::new(power_w / whole, Unit::Percent) } else { None };
+        table.push(vec![
+            Cell::text(what),
+            Cell::figure(Figure::new(power_w, Unit::Watts)),
+            Cell::figure(share),
+        ]);
+    };
+    for share in &found.shares {
+        push(share.what, share.power_w);
+    }
+    push("all, from the EMF", whole);
+    page.table(table);
+}
+
+fn primary(page: &mut Page, found: &Analysed) {
+    let Some(grid) = &found.study.grid else { return };
+    page.heading("primary", "Primary current, turns ratio 1 to one half");
+    let known = found.study.known();
+    let pairs: Vec<(String, String)> = FigureName::all(false)
+        .into_iter()
+        .filter(FigureName::needs_grid)
+        .filter_map(|name| Some((name.label().to_owned(), figure(&name, name.of(known))?.text())))
+        .collect();
+    page.blocks.push(crate::report::page::Block::Pairs(pairs));
+    let mut table = Table::new(
+        "harmonics",
+        "",
+        &[
+            ("n", Kind::Count, Place::Key),
+            ("rms", Kind::Figure, Place::First),
+            ("of the first", Kind::Figure, Place::First),
+        ],
+    );
+    let first = grid.rms_a(1);
+    let floor = 1e-9 * first;
+    for one in grid.harmonics.iter().filter(|one| one.order <= HARMONICS_SHOWN && one.rms_a() > floor) {
+        let share = if first > 0.0 { Figure::new(one.rms_a() / first, Unit::Percent) } else { None };
+        table.push(vec![
+            Cell::count(one.order),
+            Cell::figure(Figure::new(one.rms_a(), Unit::Amps)),
+            Cell::figure(share),
+        ]);
+    }
+    page.table(table);
+    match &found.grid_limits {
+        GridLimits::NoMains => page.paragraph(
+            "No comparison with limits of mains currents: state `mains_rms` under `winding` to have one.",
+        ),
+        GridLimits::BelowFloor => page.paragraph(
+            "IEC 61000-3-2 sets no class A limit at and below 75 W of input power; the power here excludes the core's loss.",
+        ),
+        GridLimits::Compared(list) => {
+            let mut table = Table::new(
+                "class-a",
+                "Harmonics at the mains against IEC 61000-3-2 class A, worst first",
+                &[
+                    ("n", Kind::Count, Place::Key),
+                    ("Found, rms", Kind::Figure, Place::First),
+                    ("Limit", Kind::Figure, Place::First),
+                    ("Used", Kind::Figure, Place::First),
+                ],
+            );
+            for one in list.iter().take(CLASS_A_SHOWN) {
+                table.push(vec![
+                    Cell::count(one.order),
+                    Cell::figure(Figure::new(one.found_a, Unit::Amps)),
+                    Cell::figure(Figure::new(one.limit_a, Unit::Amps)),
+                    Cell::figure(Figure::new(one.found_a / one.limit_a, Unit::Percent)),
+                ]);
+            }
+            page.table(table);
+            page.paragraph(
+                "An estimate from the winding's current alone, for a first look; conformity is found by measurement on the built supply to the current edition.",
+            );
+        }
+    }
+}
+
+fn switch_on(page: &mut Page, switched: &Switched) {
+    page.heading("switch-on", "Switch-on at the worst phase");
+    let mut columns =
+        vec![("Figure", Kind::Text, Place::Key), ("Without limiter", Kind::Figure, Place::First)];
+    if switched.limited.is_some() {
+        columns.push(("Limiter cold", Kind::Figure, Place::First));
+        columns.push(("Limiter hot", Kind::Figure, Place::First));
+    }
+    let mut table = Table::new("switch-on", "", &columns);
+    let cases: Vec<&SwitchOn> = std::iter::once(&switched.bare)
+        .chain(switched.limited.iter().flat_map(|(cold, hot)| [cold, hot]))
+        .collect();
+    for name in FigureName::all(false).into_iter().filter(FigureName::needs_switch_on) {
+        let mut row = vec![Cell::text(name.label())];
+        row.extend(cases.iter().map(|case| {
+            let known = crate::analysis::name::Known { switch_on: Some(case), ..Default::default() };
+            Cell::figure(figure(&name, name.of(known)))
+        }));
+        table.push(row);
+    }
+    page.table(table);
+    page.paragraph("The worst phase is found to 0.0001 rad. Each I²t has a worst phase of its own.");
+}
+
+fn corners(page: &mut Page, file: &CircuitFile, list: &VertexBox) {
+    page.heading("tolerances", &format!("Tolerances: all {} vertices", list.count));
+    let mut table = Table::new(
+        "vertices",
+        "",
+        &[
+            ("Figure", Kind::Code, Place::Key),
+            ("Nominal", Kind::Figure, Place::First),
+            ("Least", Kind::Figure, Place::First),
+            ("at", Kind::Count, Place::First),
+            ("Greatest", Kind::Figure, Place::First),
+            ("at", Kind::Count, Place::First),
+        ],
+    );
+    let mut named: Vec<u32> = Vec::new();
+    for one in &list.extents {
+        let name = &one.figure;
+        let mut row = vec![Cell::text(&name.key()), Cell::figure(figure(name, one.nominal))];
+        for end in [one.ends.map(|(low, _)| low), one.ends.map(|(_, high)| high)] {
+            row.push(Cell::figure(figure(name, end.map(|end| end.value))));
+            row.push(end.map_or_else(Cell::dash, |end| Cell::count(end.vertex)));
+            named.extend(end.map(|end| end.vertex));
+        }
+        table.push(row);
+    }
+    page.table(table);
+    named.sort_unstable();
+    named.dedup();
+    let names: Vec<String> = named
+        .iter()
+        .map(|vertex| format!("vertex {vertex}: {}", vertices::words(&file.tolerances, *vertex)))
+        .collect();
+    page.list(&names);
+    if let Some((many, first, reason)) = &list.unsolved {
+        page.paragraph(&format!(
+            "{many} vertices have no steady state, the first at {}: {reason}.",
+            vertices::words(&file.tolerances, *first)
+        ));
+    }
+    page.paragraph(
+        "Exact at the vertices; a figure that does not rise or fall steadily may go further between them.",
+    );
+}
+
+fn samples(page: &mut Page, file: &CircuitFile, outcome: &Outcome) {
+    let (count, seed) = (outcome.plan.samples, outcome.plan.seed);
+    page.heading("samples", &format!("Tolerances: {count} samples, seed {seed}"));
+    let heads: Vec<String> = PERCENTILES.iter().map(|percent| format!("{percent} %")).collect();
+    let mut columns = vec![
+        ("Figure", Kind::Code, Place::Key),
+        ("Mean", Kind::Figure, Place::First),
+        ("Deviation", Kind::Figure, Place::First),
+    ];
+    columns.extend(heads.iter().map(|head| (head.as_str(), Kind::Figure, Place::Second)));
+    let mut table = Table::new("samples", "", &columns);
+    for one in &outcome.spreads {
+        let cell = |value| Cell::figure(figure(&one.figure, Some(value)));
+        let mut row = vec![Cell::text(&one.figure.key()), cell(one.mean), cell(one.deviation)];
+        row.extend(one.percentiles.iter().map(|value| cell(*value)));
+        table.push(row);
+    }
+    page.table(table);
+    let share = |kept: u32| {
+        Figure::new(f64::from(kept) / f64::from(count.max(1)), Unit::Percent)
+            .map(Figure::text)
+            .unwrap_or_default()
+    };
+    let mut lines: Vec<String> = file
+        .limits
+        .iter()
+        .zip(&outcome.kept)
+        .map(|(limit, kept)| {
+            let end = |word: &str, end: Option<f64>| {
+                end.map(|value| format!(" {word} {value}")).unwrap_or_default()
+            };
+            format!(
+                "{}{}{}: kept by {}",
+                limit.figure.key(),
+                end("min", limit.min),
+                end("max", limit.max),
+                share(*kept)
+            )
+        })
+        .collect();
+    if !lines.is_empty() {
+        lines.push(format!("all limits: kept by {}", share(outcome.kept_all)));
+    }
+    if outcome.unsolved > 0 {
+        lines.push(format!("no steady state: {} samples", outcome.unsolved));
+    }
+    page.list(&lines);
+}
