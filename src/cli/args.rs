@@ -34,6 +34,8 @@ pub(crate) struct Places {
 /// What to do.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
+    /// Analyse a circuit: exact figures, textbook column, waveforms, sweeps, tolerances
+    Analyse(Box<super::analyse::AnalyseOptions>),
     /// Design a supply from a requirements file, and write its record where `--output` says
     Design(DesignOptions),
     /// Recompute and judge records, trusting no number in them; exit code 1 if anything is found

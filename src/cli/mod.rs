@@ -2,6 +2,7 @@
 //!
 //! Declared in `main.rs`, so the library cannot see it. Alone touches disk and environment.
 
+mod analyse;
 mod args;
 mod audit;
 mod case;
@@ -28,6 +29,7 @@ pub(crate) fn run() -> ExitCode {
         Err(error) => return output::usage(&error),
     };
     let outcome = match &arguments.command {
+        Command::Analyse(options) => analyse::run(options, &arguments.places),
         Command::Design(options) => design::run(options, &arguments.places),
         Command::Compare(options) => compare::run(options, &arguments.places),
         Command::Ratings(options) => ratings::run(options, &arguments.places),

@@ -73,7 +73,7 @@ fn figures(page: &mut Page, file: &CircuitFile, found: &Analysed) {
     if dual {
         columns.push(("Negative", Kind::Figure, Place::First));
     }
-    let mut table = Table::new("figures", "", &columns);
+    let mut table = Table::new("figures", "Figures", &columns);
     for name in
         FigureName::all(false).into_iter().filter(|name| !name.needs_switch_on() && !name.needs_grid())
     {
@@ -297,7 +297,7 @@ fn samples(page: &mut Page, file: &CircuitFile, outcome: &Outcome) {
         ("Deviation", Kind::Figure, Place::First),
     ];
     columns.extend(heads.iter().map(|head| (head.as_str(), Kind::Figure, Place::Second)));
-    let mut table = Table::new("samples", "", &columns);
+    let mut table = Table::new("samples", "Figures over all samples", &columns);
     for one in &outcome.spreads {
         let cell = |value| Cell::figure(figure(&one.figure, Some(value)));
         let mut row = vec![Cell::text(&one.figure.key()), cell(one.mean), cell(one.deviation)];

@@ -1,0 +1,144 @@
+//! `analyse`: what a given circuit does, or a corner of a recorded rail.
+
+mod options;
+mod progress;
+
+use std::path::Path;
+
+use anyhow::Context as _;
+use railwright::{
+    analysis::{
+        self, CircuitFile, FigureName, Switching, Wish,
+        monte_carlo::Plan,
+        sweep::{Axis, sweep},
+        write::circuit_text,
+    },
+    document, flow,
+    record::Record,
+    report::{
+        analysis::{csv, json, page, plot, sweep::Swept},
+        markdown, terminal,
+    },
+    requirement,
+};
+
+pub(crate) use options::AnalyseOptions;
+use options::AnalysisFormat;
+use progress::Progress;
+
+use super::{args::Places, files, outcome::Outcome, output};
+
+/// Runs `analyse`.
+pub(crate) fn run(options: &AnalyseOptions, places: &Places) -> anyhow::Result<Outcome> {
+    let file = match (&options.circuit, &options.record) {
+        (Some(path), _) => analysis::read(&files::read(path)?.source)?,
+        (None, Some(record)) => recorded(options, record, places)?,
+        (None, None) => anyhow::bail!("name a circuit file or a record"),
+    };
+    let figures =
+        options.figures.iter().map(|key| FigureName::named(key.trim())).collect::<Result<Vec<_>, _>>()?;
+    if let Some(path) = &options.write_circuit {
+        files::write(path, &circuit_text(&file.name, &file.spec, file.switching.knee))?;
+    }
+    if !options.sweep.is_empty() {
+        return swept(options, places, &file, figures);
+    }
+    if options.samples.is_some() && file.tolerances.is_empty() {
+        anyhow::bail!(
+            "`--samples` draws from tolerances, and the circuit file states none; add a section `tolerance`"
+        );
+    }
+    let drawn = options.plot || options.waveforms.is_some();
+    let wish = Wish {
+        switch_on: options.switch_on,
+        points: if drawn { options.points } else { 0 },
+        samples: options.samples.map(|samples| Plan { samples, seed: options.seed }),
+        figures,
+    };
+    let progress = Progress::of(options.samples.map_or(0, u64::from));
+    let found = analysis::analyse(&file, &wish, &|count| progress.add(count));
+    progress.end();
+    let found = found.with_context(|| format!("`{}` has no figures", document::neutralise(&file.name)))?;
+    if let Some(path) = &options.waveforms {
+        files::write(path, &csv::waveform(&found.waveform))?;
+    }
+    let plotted = if options.plot { plot::render(&found.waveform) } else { String::new() };
+    let text = match options.format {
+        AnalysisFormat::Terminal => {
+            let text = terminal::render(&page::compose(&file, &found), output::look(places.width));
+            if plotted.is_empty() { text } else { format!("{text}\n{plotted}") }
+        }
+        AnalysisFormat::Markdown => {
+            let text = markdown::render(&page::compose(&file, &found));
+            if plotted.is_empty() { text } else { format!("{text}\n```text\n{plotted}```\n") }
+        }
+        AnalysisFormat::Json => json::render(&file, &found)?,
+        AnalysisFormat::Csv => csv::figures(&found),
+    };
+    output::answer(&text)?;
+    Ok(Outcome::Clean)
+}
+
+/// Figures of a sweep where none are asked for.
+const SWEPT: [&str; 4] = ["load_mean_v", "ripple_pp_v", "diode_peak_a", "winding_rms_a"];
+
+/// Runs a sweep.
+fn swept(
+    options: &AnalyseOptions,
+    places: &Places,
+    file: &CircuitFile,
+    mut figures: Vec<FigureName>,
+) -> anyhow::Result<Outcome> {
+    if options.samples.is_some() || options.plot || options.waveforms.is_some() {
+        anyhow::bail!("`--sweep` goes with `--figures` and `--format`, not with samples, plots or waveforms");
+    }
+    let axes = options.sweep.iter().map(|text| Axis::parse(text)).collect::<Result<Vec<_>, _>>()?;
+    if figures.is_empty() {
+        figures = SWEPT.iter().filter_map(|key| FigureName::named(key).ok()).collect();
+        if options.switch_on {
+            figures.extend(FigureName::all(false).into_iter().filter(FigureName::needs_switch_on));
+        }
+    }
+    let progress = Progress::of(axes.iter().map(|axis| u64::from(axis.points)).product());
+    let points = sweep(&file.spec, &file.switching, &axes, &figures, &|count| progress.add(count));
+    progress.end();
+    let points = points?;
+    let found = Swept { file, axes: &axes, figures: &figures, points: &points };
+    let text = match options.format {
+        AnalysisFormat::Terminal => terminal::render(&found.page(), output::look(places.width)),
+        AnalysisFormat::Markdown => markdown::render(&found.page()),
+        AnalysisFormat::Json => found.json()?,
+        AnalysisFormat::Csv => found.csv(),
+    };
+    output::answer(&text)?;
+    Ok(Outcome::Clean)
+}
+
+/// The circuit of a corner of a recorded rail.
+fn recorded(options: &AnalyseOptions, record: &Path, places: &Places) -> anyhow::Result<CircuitFile> {
+    let kept: Record = document::from_yaml(&files::read(record)?.source)?;
+    let beside = record.with_file_name("requirements.yaml");
+    let asked = files::read(options.requirements.as_deref().unwrap_or(&beside))?;
+    let requirement = requirement::read(&asked.source)?;
+    let (catalog, policy) = files::shelves(&places.catalogs, &requirement)?;
+    let rail = options.rail.as_deref().unwrap_or_default();
+    let found = flow::corner::corner(
+        flow::Asked {
+            requirement: &requirement,
+            requirement_digest: &asked.digest,
+            catalog: &catalog,
+            policy: &policy,
+        },
+        &kept,
+        rail,
+        options.corner.corner(),
+    )?;
+    Ok(CircuitFile {
+        name: format!("{rail} ({})", found.vertex),
+        spec: found.spec,
+        switching: Switching::default(),
+        mains_rms: None,
+        tolerances: Vec::new(),
+        limits: Vec::new(),
+    })
+}
