@@ -101,6 +101,11 @@ impl WarmLine {
         Ok(Self { cold, hot })
     }
 
+    /// The same line at every temperature.
+    pub const fn level(line: Line) -> Self {
+        Self { cold: (Celsius(25.0), line), hot: (Celsius(125.0), line) }
+    }
+
     /// The temperatures of the two lines.
     pub const fn temperatures(&self) -> (Celsius, Celsius) {
         (self.cold.0, self.hot.0)

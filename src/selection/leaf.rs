@@ -76,7 +76,7 @@ pub enum Fallen<'a> {
 }
 
 /// Headroom asked for where the policy names none, V. Common practice, no source; the rule has the same.
-const HEADROOM_V: f64 = 0.5;
+pub(super) const HEADROOM_V: f64 = 0.5;
 
 /// Judges and completes trains of one rail.
 pub struct Completer<'s, 'a> {

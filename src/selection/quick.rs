@@ -4,26 +4,24 @@
 //! so that whatever is worse in every respect is not solved again.
 
 use crate::{
-    candidate::{bank::BankOption, source::SourceOption, stage::StageOption},
+    candidate::{bank::BankOption, source::SourceOption},
     circuit::{
         operate::{OperatingPoint, operate},
-        supply::Supply,
+        spec::Topology,
+        supply::{HeatPath, Supply},
     },
     quantity::{Amps, Celsius},
     stress::{
-        bench::{input_span, left_of},
-        convert::air_of,
-        position::Position,
-        ripple,
-        stage::{auxiliary_of, load_high_a, load_span, output_of},
-        verdict::Unit,
+        bench::left_of, convert::air_of, position::Position, ripple, stage::load_high_a, verdict::Unit,
     },
 };
 
 use super::{
+    memory::{MEMORY_MARGIN, Memory, Place, Places, heat_follows, remember, sag_follows, valley_follows},
+    ready::Fit,
     search::{Rectifying, Search, State},
     tally::Depth,
-    vertices::{CURRENT, DISSIPATION, VALLEY_COLD},
+    vertices::{CURRENT, DISSIPATION, VALLEY_COLD, VALLEY_HOT},
 };
 
 /// The coupled choice.
@@ -32,166 +30,32 @@ pub(super) struct Train<'t, 'a> {
     pub(super) source: &'t SourceOption<'a>,
     pub(super) rectifying: &'t Rectifying<'a>,
     pub(super) bank: &'t BankOption<'a>,
-    pub(super) stage: &'t StageOption<'a>,
+    pub(super) fit: &'t Fit<'t, 'a>,
     /// Peak of the reservoir at no load, V.
     pub(super) peak_v: f64,
+    /// Score of source, rectifier and bank, with the least of fuse and bleeder.
+    pub(super) partial: f64,
+    /// Least score of a fuse.
+    pub(super) fuse_score: f64,
 }
 
-/// A failure is remembered only where it misses by this much, so that what is left out of the order of two candidates
-/// (temperatures that follow from the currents) cannot turn it into a pass.
-const MEMORY_MARGIN: f64 = 1.02;
-/// Failures remembered of each kind.
-const MEMORY_MAX: usize = 24;
-
-/// A bank behind a rectifier.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Place {
-    farad: f64,
-    esr_ohm: f64,
-    threshold_v: f64,
-    slope_ohm: f64,
-    load_a: f64,
-}
-
-/// What failed behind one source. The order of candidates along each element is measured, not proven: see `DEVELOPERS.md`,
-/// "Bounds"; the test against the plain search holds it to account.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Memory {
-    /// Turn-on voltage below this need: less capacitance, more ESR, drop and load fail too.
-    valley: Vec<(Place, f64)>,
-    /// Winding current too great: more capacitance, less ESR and slope, more load fail too.
-    current: Vec<Place>,
-    /// Regulator too hot, by stage: more capacitance, less ESR and drop fail too.
-    heat: Vec<(Place, f64)>,
-    /// Rectifier worked too hard, the present one: more capacitance, less ESR, more load fail too.
-    rectifier: Vec<Place>,
-    /// Whether the bank last looked at fails whatever the stage.
-    pub(super) bank_dead: bool,
-    /// Headroom or output ripple failed behind the present rectifier, by stage: less capacitance, more ESR fail too.
-    sag: Vec<(Place, f64)>,
-}
-
-/// Where a train is worked hardest, and where its reservoir sags most.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Places {
-    low: Place,
-    high: Place,
-    stage_key: f64,
-}
-
-/// Stresses that grow as the reservoir sags.
-const OF_SAG: [&str; 2] = ["regulator-headroom", "regulator-output-ripple"];
-
-/// Stresses of the transformer that grow with its current.
-const OF_TRANSFORMER: [&str; 4] = [
-    "transformer-secondary-current",
-    "transformer-primary-current",
-    "transformer-copper-loss",
-    "transformer-winding-temperature",
-];
-/// Stresses of the rectifier that grow with its current.
-const OF_RECTIFIER: [&str; 6] = [
-    "rectifier-average-current",
-    "rectifier-rms-current",
-    "rectifier-repetitive-peak",
-    "rectifier-junction-temperature",
-    "rectifier-surge-current",
-    "rectifier-surge-i2t",
-];
-
-impl Memory {
-    /// Forgets what concerned the rectifier before.
-    pub(super) fn next_rectifier(&mut self) {
-        self.rectifier.clear();
-        self.sag.clear();
-    }
-
-    /// Keeps what a train fell by, if it says something of others.
-    pub(super) fn learn(&mut self, places: Places, code: &str, utilisation: f64) {
-        let Places { low, high, stage_key } = places;
-        if utilisation < MEMORY_MARGIN {
-            return;
-        }
-        if OF_TRANSFORMER.contains(&code) {
-            remember(&mut self.current, high, Place::more_current);
-        } else if OF_RECTIFIER.contains(&code) {
-            remember(&mut self.rectifier, high, Place::more_current);
-        } else if OF_SAG.contains(&code) {
-            remember(&mut self.sag, (low, stage_key), sag_follows);
-        }
-    }
-}
-
-impl Place {
-    fn lower_valley(&self, than: &Self) -> bool {
-        self.farad <= than.farad
-            && self.esr_ohm >= than.esr_ohm
-            && self.threshold_v >= than.threshold_v
-            && self.slope_ohm >= than.slope_ohm
-            && self.load_a >= than.load_a
-    }
-
-    fn more_current(&self, than: &Self) -> bool {
-        self.farad >= than.farad
-            && self.esr_ohm <= than.esr_ohm
-            && self.slope_ohm <= than.slope_ohm
-            && self.load_a >= than.load_a
-    }
-
-    fn higher_mean(&self, than: &Self) -> bool {
-        self.farad >= than.farad
-            && self.esr_ohm <= than.esr_ohm
-            && self.threshold_v <= than.threshold_v
-            && self.slope_ohm <= than.slope_ohm
-            && self.load_a <= than.load_a
-    }
-}
-
-/// Keeps a failure, and forgets those that follow from it; a full memory forgets the oldest.
-fn remember<T>(list: &mut Vec<T>, item: T, follows: impl Fn(&T, &T) -> bool) {
-    list.retain(|known| !follows(known, &item));
-    if list.len() >= MEMORY_MAX {
-        list.remove(0);
-    }
-    list.push(item);
-}
-
-/// Whether a valley failure follows from another.
-fn valley_follows(one: &(Place, f64), from: &(Place, f64)) -> bool {
-    one.1 >= from.1 && one.0.lower_valley(&from.0)
-}
-
-/// Whether a failure by sag follows from another of the same stage.
-fn sag_follows(one: &(Place, f64), from: &(Place, f64)) -> bool {
-    one.1.total_cmp(&from.1).is_eq() && one.0.lower_valley(&from.0)
-}
-
-/// Whether a failure of heat follows from another of the same stage.
-fn heat_follows(one: &(Place, f64), from: &(Place, f64)) -> bool {
-    one.1.total_cmp(&from.1).is_eq() && one.0.higher_mean(&from.0)
-}
+/// What a bleeder may take off the mean reservoir voltage, relative.
+const BLEEDER_SHARE: f64 = 0.002;
 
 impl<'a> Search<'_, 'a> {
     /// The train as plain numbers, without bleeder and with the rectifier's cheapest cooling.
-    fn numbers(&self, train: &Train<'_, 'a>) -> Option<(Supply, f64)> {
-        let Train { source, rectifying, bank, stage, peak_v, .. } = *train;
-        let output = stage.regulation.as_ref().and_then(|one| {
-            output_of(self.asked, one.part, one.set, input_span(self.asked.rail, peak_v)).ok()
-        });
-        let auxiliary =
-            auxiliary_of(self.asked, stage.regulation.as_ref().zip(output.as_ref()), None, peak_v);
-        let supply = Supply {
+    fn numbers(&self, train: &Train<'_, 'a>) -> Option<Supply> {
+        Some(Supply {
             topology: self.topology,
             mains_v: self.mains_v,
             peak_factor: self.asked.requirement.mains.peak_factor.0,
             frequency_hz: self.frequency_hz,
-            source: source.source,
-            rectifier: rectifying.ways.first()?.numbers,
-            bank: bank.bank,
-            load_a: load_span(self.asked, &auxiliary),
+            source: train.source.source,
+            rectifier: train.rectifying.ways.first()?.numbers,
+            bank: train.bank.bank,
+            load_a: train.fit.load_a,
             air: air_of(self.asked),
-        };
-        Some((supply, output.map_or(0.0, |one| one.set_v)))
+        })
     }
 
     /// Whether a train passes where most fail.
@@ -203,7 +67,7 @@ impl<'a> Search<'_, 'a> {
         memory: &mut Memory,
         state: &mut State<'a>,
     ) -> Option<Places> {
-        let (supply, set_v) = self.numbers(train)?;
+        let supply = self.numbers(train)?;
         let line = supply.rectifier.line.at(Celsius(supply.air.cold_c));
         let low = Place {
             farad: supply.bank.farad.low * supply.bank.farad_cold_ratio,
@@ -212,7 +76,7 @@ impl<'a> Search<'_, 'a> {
             slope_ohm: line.slope.0,
             load_a: supply.load_a.high,
         };
-        let need_v = train.stage.need_v;
+        let need_v = train.fit.need_v;
         if memory.valley.iter().any(|failed| valley_follows(&(low, need_v), failed)) {
             return None;
         }
@@ -225,7 +89,8 @@ impl<'a> Search<'_, 'a> {
         if memory.current.iter().any(worked) || memory.rectifier.iter().any(worked) {
             return None;
         }
-        let stage_key = train.stage.need_v + set_v * 1e3;
+        // The stage itself: its place in the list.
+        let stage_key = train.fit.ready.index as f64;
         if memory.heat.iter().any(|failed| heat_follows(&(high, stage_key), failed)) {
             return None;
         }
@@ -240,46 +105,97 @@ impl<'a> Search<'_, 'a> {
             if valley.turn_on_v * MEMORY_MARGIN.sqrt() < need_v {
                 remember(&mut memory.valley, (low, need_v), valley_follows);
             }
-            let part = (Position::Reservoir, train.bank.reservoir.part.common.id.0.as_str());
             let figures = (valley.valley_v, need_v, Unit::Volts);
             let utilisation = need_v / valley.valley_v.max(1e-9);
-            state.tally.number(
-                self.headroom_code(),
-                Depth::Reservoir,
-                part,
-                figures,
-                utilisation,
-                Some(VALLEY_COLD),
-            );
+            self.note_sag(train, self.headroom_code(), figures, utilisation, &valley, state);
             return None;
         }
-        let ripple_v = valley.crest_v - valley.valley_v;
-        if ripple_v > train.stage.raw_ripple_v * (1.0 + 1e-9) {
-            let utilisation = ripple_v / train.stage.raw_ripple_v;
-            if utilisation > MEMORY_MARGIN {
-                remember(&mut memory.sag, (low, stage_key), sag_follows);
-            }
-            let part = (Position::Reservoir, train.bank.reservoir.part.common.id.0.as_str());
-            let figures = (ripple_v, train.stage.raw_ripple_v, Unit::Volts);
-            state.tally.number(
-                self.ripple_code(),
-                Depth::Reservoir,
-                part,
-                figures,
-                utilisation,
-                Some(VALLEY_COLD),
-            );
+        let sag = (low, stage_key);
+        if !self.smooth(train, &valley, sag, memory, state) {
             return None;
         }
         let current = operate(&supply, CURRENT).ok()?;
         if !self.carries(train, &current, high, memory, state) {
             return None;
         }
-        self.cool_enough(train, &supply, set_v, (high, stage_key), memory, state).then_some(Places {
-            low,
-            high,
-            stage_key,
-        })
+        let cooling_score = self.cooling_score(train, &supply, (high, stage_key), memory, state)?;
+        let ready = train.fit.ready;
+        if train.partial + ready.base + cooling_score > state.bound() {
+            return None;
+        }
+        if train.fit.seat.is_some() {
+            let warm = operate(&supply, VALLEY_HOT).ok()?;
+            if !self.smooth(train, &warm, sag, memory, state) {
+                return None;
+            }
+        }
+        let rest = ready.base - ready.option.score + cooling_score + train.fuse_score;
+        Some(Places { low, high, stage_key, rest })
+    }
+
+    /// Whether headroom and ripple hold at a valley, with the least drop-out that any cooling could bring.
+    fn smooth(
+        &self,
+        train: &Train<'_, 'a>,
+        point: &OperatingPoint,
+        sag: (Place, f64),
+        memory: &mut Memory,
+        state: &mut State<'a>,
+    ) -> bool {
+        let most = self.asked.rail.ripple.0.0;
+        let Some(seat) = &train.fit.seat else {
+            let ripple_v = point.crest_v - point.valley_v;
+            let holds = ripple_v <= train.fit.ready.option.raw_ripple_v * (1.0 + 1e-9);
+            if !holds {
+                let utilisation = ripple_v / train.fit.ready.option.raw_ripple_v;
+                if utilisation > MEMORY_MARGIN {
+                    remember(&mut memory.sag, sag, sag_follows);
+                }
+                let figures = (ripple_v, train.fit.ready.option.raw_ripple_v, Unit::Volts);
+                self.note_sag(train, self.ripple_code(), figures, utilisation, point, state);
+            }
+            return holds;
+        };
+        // In the cold state the junction is as cold as the air, whatever cools it.
+        let path = HeatPath::Direct(0.0);
+        let path = (point.vertex.thermal == VALLEY_COLD.thermal).then_some(&path);
+        let least = self.headroom_v;
+        if let Some(headroom_v) = seat.headroom_v(path, point)
+            && headroom_v < least * (1.0 - 1e-9)
+        {
+            let utilisation = 1.0 + (least - headroom_v) / self.asked.rail.voltage.0;
+            if utilisation > MEMORY_MARGIN {
+                remember(&mut memory.sag, sag, sag_follows);
+            }
+            let figures = (headroom_v, least, Unit::Volts);
+            self.note_sag(train, "regulator-headroom", figures, utilisation, point, state);
+            return false;
+        }
+        if let Some(ripple_v) = seat.output_ripple_v(path, point)
+            && ripple_v > most * (1.0 + 1e-9)
+        {
+            let utilisation = ripple_v / most;
+            if utilisation > MEMORY_MARGIN {
+                remember(&mut memory.sag, sag, sag_follows);
+            }
+            let figures = (ripple_v, most, Unit::Volts);
+            self.note_sag(train, "regulator-output-ripple", figures, utilisation, point, state);
+            return false;
+        }
+        true
+    }
+
+    fn note_sag(
+        &self,
+        train: &Train<'_, 'a>,
+        code: &str,
+        figures: (f64, f64, Unit),
+        utilisation: f64,
+        point: &OperatingPoint,
+        state: &mut State<'a>,
+    ) {
+        let part = (Position::Reservoir, train.bank.reservoir.part.common.id.0.as_str());
+        state.tally.number(code, Depth::Reservoir, part, figures, utilisation, Some(point.vertex));
     }
 
     /// Whether winding and bank carry their currents.
@@ -329,45 +245,54 @@ impl<'a> Search<'_, 'a> {
         true
     }
 
-    /// Whether any cooling there is could keep the regulator's junction within its limit.
-    fn cool_enough(
+    /// Least score of whatever bears the regulator's heat; `None` where nothing does.
+    fn cooling_score(
         &self,
         train: &Train<'_, 'a>,
         supply: &Supply,
-        set_v: f64,
         (high, stage_key): (Place, f64),
         memory: &mut Memory,
         state: &mut State<'a>,
-    ) -> bool {
-        let Some(regulation) = &train.stage.regulation else { return true };
-        let Ok(warm) = operate(supply, DISSIPATION) else { return false };
-        // Any output is at most the set value, so this heat is a lower bound.
-        let heat_w = (warm.mean_v - set_v).max(0.0) * load_high_a(self.asked.rail);
-        let junction_c = train
-            .stage
-            .coolings
-            .iter()
-            .map(|way| way.path.junction_c(heat_w, warm.air_c))
-            .fold(f64::INFINITY, f64::min);
-        let limit_c =
-            left_of(self.asked.policy, "regulator-junction-temperature", regulation.part.junction_max.0);
-        // The bleeder and another cooling of the rectifier move the mean a little: a quarter of a kelvin is left for that.
-        if junction_c <= limit_c + 0.25 {
-            return true;
+    ) -> Option<f64> {
+        const CODE: &str = "regulator-junction-temperature";
+        let ready = train.fit.ready;
+        let Some(regulation) = &ready.option.regulation else { return Some(0.0) };
+        let warm = operate(supply, DISSIPATION).ok()?;
+        let share_v =
+            if train.rectifying.ways.len() > 1 { self.way_v(train.rectifying, warm.junction_c) } else { 0.0 };
+        let mean_v = warm.mean_v * (1.0 - BLEEDER_SHARE) - share_v;
+        let heat_w = ready.heat_w(mean_v);
+        let score = ready.cooler.least_score(heat_w);
+        if score.is_finite() {
+            return Some(score);
         }
-        let utilisation = (junction_c - warm.air_c) / (limit_c - warm.air_c).max(1e-9);
-        if utilisation > MEMORY_MARGIN {
+        let most_w = ready.cooler.most_w();
+        if heat_w > MEMORY_MARGIN * most_w {
             remember(&mut memory.heat, (high, stage_key), heat_follows);
         }
-        state.tally.number(
-            "regulator-junction-temperature",
-            Depth::Cooling,
-            (Position::Regulator, &regulation.part.common.id.0),
-            (junction_c, limit_c, Unit::Celsius),
-            utilisation,
-            Some(DISSIPATION),
+        let coolings = ready.option.coolings.iter();
+        let junction_c =
+            coolings.map(|way| way.path.junction_c(heat_w, warm.air_c)).fold(f64::INFINITY, f64::min);
+        let limit_c = left_of(self.asked.policy, CODE, regulation.part.junction_max.0);
+        let utilisation = (junction_c - warm.air_c) / (limit_c - warm.air_c).max(1e-9);
+        let place = (Position::Regulator, regulation.part.common.id.0.as_str());
+        let figures = (junction_c, limit_c, Unit::Celsius);
+        let utilisation = utilisation.max(1.0 + 1e-6);
+        state.tally.number(CODE, Depth::Cooling, place, figures, utilisation, Some(DISSIPATION));
+        None
+    }
+
+    /// What a better cooling of the rectifier could take off the reservoir voltage, V: cooler diodes drop more.
+    pub(super) fn way_v(&self, rectifying: &Rectifying<'a>, junction_c: f64) -> f64 {
+        let Some(first) = rectifying.ways.first() else { return 0.0 };
+        let in_series = if self.topology == Topology::Bridge { 2.0 } else { 1.0 };
+        let (cool, hot) = (
+            first.numbers.line.at(Celsius(air_of(self.asked).hot_c)),
+            first.numbers.line.at(Celsius(junction_c)),
         );
-        false
+        // Ten times the load is above any mean of a pulse that a sound reservoir draws.
+        let slope_v = 10.0 * (cool.slope.0 - hot.slope.0).max(0.0) * load_high_a(self.asked.rail);
+        in_series * ((cool.threshold.0 - hot.threshold.0).max(0.0) + slope_v)
     }
 }
 

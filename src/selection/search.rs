@@ -2,47 +2,40 @@
 //!
 //! Sources, rectifiers, banks and stages are each sorted by score; a loop ends as soon as nothing after it can be better.
 
-use std::{
-    cell::Cell,
-    collections::BTreeSet,
-    f64::consts::{PI, SQRT_2},
-};
+use std::{cell::Cell, collections::BTreeSet};
 
 use crate::{
     candidate::{
         bank::{BankOption, banks},
-        rectifier::rectifiers,
         shop::Shop,
-        source::{SourceOption, sources},
-        stage::{StageOption, raw, stages},
+        stage::{raw, stages},
     },
     circuit::{
         spec::Topology,
-        supply::{Rectifier, Span, Supply},
+        supply::{HeatPath, Rectifier, Span},
     },
-    physics::{copper, transformer::core::dc_magnetisation},
-    quantity::{Amps, Celsius, Farads, Ratio, Volts},
+    physics::diode::{Line, WarmLine},
+    policy::LimitKind,
+    quantity::{Celsius, Farads, Ohms, Volts},
     requirement::Regulation,
     stress::{
         assembly::{Assembly, Cooling, RectifierPart, Reservoir, ResistorChoice},
-        bench::{Asked, Bench, left_of, no_load_peak_v},
-        convert::{air_of, rectifier_of},
+        bench::{Asked, left_of},
+        convert::air_of,
         position::Position,
-        registry::{Group, rules},
         resistor::{choose_bleeder, least_ohm, power_rating},
-        stage::{Auxiliary, load_high_a, load_span},
         verdict::{EQUALITY, Unit},
-        winding,
     },
 };
 
 use super::{
-    leaf::{Completer, Fallen, Found, SCORE_TIE, identity},
-    quick::{Memory, Places, Train},
-    screen::Feed,
+    bounds::{Opened, suits},
+    leaf::{Completer, Fallen, Found, HEADROOM_V, SCORE_TIE, identity},
+    list::Fed,
+    memory::{Memory, Places},
+    quick::Train,
+    ready::{Fit, Ready},
     tally::{Depth, Tally},
-    vertices::{CURRENT, DISSIPATION, HEAT, VALLEY_COLD},
-    window::{Least, Limits},
 };
 
 /// Trains judged in full for one pair in the first pass.
@@ -66,7 +59,7 @@ pub(super) struct Rectifying<'a> {
     pub(super) score: f64,
     /// Ways to cool it that the least loss of any circuit does not rule out, cheapest first.
     pub(super) ways: Vec<Way<'a>>,
-    reverse_limit_v: f64,
+    pub(super) reverse_limit_v: f64,
 }
 
 /// One way to cool a rectifier.
@@ -78,7 +71,7 @@ pub(super) struct Way<'a> {
 
 impl<'a> Rectifying<'a> {
     /// Score of the part with its cheapest cooling.
-    fn least_score(&self) -> f64 {
+    pub(super) fn least_score(&self) -> f64 {
         self.score + self.ways.first().map_or(f64::INFINITY, |way| way.score)
     }
 }
@@ -108,36 +101,31 @@ impl<'a> State<'a> {
     }
 
     /// The score that a candidate must not exceed.
-    fn bound(&self) -> f64 {
+    pub(super) fn bound(&self) -> f64 {
         self.best.as_ref().map_or(self.most, |found| found.score.min(self.most)) + SCORE_TIE
     }
-}
-
-/// A source and a rectifier with what could follow them.
-#[derive(Clone, Copy)]
-struct Pair<'t, 'a> {
-    source: &'t SourceOption<'a>,
-    rectifying: &'t Rectifying<'a>,
-    stages: &'t [&'t StageOption<'a>],
-    banks: &'t [&'t BankOption<'a>],
-    limits: &'t Limits,
-    peak_v: f64,
 }
 
 /// Everything one search of one topology goes through.
 pub struct Search<'s, 'a> {
     pub(super) asked: Asked<'a>,
-    shop: &'s Shop<'a>,
+    pub(super) shop: &'s Shop<'a>,
     pub(super) topology: Topology,
-    sources: Vec<SourceOption<'a>>,
-    rectifiers: Vec<Rectifying<'a>>,
-    banks: Vec<BankOption<'a>>,
-    stages: Vec<StageOption<'a>>,
-    least_threshold_v: f64,
-    least_slope_ohm: f64,
+    sources: Vec<Fed<'a>>,
+    pub(super) rectifiers: Vec<Rectifying<'a>>,
+    pub(super) banks: Vec<BankOption<'a>>,
+    pub(super) stages: Vec<Ready<'a>>,
+    pub(super) least_threshold_v: f64,
+    pub(super) least_slope_ohm: f64,
+    /// Least score of a rectifier with its cooling.
+    pub(super) least_rectifier: f64,
+    /// Headroom the policy asks for, V.
+    pub(super) headroom_v: f64,
+    /// Two that do not exist: with the least drop of all, and with the greatest.
+    pub(super) extremes: (Rectifier, Rectifier),
     pub(super) mains_v: Span,
     pub(super) frequency_hz: Span,
-    listed: Tally,
+    pub(super) listed: Tally,
 }
 
 impl<'s, 'a> Search<'s, 'a> {
@@ -156,10 +144,13 @@ impl<'s, 'a> Search<'s, 'a> {
                 .into_iter()
                 .filter(|bank| free(&bank.reservoir.part.common.id))
                 .collect(),
-            stages: match asked.rail.regulation {
-                Regulation::None => vec![raw(asked)],
-                _ => stages(asked, shop),
+            stages: Vec::new(),
+            least_rectifier: f64::INFINITY,
+            headroom_v: match asked.policy.limits.get("regulator-headroom").map(|limit| limit.kind) {
+                Some(LimitKind::AtLeast(value) | LimitKind::AtMost(value)) => value,
+                _ => HEADROOM_V,
             },
+            extremes: (flat(0.0, 0.0), flat(0.0, 0.0)),
             least_threshold_v: 0.0,
             least_slope_ohm: 0.0,
             mains_v: Span {
@@ -174,151 +165,56 @@ impl<'s, 'a> Search<'s, 'a> {
             },
             listed: Tally::default(),
         };
-        search.stages.retain(|stage| stage.regulation.as_ref().is_none_or(|one| free(&one.part.common.id)));
+        let options = match asked.rail.regulation {
+            Regulation::None => vec![raw(asked)],
+            _ => stages(asked, shop),
+        };
+        search.stages = options
+            .into_iter()
+            .filter(|stage| stage.regulation.as_ref().is_none_or(|one| free(&one.part.common.id)))
+            .enumerate()
+            .map(|(index, option)| Ready::of(asked, option, index))
+            .collect();
         if let Some(blank) = search.blank() {
             search.rectifiers = search.list_rectifiers(&blank, banned);
-            let cold = Celsius(air_of(asked).cold_c);
-            let lines: Vec<_> = search
-                .rectifiers
-                .iter()
-                .flat_map(|one| one.ways.first())
-                .map(|way| way.numbers.line.at(cold))
-                .collect();
-            search.least_threshold_v =
-                lines.iter().map(|line| line.threshold.0).fold(f64::INFINITY, f64::min);
-            search.least_slope_ohm = lines.iter().map(|line| line.slope.0).fold(f64::INFINITY, f64::min);
+            search.bound_rectifiers();
             search.sources = search.list_sources(&blank, banned);
+            if let Some(first) = search.sources.first() {
+                let source = &first.option;
+                let assembly = Assembly {
+                    transformer: source.transformer,
+                    primary: source.primary,
+                    wiring: source.wiring,
+                    ..blank
+                };
+                for ready in &mut search.stages {
+                    ready.add_around(asked, shop, &assembly);
+                }
+            }
         }
         search
     }
 
-    /// Any assembly at all, whose fields are then replaced; `None` where a family is empty.
-    fn blank(&self) -> Option<Assembly<'a>> {
-        let rectifier = rectifiers(self.shop, self.topology).into_iter().next()?;
-        Some(Assembly {
-            transformer: self.shop.transformers.first()?.part,
-            primary: 0,
-            wiring: crate::stress::assembly::Wiring::Single,
-            topology: self.topology,
-            rectifier: rectifier.part,
-            rectifier_cooling: rectifier.coolings.first()?.0,
-            reservoir: self.banks.first()?.reservoir,
-            bleeder: None,
-            regulation: None,
-            primary_fuse: None,
-            limiter: None,
-            secondary_fuse: None,
-            cut_out: None,
-        })
-    }
-
-    /// Rectifiers that can be converted, each with the coolings that the least loss of any circuit does not rule out.
-    fn list_rectifiers(&mut self, blank: &Assembly<'a>, banned: &Banned) -> Vec<Rectifying<'a>> {
-        let air_c = air_of(self.asked).hot_c;
-        let mut found = Vec::new();
-        for option in rectifiers(self.shop, self.topology) {
-            let id = &option.part.common().id.0;
-            if banned.contains(id) {
-                continue;
-            }
-            let (element, junction_max) = match option.part {
-                RectifierPart::Bridge(part) => (&part.element, part.thermal.junction_max),
-                RectifierPart::Diodes(part) => (&part.element, part.thermal.junction_max),
-            };
-            let limit_c = left_of(self.asked.policy, "rectifier-junction-temperature", junction_max.0);
-            let mut ways = Vec::new();
-            for (cooling, score) in option.coolings {
-                let assembly = Assembly { rectifier: option.part, rectifier_cooling: cooling, ..*blank };
-                let Ok(numbers) = rectifier_of(self.asked, &assembly) else { continue };
-                let least_c = numbers.path.junction_c(self.least_loss_w(&numbers, limit_c), air_c);
-                if least_c <= limit_c {
-                    ways.push(Way { cooling, score, numbers });
-                } else {
-                    self.listed.number(
-                        "rectifier-junction-temperature",
-                        Depth::Source,
-                        (Position::Rectifier, id),
-                        (least_c, limit_c, Unit::Celsius),
-                        (least_c - air_c) / (limit_c - air_c).max(1e-9),
-                        None,
-                    );
-                }
-            }
-            let reverse_limit_v =
-                left_of(self.asked.policy, "rectifier-reverse-voltage", element.reverse_repetitive.0);
-            if !ways.is_empty() {
-                found.push(Rectifying { part: option.part, score: option.score, ways, reverse_limit_v });
-            }
+    /// Least and greatest drop and slope over all rectifiers and both ends of temperature, and the least score.
+    fn bound_rectifiers(&mut self) {
+        let cold = Celsius(air_of(self.asked).cold_c);
+        let firsts: Vec<&Way<'a>> = self.rectifiers.iter().filter_map(|one| one.ways.first()).collect();
+        let at_cold = || firsts.iter().map(|way| way.numbers.line.at(cold));
+        let at_hot = || firsts.iter().map(|way| way.numbers.line.at(way.numbers.line.temperatures().1));
+        let least = |figures: &mut dyn Iterator<Item = f64>| figures.fold(f64::INFINITY, f64::min);
+        self.least_threshold_v = least(&mut at_cold().map(|line| line.threshold.0));
+        self.least_slope_ohm = least(&mut at_cold().map(|line| line.slope.0));
+        let all = || at_cold().chain(at_hot());
+        let most_v = all().map(|line| line.threshold.0).fold(0.0, f64::max);
+        let most_ohm = all().map(|line| line.slope.0).fold(0.0, f64::max);
+        if !firsts.is_empty() {
+            let (low, high) = (flat(self.least_threshold_v, self.least_slope_ohm), flat(most_v, most_ohm));
+            let factor = self.asked.policy.parameters.diode_drop_low_factor;
+            let with = |one: Rectifier| Rectifier { drop_low_factor: factor, ..one };
+            self.extremes = (with(low), with(high));
         }
-        found
-    }
-
-    /// Least loss of one package in any circuit, W: mean current through the threshold at the limit, where it is least.
-    fn least_loss_w(&self, numbers: &Rectifier, limit_c: f64) -> f64 {
-        let least_v = numbers.line.at(Celsius(limit_c)).threshold.0;
-        let load_a = load_high_a(self.asked.rail);
-        match self.topology {
-            Topology::Bridge if numbers.elements_per_package == 4 => 2.0 * least_v * load_a,
-            Topology::HalfWave => least_v * load_a,
-            _ => 0.5 * least_v * load_a,
-        }
-    }
-
-    /// Sources that pass every rule on transformer and mains alone.
-    fn list_sources(&mut self, blank: &Assembly<'a>, banned: &Banned) -> Vec<SourceOption<'a>> {
-        let mut scratch = Vec::new();
-        let mut found = Vec::new();
-        for option in sources(self.asked, self.shop, self.topology, blank) {
-            if banned.contains(&option.transformer.common.id.0) {
-                continue;
-            }
-            let assembly = Assembly {
-                transformer: option.transformer,
-                primary: option.primary,
-                wiring: option.wiring,
-                ..*blank
-            };
-            let Ok(bench) = Bench::build(self.asked, assembly, std::iter::empty()) else { continue };
-            let mut failed = false;
-            for rule in rules().iter().filter(|rule| rule.group == Group::Transformer) {
-                scratch.clear();
-                (rule.judge)(&bench, &mut scratch);
-                if let Some(verdict) = scratch.iter().find(|verdict| !verdict.holds()) {
-                    self.listed.verdict(verdict, Depth::Source, &option.transformer.common.id.0);
-                    failed = true;
-                    break;
-                }
-            }
-            if !failed && self.magnetises(&bench) {
-                found.push(option);
-            }
-        }
-        found
-    }
-
-    /// Whether the core bears the direct current of a half-wave load, whatever feeds it: its mean is the load.
-    fn magnetises(&mut self, bench: &Bench<'a>) -> bool {
-        const CODE: &str = "transformer-dc-magnetisation";
-        if self.topology != Topology::HalfWave {
-            return true;
-        }
-        let turns = Ratio(bench.supply.source.primary_per_path);
-        let magnetising = Amps(winding::rated_magnetising_a(bench));
-        let applied = dc_magnetisation(Amps(load_high_a(self.asked.rail)), turns, magnetising).0;
-        let (limit, _) = bench.figure(CODE, f64::INFINITY);
-        let holds = applied <= limit * (1.0 + EQUALITY);
-        if !holds {
-            let part = (Position::Transformer, bench.assembly.transformer.common.id.0.as_str());
-            self.listed.number(
-                CODE,
-                Depth::Source,
-                part,
-                (applied, limit, Unit::Percent),
-                applied / limit,
-                None,
-            );
-        }
-        holds
+        self.least_rectifier =
+            self.rectifiers.iter().map(Rectifying::least_score).fold(f64::INFINITY, f64::min);
     }
 
     /// Runs the search; nothing whose score exceeds `most` is looked at.
@@ -330,304 +226,122 @@ impl<'s, 'a> Search<'s, 'a> {
             lacking: BTreeSet::new(),
             tries_max: PROBE_TRIES,
         };
+        // Sources by the least that anything complete behind them comes to; of equal ones in the order of the list.
+        let mut opened: Vec<Opened<'_, 'a>> =
+            self.sources.iter().filter_map(|fed| self.open(fed, &mut state)).collect();
+        opened.sort_by(|a, b| a.bound.total_cmp(&b.bound));
         // A first pass that gives up early on each pair finds some design; the second, complete one need not look at what
         // is dearer.
-        self.pass(&mut state);
-        state.tries_max = u32::MAX;
-        self.pass(&mut state);
+        for tries_max in [PROBE_TRIES, u32::MAX] {
+            state.tries_max = tries_max;
+            for one in &opened {
+                if one.bound > state.bound() {
+                    break;
+                }
+                self.source(one, &mut state);
+            }
+        }
         Outcome { best: state.best, tally: state.tally }
     }
 
-    /// All sources, cheapest first, until nothing after can be better.
-    fn pass(&self, state: &mut State<'a>) {
-        let least_rest =
-            self.banks.first().map_or(f64::INFINITY, |bank| bank.score) + least_score(self.stages.iter());
-        let least_rectifier =
-            self.rectifiers.iter().map(Rectifying::least_score).fold(f64::INFINITY, f64::min);
-        for source in &self.sources {
-            if source.score + least_rectifier + least_rest > state.bound() {
-                break;
-            }
-            self.source(source, least_rest, state);
-        }
-    }
-
-    fn source(&self, source: &SourceOption<'a>, least_rest: f64, state: &mut State<'a>) {
-        let peak_v = no_load_peak_v(&source.source, self.mains_v);
-        let id = source.transformer.common.id.0.as_str();
-        let stages: Vec<&StageOption<'a>> =
-            self.stages.iter().filter(|stage| peak_v <= stage.input_limit_v * (1.0 + 1e-9)).collect();
-        if stages.is_empty() {
-            let limit = self.stages.iter().map(|stage| stage.input_limit_v).fold(0.0, f64::max);
-            let code = if self.asked.rail.regulation == Regulation::None {
-                "raw-voltage-window"
-            } else {
-                "regulator-input-voltage"
-            };
-            let figures = (peak_v, limit, Unit::Volts);
-            state.tally.number(
-                code,
-                Depth::Source,
-                (Position::Transformer, id),
-                figures,
-                peak_v / limit,
-                None,
-            );
-            return;
-        }
-        let Some(least) = self.screen_source(source, &stages, state) else { return };
-        let banks: Vec<&BankOption<'a>> = self
-            .banks
-            .iter()
-            .filter(|bank| peak_v <= bank.voltage_limit_v * (1.0 + 1e-9) && least <= bank.ripple_limit_a)
-            .collect();
-        let Some(limits) = Limits::of(&banks) else { return };
-        let reverse_v = if self.topology == Topology::Bridge { peak_v } else { 2.0 * peak_v };
+    fn source(&self, opened: &Opened<'_, 'a>, state: &mut State<'a>) {
+        let fits: Vec<Fit<'_, 'a>> =
+            opened.ready.iter().map(|ready| Fit::of(self.asked, ready, opened.peak_v)).collect();
+        let reverse_v = if self.topology == Topology::Bridge { opened.peak_v } else { 2.0 * opened.peak_v };
+        let without = opened.bound - self.least_rectifier;
         let mut memory = Memory::default();
         for rectifying in &self.rectifiers {
-            if source.score + rectifying.score + least_rest > state.bound() {
+            let id = &rectifying.part.common().id.0;
+            if without + rectifying.score > state.bound() {
                 break;
             }
-            if source.score + rectifying.least_score() + least_rest > state.bound() {
-                continue;
-            }
-            if reverse_v > rectifying.reverse_limit_v * (1.0 + 1e-9) {
-                state.tally.number(
-                    "rectifier-reverse-voltage",
-                    Depth::Source,
-                    (Position::Rectifier, &rectifying.part.common().id.0),
-                    (reverse_v, rectifying.reverse_limit_v, Unit::Volts),
-                    reverse_v / rectifying.reverse_limit_v,
-                    None,
-                );
-                continue;
-            }
-            if state.lacking.contains(&(Position::Rectifier, rectifying.part.common().id.0.as_str())) {
-                continue;
-            }
-            let pair = Pair { source, rectifying, stages: &stages, banks: &banks, limits: &limits, peak_v };
-            self.pair(pair, &mut memory, state);
-        }
-    }
-
-    /// Bounds that the source fails or meets with the best rectifier there is; returns the least ripple current of any bank.
-    fn screen_source(
-        &self,
-        source: &SourceOption<'a>,
-        stages: &[&StageOption<'a>],
-        state: &mut State<'a>,
-    ) -> Option<f64> {
-        let id = source.transformer.common.id.0.as_str();
-        let feed = self.feed(source, self.least_threshold_v, self.least_slope_ohm);
-        let need_v = stages.iter().map(|stage| stage.need_v).fold(f64::INFINITY, f64::min);
-        if !feed.can_hold(need_v) {
-            let at_hand = feed.emf_peak_v - feed.threshold_v;
-            state.tally.number(
-                self.headroom_code(),
-                Depth::Source,
-                (Position::Transformer, id),
-                (at_hand, need_v, Unit::Volts),
-                (need_v / at_hand.max(1e-9)).max(1.0 + 1e-6),
-                Some(VALLEY_COLD),
-            );
-            return None;
-        }
-        let least_rms_a = feed.least_rms_a(need_v);
-        let per_path_a =
-            if self.topology == Topology::CentreTap { least_rms_a / SQRT_2 } else { least_rms_a };
-        let one_a = source.wiring_current(per_path_a);
-        let limit_a = self.secondary_limit_a(source);
-        if one_a > limit_a {
-            state.tally.number(
-                "transformer-secondary-current",
-                Depth::Source,
-                (Position::Transformer, id),
-                (one_a, limit_a, Unit::Amps),
-                one_a / limit_a,
-                Some(VALLEY_COLD),
-            );
-            return None;
-        }
-        Some((least_rms_a * least_rms_a - feed.load_a * feed.load_a).max(0.0).sqrt())
-    }
-
-    /// What the policy leaves of the rated current of one secondary, A.
-    pub(super) fn secondary_limit_a(&self, source: &SourceOption<'a>) -> f64 {
-        let rated_a = source.transformer.secondaries.first().map_or(0.0, |winding| winding.current.0);
-        left_of(self.asked.policy, "transformer-secondary-current", rated_a)
-    }
-
-    /// Rule that too much ripple breaks.
-    pub(super) fn ripple_code(&self) -> &'static str {
-        match self.asked.rail.regulation {
-            Regulation::None => "raw-ripple",
-            _ => "regulator-output-ripple",
-        }
-    }
-
-    /// Rule that a reservoir valley too low breaks.
-    pub(super) fn headroom_code(&self) -> &'static str {
-        match self.asked.rail.regulation {
-            Regulation::None => "raw-voltage-window",
-            _ => "regulator-headroom",
-        }
-    }
-
-    /// The source and rectifier at the cold valley, as the bounds see them.
-    fn feed(&self, source: &SourceOption<'a>, threshold_v: f64, slope_ohm: f64) -> Feed {
-        let cold_c = air_of(self.asked).cold_c;
-        let in_series = if self.topology == Topology::Bridge { 2.0 } else { 1.0 };
-        let numbers = &source.source;
-        let copper_ohm = (numbers.secondary_20_ohm + numbers.primary_20_ohm)
-            * copper::factor(Celsius(cold_c))
-            + numbers.mains_ohm;
-        Feed {
-            emf_peak_v: SQRT_2 * numbers.emf_rms_v * self.mains_v.low / self.mains_v.nominal
-                * (1.0 - numbers.emf_tolerance)
-                * self.asked.requirement.mains.peak_factor.0,
-            threshold_v: in_series * threshold_v,
-            resistance_ohm: copper_ohm + in_series * slope_ohm,
-            omega: 2.0 * PI * self.frequency_hz.low,
-            pulses: if self.topology == Topology::HalfWave { 1.0 } else { 2.0 },
-            load_a: load_high_a(self.asked.rail),
-        }
-    }
-
-    fn pair(&self, pair: Pair<'_, 'a>, memory: &mut Memory, state: &mut State<'a>) {
-        let Pair { source, rectifying, stages, banks, limits, peak_v } = pair;
-        let Some(first) = rectifying.ways.first() else { return };
-        let line = first.numbers.line.at(Celsius(air_of(self.asked).cold_c));
-        let feed = self.feed(source, line.threshold.0, line.slope.0);
-        let stages: Vec<&StageOption<'a>> =
-            stages.iter().copied().filter(|stage| feed.can_hold(stage.need_v)).collect();
-        let least_stage = least_score(stages.iter().copied());
-        let least_bank = banks.first().map_or(f64::INFINITY, |bank| bank.score);
-        if source.score + rectifying.least_score() + least_bank + least_stage > state.bound() {
-            return;
-        }
-        let Some(least) = self.least(source, &first.numbers, &stages, limits, state) else { return };
-        let stages: Vec<&StageOption<'a>> =
-            stages.into_iter().filter(|stage| self.stays_cool(stage, least.mean_v, state)).collect();
-        let least_stage = least_score(stages.iter().copied());
-        let partial = source.score + rectifying.least_score();
-        memory.next_rectifier();
-        let mut tries = 0;
-        for bank in banks {
-            if partial + bank.score + least_stage > state.bound() {
-                break;
-            }
-            // The bank's low capacitance at the cold end is the least it ever has.
-            if bank.bank.farad.low * bank.bank.farad_cold_ratio < least.farad
-                || bank.ripple_limit_a < least.bank_rms_a
+            if without + rectifying.least_score() > state.bound()
+                || state.lacking.contains(&(Position::Rectifier, id.as_str()))
             {
                 continue;
             }
+            let limit_v = rectifying.reverse_limit_v;
+            if reverse_v > limit_v * (1.0 + 1e-9) {
+                let place = (Position::Rectifier, id.as_str());
+                let figures = (reverse_v, limit_v, Unit::Volts);
+                let code = "rectifier-reverse-voltage";
+                state.tally.number(code, Depth::Source, place, figures, reverse_v / limit_v, None);
+                continue;
+            }
+            self.pair(opened, &fits, rectifying, &mut memory, state);
+        }
+    }
+
+    fn pair(
+        &self,
+        opened: &Opened<'_, 'a>,
+        fits: &[Fit<'_, 'a>],
+        rectifying: &Rectifying<'a>,
+        memory: &mut Memory,
+        state: &mut State<'a>,
+    ) {
+        let Some(first) = rectifying.ways.first() else { return };
+        let line = first.numbers.line.at(Celsius(air_of(self.asked).cold_c));
+        let feed = self.feed(opened.source, line.threshold.0, line.slope.0);
+        let needs = fits.iter().map(|fit| fit.need_v).filter(|&need_v| feed.can_hold(need_v));
+        let Some(need_v) = needs.reduce(f64::min) else { return };
+        let numbers = (&first.numbers, &first.numbers);
+        let Some(least) = self.least(opened.source, numbers, need_v, &opened.limits, state) else { return };
+        let hottest_c = first.numbers.line.temperatures().1.0;
+        let share_v = if rectifying.ways.len() > 1 { self.way_v(rectifying, hottest_c) } else { 0.0 };
+        let mean_v = least.mean_v - share_v;
+        // Cheapest first, each with the least that bears its heat.
+        let mut ranked: Vec<(f64, &Fit<'_, 'a>)> = fits
+            .iter()
+            .filter(|fit| feed.can_hold(fit.need_v))
+            .map(|fit| (fit.ready.least_score(mean_v), fit))
+            .filter(|(score, _)| score.is_finite())
+            .collect();
+        ranked.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let Some(&(least_stage, _)) = ranked.first() else {
+            return self.note_heat(&opened.ready, least.mean_v, state);
+        };
+        let partial = opened.source.score + rectifying.least_score() + opened.rest;
+        memory.next_rectifier();
+        let mut tries = 0;
+        for bank in opened.banks.iter().filter(|bank| suits(bank, &least)) {
+            if partial + bank.score + least_stage > state.bound() {
+                break;
+            }
+            if state.lacking.contains(&(Position::Reservoir, bank.reservoir.part.common.id.0.as_str())) {
+                continue;
+            }
             memory.bank_dead = false;
-            for stage in &stages {
-                if memory.bank_dead {
+            for &(stage_score, fit) in &ranked {
+                if memory.bank_dead || partial + bank.score + stage_score > state.bound() {
                     break;
                 }
-                let score = partial + bank.score + stage.score;
-                if score > state.bound() {
-                    break;
-                }
+                let regulator = fit.ready.option.regulation.as_ref();
                 let lacks = |position, part: &'a str| state.lacking.contains(&(position, part));
-                let fit = !lacks(Position::Reservoir, &bank.reservoir.part.common.id.0)
-                    && !lacks(Position::Rectifier, &rectifying.part.common().id.0)
-                    && stage
-                        .regulation
-                        .as_ref()
-                        .is_none_or(|one| !lacks(Position::Regulator, &one.part.common.id.0));
-                if fit && score + stage.cooling_score <= state.bound() {
-                    let train = Train { source, rectifying, bank, stage, peak_v };
-                    if let Some(places) = self.quick(&train, memory, state) {
-                        self.train(&train, places, memory, state);
-                        tries += 1;
-                        if tries >= state.tries_max {
-                            return;
-                        }
+                if lacks(Position::Rectifier, &rectifying.part.common().id.0)
+                    || regulator.is_some_and(|one| lacks(Position::Regulator, &one.part.common.id.0))
+                {
+                    continue;
+                }
+                let partial = partial + bank.score;
+                let train = Train {
+                    source: opened.source,
+                    rectifying,
+                    bank,
+                    fit,
+                    peak_v: opened.peak_v,
+                    partial,
+                    fuse_score: opened.fuse_score,
+                };
+                if let Some(places) = self.quick(&train, memory, state) {
+                    self.train(&train, places, memory, state);
+                    tries += 1;
+                    if tries >= state.tries_max {
+                        return;
                     }
                 }
             }
         }
-    }
-
-    /// What any bank asks at the least behind a source and a rectifier; `None` where that is too much already.
-    fn least(
-        &self,
-        source: &SourceOption<'a>,
-        rectifier: &Rectifier,
-        stages: &[&StageOption<'a>],
-        limits: &Limits,
-        state: &mut State<'a>,
-    ) -> Option<Least> {
-        let need_v = stages.iter().map(|stage| stage.need_v).reduce(f64::min)?;
-        let id = source.transformer.common.id.0.as_str();
-        // Without auxiliaries the load is the least it can be.
-        let supply = Supply {
-            topology: self.topology,
-            mains_v: self.mains_v,
-            peak_factor: self.asked.requirement.mains.peak_factor.0,
-            frequency_hz: self.frequency_hz,
-            source: source.source,
-            rectifier: *rectifier,
-            bank: self.banks.first()?.bank,
-            load_a: load_span(self.asked, &Auxiliary::default()),
-            air: air_of(self.asked),
-        };
-        let place = (Position::Transformer, id);
-        let Some(least) = limits.least(&supply, &supply, need_v) else {
-            let feed = self.feed(source, 0.0, 0.0);
-            let figures = (feed.emf_peak_v, need_v, Unit::Volts);
-            let code = self.headroom_code();
-            state.tally.number(code, Depth::Rectifier, place, figures, 1.0 + 1e-3, Some(VALLEY_COLD));
-            return None;
-        };
-        let one_a = source.wiring_current(least.path_rms_a);
-        let limit_a = self.secondary_limit_a(source);
-        if one_a > limit_a {
-            let figures = (one_a, limit_a, Unit::Amps);
-            let code = "transformer-secondary-current";
-            state.tally.number(code, Depth::Rectifier, place, figures, one_a / limit_a, Some(CURRENT));
-            return None;
-        }
-        let code = "transformer-winding-temperature";
-        let class_c = winding::normal_limit(source.transformer.thermal_class).0;
-        let limit_c = left_of(self.asked.policy, code, class_c);
-        if least.winding_c > limit_c {
-            let air_c = supply.air.hot_c;
-            let figures = (least.winding_c, limit_c, Unit::Celsius);
-            let utilisation = (least.winding_c - air_c) / (limit_c - air_c).max(1e-9);
-            state.tally.number(
-                code,
-                Depth::Rectifier,
-                place,
-                figures,
-                utilisation.max(1.0 + 1e-6),
-                Some(HEAT),
-            );
-            return None;
-        }
-        Some(least)
-    }
-
-    /// Whether some cooling there is keeps a stage's junction within its limit at a mean input.
-    fn stays_cool(&self, stage: &StageOption<'a>, mean_v: f64, state: &mut State<'a>) -> bool {
-        const CODE: &str = "regulator-junction-temperature";
-        let Some(regulation) = &stage.regulation else { return true };
-        let heat_w = (mean_v - stage.set_v).max(0.0) * load_high_a(self.asked.rail);
-        let air_c = air_of(self.asked).hot_c;
-        let coolest =
-            stage.coolings.iter().map(|way| way.path.junction_c(heat_w, air_c)).fold(f64::INFINITY, f64::min);
-        let limit_c = left_of(self.asked.policy, CODE, regulation.part.junction_max.0);
-        let holds = coolest <= limit_c;
-        if !holds {
-            let place = (Position::Regulator, regulation.part.common.id.0.as_str());
-            let utilisation = (coolest - air_c) / (limit_c - air_c).max(1e-9);
-            let figures = (coolest, limit_c, Unit::Celsius);
-            state.tally.number(CODE, Depth::Rectifier, place, figures, utilisation, Some(DISSIPATION));
-        }
-        holds
     }
 
     /// Every bleeder that discharges the bank, cheapest first; one `None` where none is needed.
@@ -652,9 +366,11 @@ impl<'s, 'a> Search<'s, 'a> {
 
     /// The train with each bleeder and each cooling of the rectifier, cheapest first.
     fn train(&self, train: &Train<'_, 'a>, places: Places, memory: &mut Memory, state: &mut State<'a>) {
-        let Train { source, rectifying, bank, stage, peak_v, .. } = *train;
+        let Train { source, rectifying, bank, fit, peak_v, .. } = *train;
+        let stage = &fit.ready.option;
         let base = source.score + rectifying.score + bank.score + stage.score;
-        let rest = stage.cooling_score;
+        // What quick left room for: capacitors, cooling, fuse.
+        let rest = places.rest;
         for (bleeder, bleeder_score) in self.bleeders(&bank.reservoir, peak_v) {
             for way in &rectifying.ways {
                 let score = base + bleeder_score + way.score;
@@ -680,10 +396,7 @@ impl<'s, 'a> Search<'s, 'a> {
                     Completer { asked: self.asked, shop: self.shop, fell: Cell::new(Fallen::Otherwise) };
                 let bound = state.bound();
                 match completer.complete(assembly, &stage.coolings, score, bound, &mut state.tally) {
-                    Ok(found) => {
-                        state.keep(found);
-                        break;
-                    }
+                    Ok(found) => state.keep(found),
                     Err(Fallen::Lacking(position, part)) => {
                         state.lacking.insert((position, part));
                         return;
@@ -696,7 +409,14 @@ impl<'s, 'a> Search<'s, 'a> {
     }
 }
 
-/// Least score of a stage with its cooling.
-fn least_score<'r, 'a: 'r>(stages: impl Iterator<Item = &'r StageOption<'a>>) -> f64 {
-    stages.map(|stage| stage.score + stage.cooling_score).fold(f64::INFINITY, f64::min)
+/// A rectifier alike at all temperatures that never warms.
+fn flat(threshold_v: f64, slope_ohm: f64) -> Rectifier {
+    let line = Line { threshold: Volts(threshold_v), slope: Ohms(slope_ohm) };
+    Rectifier {
+        line: WarmLine::level(line),
+        drop_low_factor: 1.0,
+        path: HeatPath::Direct(0.0),
+        elements_per_package: 1,
+        leakage_hot_a: 0.0,
+    }
 }

@@ -18,7 +18,7 @@ use crate::{
 
 use super::{
     assembly::Regulation,
-    bench::{Bench, Worst},
+    bench::{Asked, Bench, Worst},
     convert::{Unbuildable, sink_path},
     position::Position,
     stage::{self, Auxiliary, Output},
@@ -60,15 +60,25 @@ impl<'b> RegulatorStage<'b> {
     pub fn of(bench: &'b Bench<'_>) -> Option<Result<Self, DomainError>> {
         let regulation = bench.assembly.regulation.as_ref()?;
         let output = bench.output?;
-        Some(drop_out_table(regulation.part).map(|drop_out| Self {
+        Some(Self::with(bench.asked, regulation, output, bench.auxiliary))
+    }
+
+    /// The stage of a regulator whose output and own currents are known.
+    pub fn with(
+        asked: Asked<'_>,
+        regulation: &'b Regulation<'b>,
+        output: Output,
+        auxiliary: Auxiliary,
+    ) -> Result<Self, DomainError> {
+        drop_out_table(regulation.part).map(|drop_out| Self {
             regulation,
             output,
-            auxiliary: bench.auxiliary,
-            load_low_a: bench.asked.rail.current_min.0,
-            load_high_a: stage::load_high_a(bench.asked.rail),
+            auxiliary,
+            load_low_a: asked.rail.current_min.0,
+            load_high_a: stage::load_high_a(asked.rail),
             drop_out,
-            rejection_allowance_db: bench.asked.policy.parameters.typical_rejection_allowance_db,
-        }))
+            rejection_allowance_db: asked.policy.parameters.typical_rejection_allowance_db,
+        })
     }
 
     /// The part.

@@ -1,0 +1,98 @@
+//! What the heat of a regulator costs: the greatest heat each cooling bears, cheapest first.
+//!
+//! Knows only the limits of junction and sink; every cooling is still judged by the rules.
+
+use crate::{
+    candidate::stage::{CoolingOption, StageOption},
+    circuit::supply::HeatPath,
+    stress::{
+        bench::{Asked, left_of},
+        convert::air_of,
+    },
+};
+
+/// Coolings that bear more heat than every cheaper one.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Cooler {
+    /// Score and greatest heat, W: both ascending.
+    steps: Vec<(f64, f64)>,
+}
+
+/// What the solved heat may be above the true one, relative.
+const SLACK: f64 = 1e-6;
+/// Newton steps; they come from below and stop by themselves.
+const STEPS: u32 = 40;
+
+impl Cooler {
+    /// Of one stage.
+    pub(super) fn of(asked: Asked<'_>, stage: &StageOption<'_>) -> Self {
+        let Some(regulation) = &stage.regulation else { return Self { steps: vec![(0.0, f64::INFINITY)] } };
+        let air_c = air_of(asked).hot_c;
+        let junction_c =
+            left_of(asked.policy, "regulator-junction-temperature", regulation.part.junction_max.0);
+        let mut steps: Vec<(f64, f64)> = Vec::new();
+        for option in &stage.coolings {
+            let bears_w = bears_w(asked, option, air_c, junction_c);
+            if steps.last().is_none_or(|last| bears_w > last.1) {
+                steps.push((option.score, bears_w));
+            }
+        }
+        Self { steps }
+    }
+
+    /// Least score of whatever bears a heat; infinite where nothing does.
+    pub(super) fn least_score(&self, heat_w: f64) -> f64 {
+        self.steps.iter().find(|step| step.1 >= heat_w).map_or(f64::INFINITY, |step| step.0)
+    }
+
+    /// Greatest heat that anything bears, W.
+    pub(super) fn most_w(&self) -> f64 {
+        self.steps.last().map_or(0.0, |step| step.1)
+    }
+}
+
+/// Greatest heat a cooling bears, a hair generous, W.
+fn bears_w(asked: Asked<'_>, option: &CoolingOption<'_>, air_c: f64, junction_c: f64) -> f64 {
+    let room_k = junction_c - air_c;
+    if room_k <= 0.0 {
+        return 0.0;
+    }
+    match option.path {
+        HeatPath::Direct(resistance) => room_k / resistance * (1.0 + SLACK),
+        HeatPath::Sink { to_sink, sink, rise_k, exponent } => {
+            let power = 1.0 / (1.0 + exponent);
+            let reach = sink * rise_k.powf(exponent);
+            // Both shares at half the room: the sum cannot exceed it.
+            let mut watts = (0.5 * room_k / to_sink).min((0.5 * room_k).powf(1.0 + exponent) / reach);
+            for _ in 0..STEPS {
+                let rise_k = (watts * reach).powf(power);
+                let step = (room_k - to_sink * watts - rise_k) / (to_sink + power * rise_k / watts);
+                watts += step;
+                if !(step > 1e-9 * watts) {
+                    break;
+                }
+            }
+            let hottest_c = option.cooling.map_or(f64::INFINITY, |cooling| {
+                left_of(asked.policy, "sink-temperature", cooling.sink.common.temperature_max.0)
+            });
+            let by_sink_w = (hottest_c - air_c).max(0.0).powf(1.0 + exponent) / reach;
+            watts.min(by_sink_w) * (1.0 + SLACK)
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+
+    #[test]
+    fn the_cheapest_cooling_that_bears_a_heat_is_found() {
+        let cooler = Cooler { steps: vec![(0.0, 1.0), (0.5, 4.0), (2.0, 9.0)] };
+        assert_relative_eq!(cooler.least_score(0.5), 0.0);
+        assert_relative_eq!(cooler.least_score(3.0), 0.5);
+        assert_relative_eq!(cooler.least_score(9.0), 2.0);
+        assert!(cooler.least_score(9.1).is_infinite());
+        assert_relative_eq!(cooler.most_w(), 9.0);
+    }
+}

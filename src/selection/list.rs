@@ -1,0 +1,206 @@
+//! What could serve a rail in one topology, each part judged by itself: rectifiers and sources.
+//!
+//! Combines nothing. What falls here is counted once, whatever the rest of the train.
+
+use crate::{
+    candidate::{
+        rectifier::rectifiers,
+        shop::Priced,
+        source::{SourceOption, sources},
+    },
+    catalog::{Fuse, family::protection::FuseSystem},
+    circuit::{spec::Topology, supply::Rectifier},
+    physics::transformer::core::dc_magnetisation,
+    quantity::{Amps, Celsius, Ratio},
+    stress::{
+        assembly::{Assembly, RectifierPart, Wiring},
+        bench::{Bench, left_of},
+        convert::{air_of, rectifier_of},
+        position::Position,
+        registry::{Group, by_code, rules},
+        stage::load_high_a,
+        verdict::{EQUALITY, Unit, Verdict},
+        winding,
+    },
+};
+
+use super::{
+    search::{Banned, Rectifying, Search, Way},
+    tally::Depth,
+};
+
+/// A source with the least that its mains fuse costs.
+pub(super) struct Fed<'a> {
+    pub(super) option: SourceOption<'a>,
+    pub(super) fuse_score: f64,
+}
+
+/// Whether the rules of some codes hold.
+fn holds(bench: &Bench<'_>, codes: &[&str]) -> bool {
+    let mut verdicts = Vec::new();
+    for rule in codes.iter().filter_map(|code| by_code(code)) {
+        (rule.judge)(bench, &mut verdicts);
+    }
+    verdicts.iter().all(Verdict::holds)
+}
+
+/// Least score of a mains fuse that the transformer's size lets pass; zero where none is needed.
+fn fuse_score<'a>(bench: &mut Bench<'a>, fuses: &[&Priced<'a, Fuse>]) -> f64 {
+    bench.assembly.primary_fuse = None;
+    if holds(bench, &["fuse-breaking-capacity"]) {
+        return 0.0;
+    }
+    let least = fuses.iter().find(|fuse| {
+        bench.assembly.primary_fuse = Some(fuse.part);
+        holds(bench, &["fuse-rating"])
+    });
+    // A source without any fuse is left to the rules, which say why.
+    least.or(fuses.first()).map_or(0.0, |fuse| fuse.score(1))
+}
+
+impl<'s, 'a> Search<'s, 'a> {
+    /// Any assembly at all, whose fields are then replaced; `None` where a family is empty.
+    pub(super) fn blank(&self) -> Option<Assembly<'a>> {
+        let rectifier = rectifiers(self.shop, self.topology).into_iter().next()?;
+        Some(Assembly {
+            transformer: self.shop.transformers.first()?.part,
+            primary: 0,
+            wiring: Wiring::Single,
+            topology: self.topology,
+            rectifier: rectifier.part,
+            rectifier_cooling: rectifier.coolings.first()?.0,
+            reservoir: self.banks.first()?.reservoir,
+            bleeder: None,
+            regulation: None,
+            primary_fuse: None,
+            limiter: None,
+            secondary_fuse: None,
+            cut_out: None,
+        })
+    }
+
+    /// Rectifiers that can be converted, each with the coolings that the least loss of any circuit does not rule out.
+    pub(super) fn list_rectifiers(&mut self, blank: &Assembly<'a>, banned: &Banned) -> Vec<Rectifying<'a>> {
+        let air_c = air_of(self.asked).hot_c;
+        let mut found = Vec::new();
+        for option in rectifiers(self.shop, self.topology) {
+            let id = &option.part.common().id.0;
+            if banned.contains(id) {
+                continue;
+            }
+            let (element, junction_max) = match option.part {
+                RectifierPart::Bridge(part) => (&part.element, part.thermal.junction_max),
+                RectifierPart::Diodes(part) => (&part.element, part.thermal.junction_max),
+            };
+            let limit_c = left_of(self.asked.policy, "rectifier-junction-temperature", junction_max.0);
+            let mut ways = Vec::new();
+            for (cooling, score) in option.coolings {
+                let assembly = Assembly { rectifier: option.part, rectifier_cooling: cooling, ..*blank };
+                let Ok(numbers) = rectifier_of(self.asked, &assembly) else { continue };
+                let least_c = numbers.path.junction_c(self.least_loss_w(&numbers, limit_c), air_c);
+                if least_c <= limit_c {
+                    ways.push(Way { cooling, score, numbers });
+                } else {
+                    self.listed.number(
+                        "rectifier-junction-temperature",
+                        Depth::Source,
+                        (Position::Rectifier, id),
+                        (least_c, limit_c, Unit::Celsius),
+                        (least_c - air_c) / (limit_c - air_c).max(1e-9),
+                        None,
+                    );
+                }
+            }
+            let reverse_limit_v =
+                left_of(self.asked.policy, "rectifier-reverse-voltage", element.reverse_repetitive.0);
+            if !ways.is_empty() {
+                found.push(Rectifying { part: option.part, score: option.score, ways, reverse_limit_v });
+            }
+        }
+        found
+    }
+
+    /// Least loss of one package in any circuit, W: mean current through the threshold at the limit, where it is least.
+    fn least_loss_w(&self, numbers: &Rectifier, limit_c: f64) -> f64 {
+        let least_v = numbers.line.at(Celsius(limit_c)).threshold.0;
+        let load_a = load_high_a(self.asked.rail);
+        match self.topology {
+            Topology::Bridge if numbers.elements_per_package == 4 => 2.0 * least_v * load_a,
+            Topology::HalfWave => least_v * load_a,
+            _ => 0.5 * least_v * load_a,
+        }
+    }
+
+    /// Sources that pass every rule on transformer and mains alone.
+    pub(super) fn list_sources(&mut self, blank: &Assembly<'a>, banned: &Banned) -> Vec<Fed<'a>> {
+        let mut scratch = Vec::new();
+        let mut found = Vec::new();
+        let mut fuses: Option<Vec<&Priced<'a, Fuse>>> = None;
+        for option in sources(self.asked, self.shop, self.topology, blank) {
+            if banned.contains(&option.transformer.common.id.0) {
+                continue;
+            }
+            let assembly = Assembly {
+                transformer: option.transformer,
+                primary: option.primary,
+                wiring: option.wiring,
+                ..*blank
+            };
+            let Ok(mut bench) = Bench::build(self.asked, assembly, std::iter::empty()) else { continue };
+            let mut failed = false;
+            for rule in rules().iter().filter(|rule| rule.group == Group::Transformer) {
+                scratch.clear();
+                (rule.judge)(&bench, &mut scratch);
+                if let Some(verdict) = scratch.iter().find(|verdict| !verdict.holds()) {
+                    self.listed.verdict(verdict, Depth::Source, &option.transformer.common.id.0);
+                    failed = true;
+                    break;
+                }
+            }
+            if !failed && self.magnetises(&bench) {
+                let fuses = fuses.get_or_insert_with(|| self.list_fuses(&mut bench));
+                found.push(Fed { option, fuse_score: fuse_score(&mut bench, fuses) });
+            }
+        }
+        found
+    }
+
+    /// Fuses that break the mains at all, cheapest first.
+    fn list_fuses(&self, bench: &mut Bench<'a>) -> Vec<&'s Priced<'a, Fuse>> {
+        let ul = !self.asked.requirement.preferences.iec_fuses;
+        let shop = self.shop;
+        shop.fuses
+            .iter()
+            .filter(|fuse| (fuse.part.system == FuseSystem::Ul248) == ul)
+            .filter(|fuse| {
+                bench.assembly.primary_fuse = Some(fuse.part);
+                holds(bench, &["fuse-voltage", "fuse-breaking-capacity"])
+            })
+            .collect()
+    }
+
+    /// Whether the core bears the direct current of a half-wave load, whatever feeds it: its mean is the load.
+    fn magnetises(&mut self, bench: &Bench<'a>) -> bool {
+        const CODE: &str = "transformer-dc-magnetisation";
+        if self.topology != Topology::HalfWave {
+            return true;
+        }
+        let turns = Ratio(bench.supply.source.primary_per_path);
+        let magnetising = Amps(winding::rated_magnetising_a(bench));
+        let applied = dc_magnetisation(Amps(load_high_a(self.asked.rail)), turns, magnetising).0;
+        let (limit, _) = bench.figure(CODE, f64::INFINITY);
+        let holds = applied <= limit * (1.0 + EQUALITY);
+        if !holds {
+            let part = (Position::Transformer, bench.assembly.transformer.common.id.0.as_str());
+            self.listed.number(
+                CODE,
+                Depth::Source,
+                part,
+                (applied, limit, Unit::Percent),
+                applied / limit,
+                None,
+            );
+        }
+        holds
+    }
+}

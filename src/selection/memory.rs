@@ -1,0 +1,139 @@
+//! What failed behind one source: whatever is worse in every respect is not solved again.
+//!
+//! Knows no part. The order of candidates along each element is measured, not proven: see `DEVELOPERS.md`, "Bounds".
+
+/// A failure is remembered only where it misses by this much, so that what is left out of the order of two candidates
+/// (temperatures that follow from the currents) cannot turn it into a pass.
+pub(super) const MEMORY_MARGIN: f64 = 1.02;
+/// Failures remembered of each kind.
+const MEMORY_MAX: usize = 24;
+
+/// A bank behind a rectifier.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Place {
+    pub(super) farad: f64,
+    pub(super) esr_ohm: f64,
+    pub(super) threshold_v: f64,
+    pub(super) slope_ohm: f64,
+    pub(super) load_a: f64,
+}
+
+/// What failed behind one source. The order of candidates along each element is measured, not proven: see `DEVELOPERS.md`,
+/// "Bounds"; the test against the plain search holds it to account.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Memory {
+    /// Turn-on voltage below this need: less capacitance, more ESR, drop and load fail too.
+    pub(super) valley: Vec<(Place, f64)>,
+    /// Winding current too great: more capacitance, less ESR and slope, more load fail too.
+    pub(super) current: Vec<Place>,
+    /// Regulator too hot, by stage: more capacitance, less ESR and drop fail too.
+    pub(super) heat: Vec<(Place, f64)>,
+    /// Rectifier worked too hard, the present one: more capacitance, less ESR, more load fail too.
+    pub(super) rectifier: Vec<Place>,
+    /// Whether the bank last looked at fails whatever the stage.
+    pub(super) bank_dead: bool,
+    /// Headroom or output ripple failed behind the present rectifier, by stage: less capacitance, more ESR fail too.
+    pub(super) sag: Vec<(Place, f64)>,
+}
+
+/// Where a train is worked hardest, and where its reservoir sags most.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Places {
+    pub(super) low: Place,
+    pub(super) high: Place,
+    pub(super) stage_key: f64,
+    /// Least score of what follows rectifier, bank and stage.
+    pub(super) rest: f64,
+}
+
+/// Stresses that grow as the reservoir sags.
+const OF_SAG: [&str; 2] = ["regulator-headroom", "regulator-output-ripple"];
+
+/// Stresses of the transformer that grow with its current.
+const OF_TRANSFORMER: [&str; 4] = [
+    "transformer-secondary-current",
+    "transformer-primary-current",
+    "transformer-copper-loss",
+    "transformer-winding-temperature",
+];
+/// Stresses of the rectifier that grow with its current.
+const OF_RECTIFIER: [&str; 6] = [
+    "rectifier-average-current",
+    "rectifier-rms-current",
+    "rectifier-repetitive-peak",
+    "rectifier-junction-temperature",
+    "rectifier-surge-current",
+    "rectifier-surge-i2t",
+];
+
+impl Memory {
+    /// Forgets what concerned the rectifier before.
+    pub(super) fn next_rectifier(&mut self) {
+        self.rectifier.clear();
+        self.sag.clear();
+    }
+
+    /// Keeps what a train fell by, if it says something of others.
+    pub(super) fn learn(&mut self, places: Places, code: &str, utilisation: f64) {
+        let Places { low, high, stage_key, .. } = places;
+        if utilisation < MEMORY_MARGIN {
+            return;
+        }
+        if OF_TRANSFORMER.contains(&code) {
+            remember(&mut self.current, high, Place::more_current);
+        } else if OF_RECTIFIER.contains(&code) {
+            remember(&mut self.rectifier, high, Place::more_current);
+        } else if OF_SAG.contains(&code) {
+            remember(&mut self.sag, (low, stage_key), sag_follows);
+        }
+    }
+}
+
+impl Place {
+    pub(super) fn lower_valley(&self, than: &Self) -> bool {
+        self.farad <= than.farad
+            && self.esr_ohm >= than.esr_ohm
+            && self.threshold_v >= than.threshold_v
+            && self.slope_ohm >= than.slope_ohm
+            && self.load_a >= than.load_a
+    }
+
+    pub(super) fn more_current(&self, than: &Self) -> bool {
+        self.farad >= than.farad
+            && self.esr_ohm <= than.esr_ohm
+            && self.slope_ohm <= than.slope_ohm
+            && self.load_a >= than.load_a
+    }
+
+    pub(super) fn higher_mean(&self, than: &Self) -> bool {
+        self.farad >= than.farad
+            && self.esr_ohm <= than.esr_ohm
+            && self.threshold_v <= than.threshold_v
+            && self.slope_ohm <= than.slope_ohm
+            && self.load_a <= than.load_a
+    }
+}
+
+/// Keeps a failure, and forgets those that follow from it; a full memory forgets the oldest.
+pub(super) fn remember<T>(list: &mut Vec<T>, item: T, follows: impl Fn(&T, &T) -> bool) {
+    list.retain(|known| !follows(known, &item));
+    if list.len() >= MEMORY_MAX {
+        list.remove(0);
+    }
+    list.push(item);
+}
+
+/// Whether a valley failure follows from another.
+pub(super) fn valley_follows(one: &(Place, f64), from: &(Place, f64)) -> bool {
+    one.1 >= from.1 && one.0.lower_valley(&from.0)
+}
+
+/// Whether a failure by sag follows from another of the same stage.
+pub(super) fn sag_follows(one: &(Place, f64), from: &(Place, f64)) -> bool {
+    one.1.total_cmp(&from.1).is_eq() && one.0.lower_valley(&from.0)
+}
+
+/// Whether a failure of heat follows from another of the same stage.
+pub(super) fn heat_follows(one: &(Place, f64), from: &(Place, f64)) -> bool {
+    one.1.total_cmp(&from.1).is_eq() && one.0.higher_mean(&from.0)
+}
