@@ -9,6 +9,7 @@ pub mod flow;
 pub mod numeric;
 pub mod physics;
 pub mod policy;
+pub mod purchase;
 pub mod quantity;
 pub mod record;
 pub mod report;

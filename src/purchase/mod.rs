@@ -1,0 +1,10 @@
+//! What to order for many designs: parts merged, price breaks used, suppliers chosen, with a proven bound beside the answer.
+//!
+//! Knows records and the catalog; no circuit. Money is exact: decimal outside, whole units of one decimal fraction inside.
+
+mod bound;
+pub mod breaks;
+mod exact;
+mod improve;
+pub mod problem;
+pub mod solve;
