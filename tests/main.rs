@@ -11,6 +11,7 @@ mod command;
 mod designs;
 mod faults;
 mod policies;
+mod purchase;
 mod readme;
 mod report;
 mod review;

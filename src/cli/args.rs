@@ -46,6 +46,8 @@ pub(crate) enum Command {
     Ratings(RatingsOptions),
     /// Try other parts in a position: the circuit recomputed exactly, every stress old against new
     Substitute(SubstituteOptions),
+    /// Make one purchase list for many designs, with a proven bound beside its total
+    Order(super::order::OrderOptions),
 }
 
 /// How an answer is written.

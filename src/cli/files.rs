@@ -54,7 +54,13 @@ pub(crate) fn shelves(root: &Path, requirement: &Requirement) -> Result<(Catalog
 
 /// Reads the catalogs a requirement names, all faults of all files at once.
 pub(crate) fn catalogs(root: &Path, requirement: &Requirement) -> Result<Catalog, Faults> {
-    let paths = Faults::gather(requirement.catalogs.iter().map(|name| catalog_files(&root.join(name))))?;
+    let names: Vec<&str> = requirement.catalogs.iter().map(String::as_str).collect();
+    catalogs_named(root, &names)
+}
+
+/// Reads catalogs by the names of their folders, all faults of all files at once.
+pub(crate) fn catalogs_named(root: &Path, names: &[&str]) -> Result<Catalog, Faults> {
+    let paths = Faults::gather(names.iter().map(|name| catalog_files(&root.join(name))))?;
     let paths: Vec<PathBuf> = paths.into_iter().flatten().collect();
     let files: Vec<Result<ReadFile, Faults>> = paths.par_iter().map(|path| read(path)).collect();
     let files = Faults::gather(files)?;

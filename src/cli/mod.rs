@@ -9,6 +9,7 @@ mod case;
 mod compare;
 mod design;
 mod files;
+mod order;
 mod outcome;
 mod output;
 mod ratings;
@@ -35,6 +36,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Ratings(options) => ratings::run(options, &arguments.places),
         Command::Substitute(options) => substitute::run(options, &arguments.places),
         Command::Audit(options) => audit::run(options, &arguments.places),
+        Command::Order(options) => order::run(options, &arguments.places),
     };
     match outcome {
         Ok(outcome) => outcome.code(),

@@ -87,7 +87,13 @@ fn gcd(a: u64, b: u64) -> u64 {
 }
 
 impl Table {
-    fn new(problem: &Problem, memo: &mut Memo<'_>, component: &Component, article: usize, allowed: u32) -> Option<Self> {
+    fn new(
+        problem: &Problem,
+        memo: &mut Memo<'_>,
+        component: &Component,
+        article: usize,
+        allowed: u32,
+    ) -> Option<Self> {
         let mut items = Vec::new();
         for (place, demand) in component.demands.iter().enumerate() {
             if let Some(demand) = problem.demands.get(*demand)
@@ -111,9 +117,7 @@ impl Table {
         let costs = sums
             .iter()
             .enumerate()
-            .map(|(step, can)| {
-                can.then(|| memo.goods(article, base + step as u64 * unit, allowed)).flatten()
-            })
+            .map(|(step, can)| can.then(|| memo.goods(article, base + step as u64 * unit, allowed)).flatten())
             .collect();
         Some(Self { article, items, costs })
     }
@@ -141,7 +145,9 @@ impl Table {
             .iter()
             .zip(&self.costs)
             .enumerate()
-            .filter_map(|(at, (gain, cost))| (*gain > NEVER / 2).then_some((cost.as_ref()? - gain, at, (*cost)?)))
+            .filter_map(|(at, (gain, cost))| {
+                (*gain > NEVER / 2).then_some((cost.as_ref()? - gain, at, (*cost)?))
+            })
             .min()?;
         let mut set = Vec::new();
         for ((place, steps), row) in self.items.iter().zip(taken.chunks(width)).rev() {
@@ -186,7 +192,9 @@ pub(super) fn bound(
         match Table::new(problem, memo, component, *article, allowed) {
             Some(table) => tables.push(table),
             // Too large to reckon: what must be bought of the article anyway is all that counts.
-            None => return fixed_goods(problem, memo, component, allowed).map(|bound| Bounded { bound, ..found }),
+            None => {
+                return fixed_goods(problem, memo, component, allowed).map(|bound| Bounded { bound, ..found });
+            }
         }
     }
     let single = |place: usize, memo: &mut Memo<'_>| {
@@ -247,7 +255,12 @@ pub(super) fn bound(
 }
 
 /// Goods of what must be bought whatever is chosen.
-pub(super) fn fixed_goods(problem: &Problem, memo: &mut Memo<'_>, component: &Component, allowed: u32) -> Option<i64> {
+pub(super) fn fixed_goods(
+    problem: &Problem,
+    memo: &mut Memo<'_>,
+    component: &Component,
+    allowed: u32,
+) -> Option<i64> {
     let cost = |one: &usize| memo.goods(*one, problem.articles.get(*one)?.base, allowed);
     component.articles.iter().map(cost).sum()
 }

@@ -90,7 +90,8 @@ impl Source {
         for (at, step) in offer.breaks.iter().enumerate() {
             let low = u64::from(step.from.max(offer.minimum_order)).max(1).div_ceil(pack) * pack;
             let next = offer.breaks.get(at + 1);
-            let high = next.map_or(most, |next| (u64::from(next.from).saturating_sub(1) / pack * pack).min(most));
+            let high =
+                next.map_or(most, |next| (u64::from(next.from).saturating_sub(1) / pack * pack).min(most));
             if let Some(each) = unit(step.each)
                 && low <= high
             {
@@ -201,8 +202,14 @@ mod tests {
 
     fn any_offer() -> impl Strategy<Value = (Offer, Option<u64>)> {
         let steps = prop::collection::vec((1u32..40, 1i64..90), 0..3);
-        (1u32..30, steps, prop::sample::select(vec![1u32, 2, 6, 10, 20]), 1u32..30, prop::option::of(0u64..120)).prop_map(
-            |(first, steps, pack, minimum, limit)| {
+        (
+            1u32..30,
+            steps,
+            prop::sample::select(vec![1u32, 2, 6, 10, 20]),
+            1u32..30,
+            prop::option::of(0u64..120),
+        )
+            .prop_map(|(first, steps, pack, minimum, limit)| {
                 let mut from = first;
                 let mut cents: i64 = 300 + steps.iter().map(|step| step.1).sum::<i64>();
                 let mut breaks = vec![(from, cents)];
@@ -212,8 +219,7 @@ mod tests {
                     breaks.push((from, cents));
                 }
                 (offer(&breaks, pack, minimum), limit)
-            },
-        )
+            })
     }
 
     proptest! {

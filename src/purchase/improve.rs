@@ -48,7 +48,14 @@ pub(super) fn first(problem: &Problem, memo: &mut Memo<'_>, allowed: u32) -> Res
 }
 
 /// What moving pieces from one article to another changes.
-fn change(memo: &mut Memo<'_>, loads: &[u64], from: usize, to: usize, pieces: u64, allowed: u32) -> Option<i64> {
+fn change(
+    memo: &mut Memo<'_>,
+    loads: &[u64],
+    from: usize,
+    to: usize,
+    pieces: u64,
+    allowed: u32,
+) -> Option<i64> {
     let (source, target) = (*loads.get(from)?, *loads.get(to)?);
     let before = memo.goods(from, source, allowed)? + memo.goods(to, target, allowed)?;
     let after =
@@ -81,7 +88,13 @@ pub(super) fn descend(problem: &Problem, memo: &mut Memo<'_>, assigned: &mut [us
 }
 
 /// Each demand in turn takes what is cheapest given the others.
-fn singles(problem: &Problem, memo: &mut Memo<'_>, assigned: &mut [usize], loads: &mut [u64], allowed: u32) -> bool {
+fn singles(
+    problem: &Problem,
+    memo: &mut Memo<'_>,
+    assigned: &mut [usize],
+    loads: &mut [u64],
+    allowed: u32,
+) -> bool {
     let mut better = false;
     for (demand, slot) in problem.demands.iter().zip(assigned.iter_mut()) {
         let best = demand
@@ -102,7 +115,13 @@ fn singles(problem: &Problem, memo: &mut Memo<'_>, assigned: &mut [usize], loads
 }
 
 /// All demands on one article that could be another move together.
-fn groups(problem: &Problem, memo: &mut Memo<'_>, assigned: &mut [usize], loads: &mut [u64], allowed: u32) -> bool {
+fn groups(
+    problem: &Problem,
+    memo: &mut Memo<'_>,
+    assigned: &mut [usize],
+    loads: &mut [u64],
+    allowed: u32,
+) -> bool {
     let mut ways: Vec<(usize, usize)> = Vec::new();
     for (demand, from) in problem.demands.iter().zip(assigned.iter()) {
         ways.extend(demand.choices.iter().filter(|to| *to != from).map(|to| (*from, *to)));
@@ -134,7 +153,13 @@ fn groups(problem: &Problem, memo: &mut Memo<'_>, assigned: &mut [usize], loads:
 }
 
 /// Two demands move at once: to each other's article, or both to a third.
-fn pairs(problem: &Problem, memo: &mut Memo<'_>, assigned: &mut [usize], loads: &mut [u64], allowed: u32) -> bool {
+fn pairs(
+    problem: &Problem,
+    memo: &mut Memo<'_>,
+    assigned: &mut [usize],
+    loads: &mut [u64],
+    allowed: u32,
+) -> bool {
     let mut better = false;
     for one in 0..assigned.len() {
         for two in one + 1..assigned.len() {
@@ -144,13 +169,17 @@ fn pairs(problem: &Problem, memo: &mut Memo<'_>, assigned: &mut [usize], loads: 
             }
             for x in &a.choices {
                 for y in &b.choices {
-                    let (Some(from_a), Some(from_b)) = (assigned.get(one).copied(), assigned.get(two).copied()) else {
+                    let (Some(from_a), Some(from_b)) =
+                        (assigned.get(one).copied(), assigned.get(two).copied())
+                    else {
                         continue;
                     };
                     if *x == from_a || *y == from_b || (*x != from_b && *y != from_a && x != y) {
                         continue;
                     }
-                    let Some(first) = goods_of(memo, loads, &[from_a, from_b, *x, *y], allowed) else { continue };
+                    let Some(first) = goods_of(memo, loads, &[from_a, from_b, *x, *y], allowed) else {
+                        continue;
+                    };
                     shift(loads, from_a, *x, a.pieces);
                     shift(loads, from_b, *y, b.pieces);
                     let second = goods_of(memo, loads, &[from_a, from_b, *x, *y], allowed);
@@ -181,7 +210,12 @@ fn goods_of(memo: &mut Memo<'_>, loads: &[u64], articles: &[usize], allowed: u32
 }
 
 /// The cheapest covers for an assignment as far as best response finds them, charges of suppliers included.
-pub(super) fn finish(problem: &Problem, memo: &mut Memo<'_>, assigned: &[usize], allowed: u32) -> Option<Plan> {
+pub(super) fn finish(
+    problem: &Problem,
+    memo: &mut Memo<'_>,
+    assigned: &[usize],
+    allowed: u32,
+) -> Option<Plan> {
     let loads = problem.loads(assigned);
     let mut covers: Vec<Option<Cover>> = Vec::with_capacity(loads.len());
     for (article, load) in loads.iter().enumerate() {

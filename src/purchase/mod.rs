@@ -6,5 +6,14 @@ mod bound;
 pub mod breaks;
 mod exact;
 mod improve;
+pub mod lines;
+pub mod order;
+pub mod plan;
 pub mod problem;
 pub mod solve;
+mod stock;
+pub mod terms;
+
+pub use lines::Wanted;
+pub use order::Order;
+pub use plan::{OrderError, Wishes, order};

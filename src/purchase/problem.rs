@@ -128,7 +128,8 @@ impl<'p> Memo<'p> {
     }
     /// Ways to cover a load of an article.
     pub fn covers(&mut self, article: usize, load: u64) -> &[Cover] {
-        let (Some(known), Some(one)) = (self.known.get_mut(article), self.problem.articles.get(article)) else {
+        let (Some(known), Some(one)) = (self.known.get_mut(article), self.problem.articles.get(article))
+        else {
             return &[];
         };
         known.entry(load).or_insert_with(|| one.covers(load))

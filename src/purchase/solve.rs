@@ -38,6 +38,8 @@ pub struct Answer {
 
 /// Most suppliers with charges whose subsets are all tried.
 const MOST_SUBSETS: usize = 5;
+/// Most suppliers whose charges are counted in the bound.
+const MOST_CHARGING: usize = 12;
 /// Most subsets of suppliers that are bounded one by one.
 const MOST_BOUNDED: usize = 24;
 
@@ -85,13 +87,25 @@ fn keep(best: &mut Option<Plan>, found: Option<Plan>) {
 }
 
 /// Improves an assignment and keeps the plan if it is the best so far.
-fn attempt(problem: &Problem, memo: &mut Memo<'_>, mut assigned: Vec<usize>, allowed: u32, best: &mut Option<Plan>) {
+fn attempt(
+    problem: &Problem,
+    memo: &mut Memo<'_>,
+    mut assigned: Vec<usize>,
+    allowed: u32,
+    best: &mut Option<Plan>,
+) {
     improve::descend(problem, memo, &mut assigned, allowed);
     keep(best, improve::finish(problem, memo, &assigned, allowed));
 }
 
 /// Goods of some demands' articles under an assignment.
-fn goods(problem: &Problem, memo: &mut Memo<'_>, part: &Component, assigned: &[usize], allowed: u32) -> Option<i64> {
+fn goods(
+    problem: &Problem,
+    memo: &mut Memo<'_>,
+    part: &Component,
+    assigned: &[usize],
+    allowed: u32,
+) -> Option<i64> {
     let loads = problem.loads(assigned);
     part.articles.iter().map(|one| memo.goods(*one, *loads.get(*one)?, allowed)).sum()
 }
@@ -145,34 +159,31 @@ fn bound_goods(
 /// The bound with the charges of suppliers: the least over every set of suppliers that might be used.
 fn with_charges(problem: &Problem, memo: &mut Memo<'_>, parts: &[Component], root: i64, total: i64) -> i64 {
     let charging = problem.charging();
-    if charging.is_empty() {
-        return root;
-    }
-    if charging.len() > 12 {
+    if charging.is_empty() || charging.len() > MOST_CHARGING {
         return root;
     }
     let free = problem.everyone() & !charging.iter().fold(0, |mask, one| mask | bit(*one));
-    let mut sets: Vec<(i64, u32)> = Vec::new();
+    let mut sets: Vec<(i64, i64, i64, u32)> = Vec::new();
     for number in 0..(1u32 << charging.len()) {
         let used: Vec<usize> =
             charging.iter().enumerate().filter(|(at, _)| number & bit(*at) != 0).map(|one| *one.1).collect();
         let order: i64 = used.iter().map(|one| problem.charge(*one).order).sum();
         let minimum: i64 = used.iter().map(|one| problem.charge(*one).minimum).sum();
-        sets.push((order + root.max(minimum), used.iter().fold(free, |mask, one| mask | bit(*one))));
+        let allowed = used.iter().fold(free, |mask, one| mask | bit(*one));
+        sets.push((order + root.max(minimum), order, minimum, allowed));
     }
     sets.sort_unstable();
     let mut least = total;
     let mut worked = 0;
-    for (known, allowed) in sets {
+    for (known, order, minimum, allowed) in sets {
         if known >= least {
             break;
         }
         let mut value = known;
         if worked < MOST_BOUNDED {
             worked += 1;
-            // The charges of the set stay; its goods are bounded with its suppliers alone.
             value = bound_goods(problem, memo, parts, allowed, None)
-                .map_or(total, |goods| known.max(known - root + goods));
+                .map_or(total, |goods| order + goods.max(root).max(minimum));
         }
         least = least.min(value);
     }

@@ -46,7 +46,8 @@ pub fn render_infeasible(answer: &Infeasible) -> Result<String, JsonError> {
     text(&Wrapped { schema_version: crate::review::dossier::SCHEMA_VERSION, infeasible: answer })
 }
 
-fn text<T: Serialize>(data: &T) -> Result<String, JsonError> {
+/// Any plain data as JSON.
+pub(super) fn text<T: Serialize>(data: &T) -> Result<String, JsonError> {
     let mut text = serde_json::to_string_pretty(data).map_err(|error| JsonError::of(&error))?;
     text.push('\n');
     Ok(text)

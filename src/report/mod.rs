@@ -7,6 +7,7 @@ mod compose;
 pub mod csv;
 pub mod json;
 pub mod markdown;
+pub mod order;
 pub mod page;
 pub mod terminal;
 

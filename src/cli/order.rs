@@ -1,0 +1,139 @@
+//! `order`: one purchase list for many designs.
+
+use std::{collections::BTreeMap, path::PathBuf};
+
+use anyhow::{Context as _, bail};
+use clap::{Args, ValueEnum};
+use railwright::{
+    document,
+    purchase::{self, Wanted, Wishes, lines::FAMILIES, terms},
+    quantity::{Currency, Quantity as _, Ratio},
+    record::Record,
+    report::{self, Page},
+};
+use rust_decimal::Decimal;
+
+use super::{args::Places, files, outcome::Outcome, output};
+
+/// How an order is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Format {
+    /// For reading in a terminal
+    Terminal,
+    /// Markdown
+    Markdown,
+    /// JSON, versioned
+    Json,
+    /// Comma-separated values, one list for all suppliers
+    Csv,
+}
+
+/// Options of `order`.
+#[derive(Args, Debug)]
+pub(crate) struct OrderOptions {
+    /// Records, each with the supplies to build behind a colon; without it, the build quantity of the record
+    #[arg(value_name = "RECORD[:QUANTITY]", required = true)]
+    records: Vec<String>,
+    /// Suppliers' order charges and minimum order values, YAML; without it suppliers charge for goods alone
+    #[arg(long, value_name = "FILE")]
+    terms: Option<PathBuf>,
+    /// Parts already judged good enough in place of those designed in, YAML
+    #[arg(long, value_name = "FILE")]
+    substitutes: Option<PathBuf>,
+    /// Spare pieces of a family in percent, such as `fuse=10`; `all=2` holds for the others. Rounded up, part by part
+    #[arg(long, value_name = "FAMILY=PERCENT")]
+    spare: Vec<String>,
+    /// Most that may be spent, in the currency
+    #[arg(long, value_name = "AMOUNT")]
+    budget: Option<Decimal>,
+    /// Days within which everything must arrive: stock at once, the rest after the supplier's lead time
+    #[arg(long, value_name = "DAYS")]
+    deadline: Option<u32>,
+    /// Currency; offers in others are left out
+    #[arg(long, default_value = "EUR")]
+    currency: String,
+    /// Format of the answer on standard output
+    #[arg(long, value_enum, default_value_t = Format::Terminal)]
+    format: Format,
+}
+
+/// Runs `order`.
+pub(crate) fn run(options: &OrderOptions, places: &Places) -> anyhow::Result<Outcome> {
+    let mut records = Vec::new();
+    for text in &options.records {
+        let (path, quantity) = split(text)?;
+        let file = files::read(&PathBuf::from(path))?;
+        let record: Record = document::from_yaml(&file.source)?;
+        let quantity = quantity.unwrap_or(record.build_quantity);
+        records.push((record, quantity));
+    }
+    let wishes = Wishes {
+        currency: Currency::new(&options.currency)
+            .with_context(|| format!("found `{}`, allowed a currency such as `EUR`", options.currency))?,
+        deadline_days: options.deadline,
+        budget: options.budget,
+        spares: options.spare.iter().map(|text| spare(text)).collect::<anyhow::Result<BTreeMap<_, _>>>()?,
+    };
+    let supplier_terms = match &options.terms {
+        Some(path) => terms::terms(&files::read(path)?.source)?,
+        None => terms::Terms::default(),
+    };
+    let substitutes = match &options.substitutes {
+        Some(path) => terms::substitutes(&files::read(path)?.source)?,
+        None => Vec::new(),
+    };
+    let mut names: Vec<&str> = records
+        .iter()
+        .flat_map(|(record, _)| record.inputs.catalog.keys())
+        .filter_map(|name| name.rsplit_once('/').map(|(folder, _)| folder))
+        .collect();
+    names.sort_unstable();
+    names.dedup();
+    if names.is_empty() {
+        names.push("demo");
+    }
+    let catalog = files::catalogs_named(&places.catalogs, &names)?;
+    let wanted: Vec<Wanted<'_>> =
+        records.iter().map(|(record, quantity)| Wanted { record, quantity: *quantity }).collect();
+    let order = purchase::order(&wanted, &catalog, &wishes, &supplier_terms, &substitutes)?;
+    let text = match options.format {
+        Format::Terminal => report::terminal::render(&Page::of_order(&order), output::look(places.width)),
+        Format::Markdown => report::markdown::render(&Page::of_order(&order)),
+        Format::Json => report::order::json(&order)?,
+        Format::Csv => report::order::csv(&order),
+    };
+    output::answer(&text)?;
+    Ok(if order.complete() { Outcome::Clean } else { Outcome::Negative })
+}
+
+/// Most supplies of one design.
+const MOST_SUPPLIES: u32 = 1_000_000;
+
+/// A path and the quantity behind the last colon, if what stands there is a number.
+fn split(text: &str) -> anyhow::Result<(&str, Option<u32>)> {
+    match text.rsplit_once(':') {
+        Some((path, digits)) if !path.is_empty() && digits.bytes().all(|byte| byte.is_ascii_digit()) => {
+            match digits.parse::<u32>() {
+                Ok(quantity) if (1..=MOST_SUPPLIES).contains(&quantity) => Ok((path, Some(quantity))),
+                _ => bail!("found quantity `{digits}` of `{path}`, allowed 1 to {MOST_SUPPLIES}"),
+            }
+        }
+        _ => Ok((text, None)),
+    }
+}
+
+/// `fuse=10`: a family and its spare pieces, in parts per million.
+fn spare(text: &str) -> anyhow::Result<(String, u64)> {
+    let allowed =
+        || format!("a family and a percentage such as `fuse=10`; families: all, {}", FAMILIES.join(", "));
+    let read = || {
+        let (family, percent) = text.split_once('=')?;
+        let known = family == "all" || FAMILIES.contains(&family);
+        let percent = percent.trim().trim_end_matches('%').trim();
+        let ratio =
+            Ratio::from_text(&format!("{percent} %")).ok().filter(|ratio| (0.0..=10.0).contains(&ratio.0))?;
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 10 million")]
+        known.then_some((family.to_owned(), (ratio.0 * 1e6).round() as u64))
+    };
+    read().with_context(|| format!("found `{text}`, allowed {}", allowed()))
+}

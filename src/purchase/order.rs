@@ -1,0 +1,155 @@
+//! The answer: what to order from whom, what it costs, what cannot be had, how good the list is.
+
+use serde::Serialize;
+
+use crate::quantity::Money;
+
+/// Version of the layout of an order as JSON.
+pub const SCHEMA_VERSION: u32 = 1;
+
+/// A purchase list for many designs.
+#[derive(Clone, Debug, Serialize)]
+pub struct Order {
+    /// Version of this layout.
+    pub schema_version: u32,
+    /// Designs and how often each is built.
+    pub designs: Vec<Design>,
+    /// One list a supplier, by name.
+    pub suppliers: Vec<SupplierOrder>,
+    /// What cannot be bought, and why.
+    pub missing: Vec<Missing>,
+    /// Where something else than the part designed in is bought.
+    pub substituted: Vec<Substituted>,
+    /// Everything, charges included.
+    pub total: Money,
+    /// No list for the same needs costs less.
+    pub bound: Money,
+    /// `(total − bound) / total` in percent, rounded up to hundredths.
+    pub gap_percent: String,
+    /// Whether total and bound meet.
+    pub proven_cheapest: bool,
+    /// What the designs cost bought one at a time, each by the best list found; `None` for a single design.
+    pub bought_alone: Option<Money>,
+    /// `bought_alone − total`.
+    pub saved: Option<Money>,
+    /// Most that may be spent.
+    pub budget: Option<Money>,
+    /// How the total stands to the budget.
+    pub within_budget: Option<Budget>,
+    /// Days within which everything must arrive.
+    pub deadline_days: Option<u32>,
+    /// Things to know.
+    pub notes: Vec<String>,
+}
+
+/// How the total stands to the budget.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Budget {
+    /// Within it.
+    Kept,
+    /// Above it; a list within it was not found, nor ruled out.
+    NotFound,
+    /// Above it, and so is every other list.
+    Impossible,
+}
+
+/// A design to be built.
+#[derive(Clone, Debug, Serialize)]
+pub struct Design {
+    /// Name of the supply.
+    pub supply: String,
+    /// Supplies to build.
+    pub quantity: u32,
+}
+
+/// What one supplier delivers.
+#[derive(Clone, Debug, Serialize)]
+pub struct SupplierOrder {
+    /// Supplier.
+    pub supplier: String,
+    /// Lines, by part.
+    pub lines: Vec<OrderLine>,
+    /// Sum of the lines.
+    pub goods: Money,
+    /// What the supplier charges for an order.
+    pub order_charge: Money,
+    /// What is missing to the supplier's minimum order value; it is billed, and may be filled with more pieces.
+    pub below_minimum: Money,
+    /// What is billed.
+    pub total: Money,
+    /// Days until the last line is there.
+    pub lead_days: u32,
+}
+
+/// One line of an order.
+#[derive(Clone, Debug, Serialize)]
+pub struct OrderLine {
+    /// Part number.
+    pub part: String,
+    /// Value, of a resistor.
+    pub value: Option<String>,
+    /// Maker.
+    pub maker: String,
+    /// Family.
+    pub family: &'static str,
+    /// Pieces the designs need, of this part in all.
+    pub needed: u64,
+    /// Spare pieces asked for, of this part in all.
+    pub spares: u64,
+    /// Pieces ordered on this line.
+    pub ordered: u64,
+    /// Price of one piece.
+    pub each: Money,
+    /// Price of the line.
+    pub price: Money,
+    /// Pieces in stock at the supplier.
+    pub stock: u32,
+    /// Days until it is there; 0 where all of it is in stock.
+    pub lead_days: u32,
+    /// Designs it goes into.
+    pub designs: Vec<String>,
+}
+
+/// Something that cannot be bought.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Missing {
+    /// Design.
+    pub supply: String,
+    /// Rail.
+    pub rail: String,
+    /// Position.
+    pub position: String,
+    /// Part number.
+    pub part: String,
+    /// Value, of a resistor.
+    pub value: Option<String>,
+    /// Pieces.
+    pub pieces: u64,
+    /// Why.
+    pub why: String,
+}
+
+/// A substitute that is bought.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Substituted {
+    /// Design.
+    pub supply: String,
+    /// Rail.
+    pub rail: String,
+    /// Position.
+    pub position: String,
+    /// Part designed in.
+    pub designed: String,
+    /// Part bought.
+    pub bought: String,
+    /// Pieces.
+    pub pieces: u64,
+}
+
+impl Order {
+    /// Whether everything is bought within the budget.
+    pub fn complete(&self) -> bool {
+        self.missing.is_empty() && self.within_budget.is_none_or(|budget| budget == Budget::Kept)
+    }
+}

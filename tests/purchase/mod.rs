@@ -1,0 +1,4 @@
+//! Purchases: against brute force, exact to the last unit, and what is written of them.
+
+mod brute;
+mod lists;
