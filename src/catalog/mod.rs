@@ -5,9 +5,12 @@
 pub mod check;
 pub mod consistency;
 pub mod family;
+pub mod filter;
+pub mod import;
 pub mod lookup;
 pub mod offer;
 pub mod part;
+pub mod sheet;
 
 use std::collections::BTreeMap;
 

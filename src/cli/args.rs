@@ -48,6 +48,9 @@ pub(crate) enum Command {
     Substitute(SubstituteOptions),
     /// Make one purchase list for many designs, with a proven bound beside its total
     Order(super::order::OrderOptions),
+    /// Check a catalog, list its parts, or read a sheet into one
+    #[command(subcommand)]
+    Catalog(super::catalog::CatalogCommand),
 }
 
 /// How an answer is written.

@@ -77,6 +77,11 @@ pub(crate) fn catalogs_named(root: &Path, names: &[&str]) -> Result<Catalog, Fau
     Ok(read)
 }
 
+/// The catalog files of a folder as text.
+pub(crate) fn catalog_sources(folder: &Path) -> Result<Vec<Source>, Faults> {
+    Faults::gather(catalog_files(folder)?.iter().map(|path| Ok(read(path)?.source)))
+}
+
 /// The YAML files of a catalog folder, sorted by name.
 fn catalog_files(folder: &Path) -> Result<Vec<PathBuf>, Faults> {
     let fault =

@@ -7,6 +7,7 @@ mod args;
 mod audit;
 mod case;
 mod compare;
+mod catalog;
 mod design;
 mod files;
 mod order;
@@ -37,6 +38,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Substitute(options) => substitute::run(options, &arguments.places),
         Command::Audit(options) => audit::run(options, &arguments.places),
         Command::Order(options) => order::run(options, &arguments.places),
+        Command::Catalog(command) => catalog::run(command, &arguments.places),
     };
     match outcome {
         Ok(outcome) => outcome.code(),

@@ -193,7 +193,8 @@ pub(super) fn bound(
             Some(table) => tables.push(table),
             // Too large to reckon: what must be bought of the article anyway is all that counts.
             None => {
-                return fixed_goods(problem, memo, component, allowed).map(|bound| Bounded { bound, ..found });
+                return fixed_goods(problem, memo, component, allowed)
+                    .map(|bound| Bounded { bound, ..found });
             }
         }
     }

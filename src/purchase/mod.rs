@@ -7,6 +7,7 @@ pub mod breaks;
 mod exact;
 mod improve;
 pub mod lines;
+mod names;
 pub mod order;
 pub mod plan;
 pub mod problem;

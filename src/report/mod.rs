@@ -9,6 +9,7 @@ pub mod json;
 pub mod markdown;
 pub mod order;
 pub mod page;
+pub mod shelf;
 pub mod terminal;
 
 pub use page::Page;

@@ -9,6 +9,7 @@ mod file;
 mod heat;
 mod offers;
 mod protection;
+pub mod raw;
 mod rectifier;
 mod regulator;
 mod resistor;

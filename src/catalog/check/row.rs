@@ -129,6 +129,18 @@ impl<'t> Row<'_, 't> {
         self.shelf.entries.iter().any(|entry| entry.key == key)
     }
 
+    /// Everything that is stated, outermost first; all of it counts as known.
+    pub(super) fn stated(&mut self) -> Vec<(&'t str, Value<'t>)> {
+        self.shelf
+            .entries
+            .iter_mut()
+            .map(|entry| {
+                entry.known = true;
+                (entry.key, entry.value)
+            })
+            .collect()
+    }
+
     /// Sets the name by which messages call the row.
     pub(super) fn call(&mut self, label: &'t str) {
         self.label = Some(label);
