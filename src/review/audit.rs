@@ -9,7 +9,7 @@ use super::{
         Assumption, Conclusion, Dossier, FactRow, RailSummary, SCHEMA_VERSION, StressRow, Summary, Weight,
     },
     figure::{Figure, Unit},
-    findings, nominal, parts, points,
+    findings, nominal, parts, pictures, points,
     recompute::{Inputs, RailReview, Recomputed, recompute},
     textbook, why, words, workings,
 };
@@ -39,6 +39,7 @@ pub fn audit(inputs: Inputs<'_>, choice: Option<Choice>) -> Dossier {
         cautions: cautions::cautions(inputs, rails),
         summary: summary(inputs, &recomputed),
         findings: found,
+        pictures: rails.iter().map(|rail| pictures::pictures(inputs, rail, &rows)).collect(),
         parts: rows,
         totals,
         why: rails.iter().flat_map(why::why).collect(),

@@ -5,7 +5,7 @@
 
 use serde::Serialize;
 
-use super::{choice::Choice, figure::Figure};
+use super::{choice::Choice, figure::Figure, pictures::model::RailPictures};
 use crate::quantity::Money;
 
 /// Version of the layout of the JSON report.
@@ -374,6 +374,8 @@ pub struct Dossier {
     pub textbook: Vec<TextbookRow>,
     /// Workings.
     pub workings: Vec<WorkingRow>,
+    /// What figures are drawn from, rail by rail.
+    pub pictures: Vec<RailPictures>,
     /// Assumptions and defaults.
     pub assumptions: Vec<Assumption>,
     /// Notes.

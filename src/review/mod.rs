@@ -12,6 +12,7 @@ pub mod findings;
 mod loss;
 mod nominal;
 mod parts;
+pub mod pictures;
 mod points;
 mod probe;
 pub mod ratings;

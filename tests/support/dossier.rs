@@ -9,6 +9,7 @@ use railwright::review::dossier::{
     RailSummary, SCHEMA_VERSION, StressRow, Summary, TextbookRow, Tightest, Totals, Weight, WhyLine,
     WorkingRow,
 };
+use railwright::review::pictures::model::{Curves, Drawing, DrawnPart, RailPictures, Series, Waves};
 use railwright::review::{Figure, Infeasible, Unit};
 
 fn fig(value: f64, unit: Unit) -> Figure {
@@ -274,6 +275,7 @@ pub(crate) fn dossier(foreign: &str) -> Dossier {
             domain: String::from("any"),
             source: String::from("derived: work of charging"),
         }],
+        pictures: pictures(foreign),
         assumptions: vec![Assumption {
             key: String::from("mains.frequency_tolerance"),
             value: String::from("1 %"),
@@ -333,4 +335,42 @@ pub(crate) fn infeasible(foreign: &str) -> Infeasible {
         }],
         ..Infeasible::default()
     }
+}
+
+/// Pictures of one regulated rail.
+fn pictures(foreign: &str) -> Vec<RailPictures> {
+    let part = |position: &str, designator: &str| DrawnPart {
+        position: position.to_owned(),
+        designators: vec![designator.to_owned()],
+        ratings: vec![String::from("100 V"), foreign.to_owned()],
+        part: format!("PN-1 {foreign}"),
+        count: 1,
+    };
+    let curves = |name: &str, unit| Curves {
+        over: Series::new("mains angle", Unit::Degrees, vec![0.0, 180.0, 360.0]).expect("finite"),
+        rows: vec![Series::new(&format!("{name} {foreign}"), unit, vec![1.0, 3.0, 2.0]).expect("finite")],
+    };
+    vec![RailPictures {
+        rail: format!("main {foreign}"),
+        drawing: Drawing {
+            parts: vec![
+                part("primary-fuse", "F1"),
+                part("transformer", "T1"),
+                part("rectifier", "D1"),
+                part("reservoir", "C1"),
+                part("bleeder", "R1"),
+                part("regulator", "U1"),
+            ],
+            one_package: true,
+            earth: true,
+            mains: String::from("230 V, 50 Hz"),
+            ..Drawing::default()
+        },
+        waves: Some(Waves {
+            voltages: curves("reservoir", Unit::Volts),
+            currents: curves("rectifier", Unit::Amps),
+            conducts: vec![(60.0, 100.0), (240.0, 280.0)],
+        }),
+        ..RailPictures::default()
+    }]
 }

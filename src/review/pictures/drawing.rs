@@ -1,0 +1,65 @@
+//! The circuit of a rail as it is drawn: how it is joined, what stands where, voltages at nominal.
+
+use super::model::{Drawing, DrawnPart, DrawnRectifier, DrawnWinding};
+use crate::{
+    circuit::spec::Topology,
+    quantity::Quantity as _,
+    requirement::{Polarity, ProtectionClass},
+    review::{
+        dossier::PartRow,
+        figure::{Figure, Unit},
+        recompute::{Inputs, RailReview},
+    },
+    stress::assembly::{RectifierPart, Wiring},
+};
+
+/// The drawing of one rail.
+pub(super) fn drawing(inputs: Inputs<'_>, rail: &RailReview<'_>, parts: &[PartRow]) -> Drawing {
+    let bench = &rail.bench;
+    let asked = bench.asked.rail;
+    let mains = &inputs.requirement.mains;
+    let volts = |value: f64| Figure::new(value, Unit::Volts);
+    let nominal = rail.nominal.as_ref();
+    let rows = parts.iter().filter(|part| part.rail == rail.record.rail);
+    Drawing {
+        rectifier: match bench.assembly.topology {
+            Topology::HalfWave | Topology::HalfWaveDoubler => DrawnRectifier::HalfWave,
+            Topology::CentreTap => DrawnRectifier::CentreTap,
+            Topology::Bridge | Topology::FullWaveDoubler | Topology::DualComplementary => {
+                DrawnRectifier::Bridge
+            }
+        },
+        winding: match bench.assembly.wiring {
+            Wiring::Single => DrawnWinding::Single,
+            Wiring::Series => DrawnWinding::Series,
+            Wiring::Parallel => DrawnWinding::Parallel,
+            Wiring::CentreTap | Wiring::Complementary => DrawnWinding::Tapped,
+        },
+        one_package: matches!(bench.assembly.rectifier, RectifierPart::Bridge(_)),
+        negative: asked.polarity == Polarity::Negative,
+        earth: inputs.requirement.protection == ProtectionClass::I,
+        parts: rail
+            .bench
+            .assembly
+            .lines()
+            .iter()
+            .zip(rows)
+            .map(|(line, row)| DrawnPart {
+                position: line.position.key().to_owned(),
+                designators: row.designators.clone(),
+                ratings: row.value.split(", ").map(str::to_owned).collect(),
+                part: row.part.clone(),
+                count: row.count,
+            })
+            .collect(),
+        mains: format!("{}, {}", mains.voltage.to_exact_text(), mains.frequency.to_exact_text()),
+        emf_rms: nominal.and_then(|point| volts(point.emf_peak_v / std::f64::consts::SQRT_2)),
+        raw_mean: nominal.and_then(|point| volts(point.mean_v)),
+        ripple_pp: nominal.and_then(|point| volts(point.crest_v - point.valley_v)),
+        output: match &bench.output {
+            Some(output) => volts(output.set_v),
+            None => nominal.and_then(|point| volts(point.mean_v)),
+        },
+        current_max: Figure::new(asked.current_max.0, Unit::Amps),
+    }
+}
