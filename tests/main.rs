@@ -2,6 +2,7 @@
 
 mod architecture;
 mod bad_input;
+mod browser;
 mod catalog;
 mod circuit_general;
 mod circuit_general_laws;
@@ -10,6 +11,8 @@ mod circuit_reservoir_laws;
 mod command;
 mod designs;
 mod faults;
+mod figures;
+mod html;
 mod policies;
 mod purchase;
 mod readme;

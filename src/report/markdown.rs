@@ -2,16 +2,38 @@
 //!
 //! Knows no other format. Foreign text is escaped: it can neither open a tag nor end a cell.
 
-use super::page::{Block, Formula, Page, Table};
+use super::{
+    figures::Figures,
+    page::{Block, Formula, Page, Table},
+};
 
-/// Renders a page.
+/// Renders a page without figures.
 pub fn render(page: &Page) -> String {
+    render_with(page, &Figures::default())
+}
+
+/// Renders a page that links its figures' files, which stand beside it.
+pub fn render_with(page: &Page, figures: &Figures) -> String {
     let mut out = format!("# {}\n", escape(&page.title));
+    let mut section = "";
     for block in &page.blocks {
+        if let Block::Heading { anchor, .. } = block {
+            push_figures(&mut out, figures, section);
+            section = anchor;
+        }
         out.push('\n');
         push(&mut out, block);
     }
+    push_figures(&mut out, figures, section);
     out
+}
+
+/// Links to the figures that close a section.
+fn push_figures(out: &mut String, figures: &Figures, section: &str) {
+    for picture in figures.of_section(section) {
+        put(out, format_args!("\n![{}]({})\n\n", escape(&picture.title), picture.file()));
+        put(out, format_args!("{}. {}\n", escape(&picture.title), escape(&picture.text)));
+    }
 }
 
 fn push(out: &mut String, block: &Block) {

@@ -5,11 +5,18 @@
 pub mod analysis;
 mod compose;
 pub mod csv;
+mod figures;
+pub mod html;
 pub mod json;
 pub mod markdown;
+pub mod mathml;
 pub mod order;
 pub mod page;
+pub mod plot;
+pub mod schematic;
 pub mod shelf;
+pub mod svg;
 pub mod terminal;
 
+pub use figures::{Figures, Picture, figures};
 pub use page::Page;

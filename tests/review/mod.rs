@@ -1,6 +1,6 @@
 //! What a review finds and what it does not; its numbers against a second reckoning.
 
-mod bench;
+pub(crate) mod bench;
 mod faults;
 mod figures;
 mod waivers;

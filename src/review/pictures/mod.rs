@@ -51,8 +51,7 @@ fn harmonic_rows(rail: &RailReview<'_>) -> (Vec<HarmonicRow>, bool) {
     let Some(point) = &rail.nominal else { return (Vec::new(), false) };
     let turns = rail.bench.supply.source.primary_per_path;
     let taken_w = point.mean_v * point.load_a + point.copper_w + point.diode_w + point.bank_w + point.iron_w;
-    let limited =
-        rail.bench.supply.mains_v.nominal >= CLASS_A_MAINS_MIN_V && class_a_applies(Watts(taken_w));
+    let limited = rail.bench.supply.mains_v.nominal >= CLASS_A_MAINS_MIN_V && class_a_applies(Watts(taken_w));
     let rows = harmonics(&point.steady, HARMONIC_MAX)
         .iter()
         .filter(|harmonic| harmonic.order > 0)

@@ -41,11 +41,7 @@ pub(super) fn waves(rail: &RailReview<'_>) -> Option<Waves> {
     }
     let currents = vec![
         Series::new("rectifier", Unit::Amps, instants.iter().map(|one| one.rectifier_a).collect())?,
-        Series::new(
-            "reservoir capacitor",
-            Unit::Amps,
-            instants.iter().map(|one| one.capacitor_a).collect(),
-        )?,
+        Series::new("reservoir capacitor", Unit::Amps, instants.iter().map(|one| one.capacitor_a).collect())?,
     ];
     Some(Waves {
         voltages: Curves { over: over()?, rows: voltages },

@@ -1,0 +1,95 @@
+//! What is lettered beside the symbols: designators, two ratings, part number.
+//!
+//! Knows no places.
+
+use crate::{
+    report::svg::{Anchor, Drawing, LINE, short, width},
+    review::pictures::model::{Drawing as Circuit, DrawnPart},
+};
+
+/// Longest line beside a symbol, characters; the parts list has the whole.
+const LONGEST: usize = 22;
+
+/// Positions that stand beside the circuit.
+const BESIDE: [&str; 4] = ["rectifier-sink", "rectifier-pad", "regulator-sink", "regulator-pad"];
+
+/// Lettering of a circuit.
+pub(super) struct Lettering<'a> {
+    parts: &'a [DrawnPart],
+}
+
+/// Lines beside one symbol.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Lines(Vec<String>);
+
+impl<'a> Lettering<'a> {
+    /// Of a circuit.
+    pub(super) fn of(circuit: &'a Circuit) -> Self {
+        Self { parts: &circuit.parts }
+    }
+
+    /// The part in a position.
+    pub(super) fn part(&self, position: &str) -> Option<&'a DrawnPart> {
+        self.parts.iter().find(|part| part.position == position)
+    }
+
+    /// Lines of the part in a position, if it has one.
+    pub(super) fn lines(&self, position: &str, ratings: usize) -> Option<Lines> {
+        let part = self.part(position)?;
+        let mut lines = vec![short(&designators(part), LONGEST)];
+        lines.extend(part.ratings.iter().take(ratings).map(|text| short(text, LONGEST)));
+        lines.push(short(&part.part, LONGEST));
+        lines.retain(|line| !line.is_empty());
+        Some(Lines(lines))
+    }
+
+    /// Parts that stand beside the circuit.
+    pub(super) fn not_drawn(&self) -> String {
+        let hidden: Vec<String> = self
+            .parts
+            .iter()
+            .filter(|part| BESIDE.contains(&part.position.as_str()))
+            .map(|part| format!("{} {}", designators(part), part.part))
+            .collect();
+        hidden.join(", ")
+    }
+}
+
+/// Designators in short.
+fn designators(part: &DrawnPart) -> String {
+    match part.designators.as_slice() {
+        [] => part.position.clone(),
+        [one] => one.clone(),
+        [one, other] => format!("{one}, {other}"),
+        [first, .., last] => format!("{first} to {last}"),
+    }
+}
+
+impl Lines {
+    /// Width of the widest.
+    pub(super) fn width(&self) -> f64 {
+        self.0.iter().map(|line| width(line)).fold(0.0, f64::max)
+    }
+
+    /// Letters them, the first in bold, the first line's foot at `y`.
+    pub(super) fn put(&self, sheet: &mut Drawing, anchor: Anchor, (x, mut y): (f64, f64)) {
+        for (index, line) in self.0.iter().enumerate() {
+            sheet.text(if index == 0 { "b" } else { "" }, anchor, (x, y), line);
+            y += LINE;
+        }
+    }
+
+    /// Letters them about a height.
+    pub(super) fn about(&self, sheet: &mut Drawing, (x, y): (f64, f64)) {
+        self.put(sheet, Anchor::Start, (x, y - self.height() / 2.0 + 10.0));
+    }
+
+    /// Letters them with the last line's foot at `y`.
+    pub(super) fn above(&self, sheet: &mut Drawing, (x, y): (f64, f64)) {
+        self.put(sheet, Anchor::Middle, (x, y - self.height() + LINE));
+    }
+
+    fn height(&self) -> f64 {
+        self.0.iter().map(|_| LINE).sum()
+    }
+}

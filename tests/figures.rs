@@ -1,0 +1,244 @@
+//! Drawings: nothing lies over anything else, whatever the parts are called.
+
+use proptest::prelude::*;
+use railwright::report::svg::{Drawing, Extent};
+use railwright::report::{Figures, figures, schematic};
+use railwright::review::pictures::model::{
+    Drawing as Circuit, DrawnPart, DrawnRectifier, DrawnWinding, RailPictures,
+};
+use railwright::review::{Figure, Unit};
+
+use crate::review::bench::sound;
+use crate::support::dossier::dossier;
+
+/// Wires have no thickness of their own; a letter must keep this far from one.
+const WIRE_HALF: f64 = 0.5;
+
+/// What lies over what, in words; empty where nothing does.
+fn overlaps(sheet: &Drawing) -> Vec<String> {
+    let mut found = Vec::new();
+    for (index, text) in sheet.texts.iter().enumerate() {
+        if text.left < 0.0 || text.top < 0.0 || text.right > sheet.width || text.bottom > sheet.height {
+            found.push(format!("{text:?} leaves the sheet {} x {}", sheet.width, sheet.height));
+        }
+        found.extend(
+            sheet.texts[..index]
+                .iter()
+                .filter(|other| text.meets(other))
+                .map(|other| format!("text {text:?} {other:?}")),
+        );
+        found.extend(
+            sheet
+                .symbols
+                .iter()
+                .filter(|other| text.meets(other))
+                .map(|other| format!("symbol {text:?} {other:?}")),
+        );
+        found.extend(
+            sheet
+                .wires
+                .iter()
+                .map(|wire| Extent {
+                    left: wire.left - WIRE_HALF,
+                    top: wire.top - WIRE_HALF,
+                    right: wire.right + WIRE_HALF,
+                    bottom: wire.bottom + WIRE_HALF,
+                })
+                .filter(|wire| text.meets(wire))
+                .map(|wire| format!("wire {text:?} {wire:?}")),
+        );
+    }
+    for (index, symbol) in sheet.symbols.iter().enumerate() {
+        let others = &sheet.symbols[..index];
+        found.extend(
+            others
+                .iter()
+                .filter(|other| symbol.meets(other))
+                .map(|other| format!("symbols {symbol:?} {other:?}")),
+        );
+    }
+    found
+}
+
+/// Wires are orthogonal: each box has no width or no height.
+fn slanted(sheet: &Drawing) -> usize {
+    sheet.wires.iter().filter(|wire| wire.right > wire.left && wire.bottom > wire.top).count()
+}
+
+const POSITIONS: [&str; 19] = [
+    "primary-fuse",
+    "inrush-limiter",
+    "transformer",
+    "cut-out",
+    "secondary-fuse",
+    "rectifier",
+    "rectifier-sink",
+    "rectifier-pad",
+    "reservoir",
+    "bleeder",
+    "regulator",
+    "regulator-sink",
+    "regulator-pad",
+    "set-upper",
+    "set-lower",
+    "minimum-load",
+    "input-capacitor",
+    "output-capacitor",
+    "reverse-diode",
+];
+
+fn part(position: &'static str) -> impl Strategy<Value = Option<DrawnPart>> {
+    let word = "[ -~µΩ°電\u{1b}]{0,40}";
+    prop::option::weighted(
+        0.8,
+        (prop::collection::vec(word, 0..4), prop::collection::vec(word, 0..4), word, 0_u32..9).prop_map(
+            move |(designators, ratings, part, count)| DrawnPart {
+                position: position.to_owned(),
+                designators,
+                ratings,
+                part,
+                count,
+            },
+        ),
+    )
+}
+
+fn circuit() -> impl Strategy<Value = Circuit> {
+    let rectifiers = [DrawnRectifier::HalfWave, DrawnRectifier::CentreTap, DrawnRectifier::Bridge];
+    let windings = [DrawnWinding::Single, DrawnWinding::Series, DrawnWinding::Parallel, DrawnWinding::Tapped];
+    let parts: Vec<_> = POSITIONS.into_iter().map(part).collect();
+    let volts = || {
+        prop::option::of((-1e6..1e6_f64).prop_map(|volts| Figure::new(volts, Unit::Volts).expect("finite")))
+    };
+    (
+        (prop::sample::select(rectifiers.to_vec()), prop::sample::select(windings.to_vec())),
+        prop::array::uniform3(any::<bool>()),
+        parts,
+        "[ -~]{0,30}",
+        (volts(), volts(), volts(), volts()),
+    )
+        .prop_map(|((rectifier, winding), [one_package, negative, earth], parts, mains, volts)| {
+            Circuit {
+                rectifier,
+                winding,
+                one_package,
+                negative,
+                earth,
+                parts: parts.into_iter().flatten().collect(),
+                mains,
+                emf_rms: volts.0,
+                raw_mean: volts.1,
+                ripple_pp: volts.2,
+                output: volts.3,
+                current_max: volts.0,
+            }
+        })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 1000, max_shrink_iters: 64, ..ProptestConfig::default() })]
+
+    #[test]
+    fn no_lettering_of_any_circuit_lies_over_anything(
+        circuits in prop::collection::vec((circuit(), "[ -~]{0,80}"), 1..4),
+    ) {
+        let rails: Vec<RailPictures> = circuits
+            .into_iter()
+            .map(|(drawing, rail)| RailPictures { rail, drawing, ..RailPictures::default() })
+            .collect();
+        let sheet = schematic::draw(&rails);
+        prop_assert_eq!(overlaps(&sheet), Vec::<String>::new());
+        prop_assert_eq!(slanted(&sheet), 0);
+    }
+}
+
+#[test]
+fn figures_of_a_real_record_overlap_nowhere() {
+    let dossier = sound().audited();
+    let found = Figures::of(&dossier);
+    let names: Vec<&str> = found.pictures.iter().map(|picture| picture.name.as_str()).collect();
+    assert_eq!(
+        names,
+        ["schematic", "cost-1", "window-1", "stresses-1", "voltages-1", "currents-1", "harmonics-1", "heat"]
+    );
+    for picture in &found.pictures {
+        assert_eq!(overlaps(&picture.drawing), Vec::<String>::new(), "{}", picture.name);
+    }
+}
+
+#[test]
+fn the_drawing_of_a_record_names_every_designator_that_is_drawn() {
+    let dossier = sound().audited();
+    let (_, text) = &figures(&dossier)[0];
+    for part in &dossier.parts {
+        let first = part.designators.first().expect("named");
+        assert!(text.contains(first.as_str()), "{first} in {}", part.position);
+        assert!(text.contains(&part.part), "{}", part.part);
+    }
+}
+
+#[test]
+fn the_same_dossier_gives_the_same_drawings() {
+    let bench = sound();
+    assert_eq!(figures(&bench.audited()), figures(&bench.audited()));
+}
+
+#[test]
+fn hostile_names_open_no_tag_in_a_drawing() {
+    let hostile = "</svg><script>alert(1)</script>\u{1b}[2J\u{202e}\" onload=\"x";
+    for (name, text) in figures(&dossier(hostile)) {
+        assert!(!text.contains("<script"), "{name}");
+        assert_eq!(text.matches("</svg>").count(), 1, "{name}");
+        assert!(!text.contains("\" onload"), "{name}");
+        assert!(!text.chars().any(|c| (c.is_control() && c != '\n') || c == '\u{202e}'), "{name}");
+        assert!(
+            name.bytes().all(|byte| byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'.')),
+            "{name}"
+        );
+    }
+}
+
+/// Law: while no diode conducts the capacitor feeds the whole load; over a period it neither gains nor loses charge.
+#[test]
+fn the_capacitor_gives_what_the_load_takes_and_gets_it_back() {
+    let dossier = sound().audited();
+    let waves = dossier.pictures[0].waves.as_ref().expect("solved");
+    let angle = &waves.currents.over.values;
+    let row = |name: &str| {
+        &waves.currents.rows.iter().find(|row| row.name == name).unwrap_or_else(|| panic!("no {name}")).values
+    };
+    let (rectifier, capacitor) = (row("rectifier"), row("reservoir capacitor"));
+    let drawn =
+        dossier.nominal.iter().find(|row| row.figure == "current drawn from the reservoir").expect("solved");
+    for (rectifier, capacitor) in rectifier.iter().zip(capacitor) {
+        assert!((rectifier - capacitor - drawn.value.value()).abs() < 1e-9 * drawn.value.value());
+    }
+    let charge: f64 = angle
+        .windows(2)
+        .zip(capacitor.windows(2))
+        .map(|(angle, current)| (angle[1] - angle[0]) * (current[0] + current[1]) / 2.0)
+        .sum();
+    // The trapezoid rule on steps of 3° misses up to h²/12 of the pulse's curvature: about 2 % of its charge.
+    assert!(charge.abs() < 0.02 * drawn.value.value() * 360.0, "{charge}");
+}
+
+/// Law: the window's ends are the worst valley and the no-load peak that the stresses are judged by.
+#[test]
+fn the_window_ends_at_the_worst_valley_and_at_the_no_load_peak() {
+    let dossier = sound().audited();
+    let window = dossier.pictures[0].window.as_ref().expect("solved");
+    let row =
+        |name: &str| &window.curves.rows.iter().find(|row| row.name.starts_with(name)).expect("drawn").values;
+    let least = dossier
+        .points
+        .iter()
+        .filter(|point| point.corner.starts_with("mains low"))
+        .filter_map(|point| point.reservoir_min)
+        .map(Figure::value)
+        .fold(f64::INFINITY, f64::min);
+    assert!((row("least valley")[0] - least).abs() < 1e-9 * least);
+    let idle = dossier.points.iter().find(|point| point.corner.starts_with("no load")).expect("listed");
+    let last = *row("peak without load").last().expect("drawn");
+    assert!((last - idle.reservoir_max.value()).abs() < 1e-9 * last);
+    assert!(row("least valley").is_sorted() && row("greatest crest").is_sorted());
+}
