@@ -17,6 +17,11 @@ enum Token {
     Power(String),
 }
 
+/// Typesets one symbol.
+pub fn symbol(name: &str) -> String {
+    format!("<math><mrow>{}</mrow></math>", name_of(name))
+}
+
 /// Typesets a formula; `None` where it is not one.
 pub fn render(text: &str) -> Option<String> {
     let mut reader = Reader { tokens: tokens(text), at: 0, depth: 0 };

@@ -177,7 +177,7 @@ fn formula(formula: &Formula) -> Markup {
                 "where "
                 @for (index, (name, meaning)) in formula.symbols.iter().enumerate() {
                     @if index > 0 { "; " }
-                    i { (name) } " " (meaning)
+                    (PreEscaped(mathml::symbol(name))) " " (meaning)
                 }
             }
             p.small { "Holds for: " (formula.domain) ". Source: " (formula.source) "." }
