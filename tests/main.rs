@@ -1,5 +1,6 @@
 //! One integration binary, one module per subject.
 
+mod analyse;
 mod architecture;
 mod bad_input;
 mod browser;
