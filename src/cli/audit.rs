@@ -27,6 +27,12 @@ pub(crate) struct AuditOptions {
     /// Policy to judge by, by name; may be given several times: each judges alone. The requirement's if not given
     #[arg(long, value_name = "POLICY")]
     policy: Vec<String>,
+    /// Also say what moves the tightest margins, and how far mains, air, load and capacitance may go
+    #[arg(long)]
+    sensitivity: bool,
+    /// Also give failure rates by MIL-HDBK-217F Notice 2, to compare variants
+    #[arg(long)]
+    reliability: bool,
     #[command(flatten)]
     beside: Beside,
     /// Format of the report on standard output
@@ -43,7 +49,7 @@ pub(crate) fn run(options: &AuditOptions, places: &Places) -> anyhow::Result<Out
         let own = [case.requirement.policy.clone()];
         let names: &[String] = if options.policy.is_empty() { &own } else { &options.policy };
         let policies = Faults::gather(names.iter().map(|name| files::policy(&places.catalogs, name)))?;
-        let found: Vec<Dossier> = policies.iter().map(|policy| audited(&case, policy)).collect();
+        let found: Vec<Dossier> = policies.iter().map(|policy| audited(options, &case, policy)).collect();
         if let [_, _, ..] = found.as_slice() {
             pages.push(Page::side_by_side(&case.name, names, &found));
         }
@@ -59,8 +65,11 @@ pub(crate) fn run(options: &AuditOptions, places: &Places) -> anyhow::Result<Out
     Ok(if dossiers.iter().all(Dossier::passes) { Outcome::Clean } else { Outcome::Negative })
 }
 
-fn audited(case: &Case, policy: &Policy) -> Dossier {
-    let mut dossier = review::audit(case.inputs(policy), None);
+fn audited(options: &AuditOptions, case: &Case, policy: &Policy) -> Dossier {
+    let inputs = case.inputs(policy);
+    let mut dossier = review::audit(inputs, None);
+    dossier.margins = options.sensitivity.then(|| review::sensitivity::sensitivity(inputs));
+    dossier.reliability = options.reliability.then(|| review::reliability::reliability(inputs));
     review::waive(&mut dossier, &case.waivers, case.today.as_deref());
     dossier
 }

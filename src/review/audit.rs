@@ -48,6 +48,8 @@ pub fn audit(inputs: Inputs<'_>, choice: Option<Choice>) -> Dossier {
         stresses,
         facts: rails.iter().flat_map(|rail| fact_rows(rail, true)).collect(),
         not_applicable: rails.iter().flat_map(|rail| fact_rows(rail, false)).collect(),
+        margins: None,
+        reliability: None,
         heat: points::heat(&recomputed, inputs.requirement.ambient.max.0),
         nominal: rails.iter().flat_map(nominal::nominal).collect(),
         textbook: rails.iter().flat_map(textbook::textbook).collect(),

@@ -5,7 +5,9 @@
 
 use serde::Serialize;
 
-use super::{choice::Choice, figure::Figure, pictures::model::RailPictures};
+use super::{
+    choice::Choice, figure::Figure, pictures::model::RailPictures, reliability::Reliability, sensitivity::Margin,
+};
 use crate::quantity::Money;
 
 /// Version of the layout of the JSON report.
@@ -366,6 +368,12 @@ pub struct Dossier {
     pub facts: Vec<FactRow>,
     /// Rules that do not apply.
     pub not_applicable: Vec<FactRow>,
+    /// What moves the tightest margins; absent where it was not asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub margins: Option<Vec<Margin>>,
+    /// Failure rates; absent where they were not asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub reliability: Option<Reliability>,
     /// Heat chain.
     pub heat: Vec<HeatRow>,
     /// Figures at nominal.

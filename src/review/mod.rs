@@ -17,6 +17,8 @@ mod points;
 mod probe;
 pub mod ratings;
 pub mod recompute;
+pub mod reliability;
+pub mod sensitivity;
 pub mod substitute;
 mod textbook;
 mod waive;

@@ -10,7 +10,7 @@ use railwright::review::{Dossier, Inputs, audit};
 
 use crate::support::world;
 
-const REQUIREMENTS: &str = include_str!("../fixtures/review/requirements.yaml");
+pub(crate) const REQUIREMENTS: &str = include_str!("../fixtures/review/requirements.yaml");
 const RECORD: &str = include_str!("../fixtures/review/record.yaml");
 
 /// Everything a review is made from, each open to spoiling.
@@ -36,19 +36,21 @@ pub(crate) fn sound() -> Bench {
 }
 
 impl Bench {
+    /// As a review takes it.
+    pub(crate) fn inputs(&self) -> Inputs<'_> {
+        Inputs {
+            requirement: &self.requirement,
+            requirement_digest: &self.digest,
+            record: &self.record,
+            catalog: &self.catalog,
+            policy: &self.policy,
+            today: self.today,
+        }
+    }
+
     /// The review.
     pub(crate) fn audited(&self) -> Dossier {
-        audit(
-            Inputs {
-                requirement: &self.requirement,
-                requirement_digest: &self.digest,
-                record: &self.record,
-                catalog: &self.catalog,
-                policy: &self.policy,
-                today: self.today,
-            },
-            None,
-        )
+        audit(self.inputs(), None)
     }
 
     /// Codes of what is found, findings only.

@@ -1,6 +1,9 @@
 //! What a review finds and what it does not; its numbers against a second reckoning.
 
 pub(crate) mod bench;
+mod command;
 mod faults;
 mod figures;
+mod seeded;
+mod variants;
 mod waivers;

@@ -240,6 +240,8 @@ pub(crate) fn dossier(foreign: &str) -> Dossier {
             holds: true,
             text: String::from("full-wave"),
         }],
+        margins: None,
+        reliability: None,
         heat: vec![HeatRow {
             rail: rail(),
             place: String::from("regulator heat sink"),

@@ -4,6 +4,7 @@
 
 mod compare;
 mod front;
+mod margins;
 mod none;
 mod parts;
 mod policies;
@@ -34,7 +35,11 @@ impl Page {
         search::why(&mut page, dossier);
         parts::points(&mut page, dossier);
         stresses::stresses(&mut page, dossier);
+        margins::sensitivity(&mut page, dossier.margins.as_deref().unwrap_or_default());
         stresses::heat(&mut page, dossier);
+        if let Some(rates) = &dossier.reliability {
+            margins::reliability(&mut page, rates);
+        }
         workings::nominal(&mut page, dossier);
         workings::textbook(&mut page, dossier);
         workings::workings(&mut page, dossier);

@@ -1,0 +1,116 @@
+//! What moves the tightest margins and how far inputs may go, and failure rates.
+//!
+//! Knows no format.
+
+use crate::{
+    report::page::{Cell, Kind, Page, Place, Table},
+    review::{reliability::Reliability, sensitivity::Margin},
+};
+
+/// Movers and edges.
+pub(super) fn sensitivity(page: &mut Page, margins: &[Margin]) {
+    if margins.is_empty() {
+        return;
+    }
+    page.heading("sensitivity", "What moves the tightest margins, and how far until they are gone");
+    page.paragraph(
+        "Each input changed alone and the rail solved anew at every vertex; nothing is linearised, and the air inside is held. \
+         An edge is the last value at which that stress holds.",
+    );
+    let mut movers = Table::new(
+        "movers",
+        "Inputs that move the tightest margins, the strongest first",
+        &[
+            ("Rail", Kind::Code, Place::Key),
+            ("Position", Kind::Code, Place::Key),
+            ("Stress", Kind::Code, Place::Key),
+            ("Used", Kind::Figure, Place::First),
+            ("Input", Kind::Text, Place::First),
+            ("Change", Kind::Text, Place::First),
+            ("Used then", Kind::Figure, Place::First),
+            ("Moved by", Kind::Figure, Place::First),
+        ],
+    );
+    let mut edges = Table::new(
+        "edges",
+        "The true edges: how far an input may go alone",
+        &[
+            ("Rail", Kind::Code, Place::Key),
+            ("Position", Kind::Code, Place::Key),
+            ("Stress", Kind::Code, Place::Key),
+            ("Input", Kind::Text, Place::First),
+            ("Now", Kind::Figure, Place::First),
+            ("Edge", Kind::Figure, Place::First),
+            ("Remark", Kind::Text, Place::First),
+        ],
+    );
+    for margin in margins {
+        let key = || vec![Cell::text(&margin.rail), Cell::text(&margin.position), Cell::text(&margin.stress)];
+        for mover in &margin.movers {
+            let mut row = key();
+            row.extend([
+                Cell::figure(margin.used),
+                Cell::text(&mover.input),
+                Cell::text(&mover.change),
+                Cell::figure(mover.used),
+                Cell::figure(mover.moved),
+            ]);
+            movers.push(row);
+        }
+        for edge in &margin.edges {
+            let mut row = key();
+            row.extend([
+                Cell::text(&edge.input),
+                Cell::figure(edge.now),
+                Cell::figure(edge.edge),
+                Cell::text(&edge.note),
+            ]);
+            edges.push(row);
+        }
+    }
+    page.table(movers);
+    page.table(edges);
+}
+
+/// Failure rates.
+pub(super) fn reliability(page: &mut Page, rates: &Reliability) {
+    page.heading("reliability", "Failure rates, to compare variants with each other");
+    page.paragraph(&rates.label);
+    let mut table = Table::new(
+        "rates",
+        "Failures per million hours",
+        &[
+            ("Rail", Kind::Code, Place::Key),
+            ("Ref", Kind::Code, Place::Key),
+            ("Position", Kind::Text, Place::Key),
+            ("Elements", Kind::Count, Place::First),
+            ("Ground benign", Kind::Figure, Place::First),
+            ("Ground fixed", Kind::Figure, Place::First),
+            ("Given", Kind::Text, Place::First),
+        ],
+    );
+    for row in &rates.rows {
+        table.push(vec![
+            Cell::text(&row.rail),
+            Cell::text(&row.designators.join(" ")),
+            Cell::text(&row.position),
+            Cell::count(row.elements),
+            Cell::figure(row.benign),
+            Cell::figure(row.fixed),
+            Cell::text(&row.given),
+        ]);
+    }
+    table.push(vec![
+        Cell::text(""),
+        Cell::text(""),
+        Cell::text("sum"),
+        Cell::dash(),
+        Cell::figure(rates.benign),
+        Cell::figure(rates.fixed),
+        Cell::text("of the parts with a model"),
+    ]);
+    page.table(table);
+    if !rates.without.is_empty() {
+        page.paragraph(&format!("No model, or a figure it needs is missing: {}.", rates.without.join(", ")));
+    }
+}

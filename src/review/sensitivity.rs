@@ -1,0 +1,318 @@
+//! What moves the tightest margins, and how far the inputs may go until a margin is gone.
+//!
+//! Every figure is an exact solution of the rail at every vertex with one input changed; nothing is linearised. The air
+//! inside is held as the review found it. Chooses nothing.
+
+use serde::Serialize;
+
+use super::{
+    figure::{Figure, Unit},
+    probe::{self, Key},
+    recompute::{Inputs, RailReview, recompute},
+};
+use crate::{
+    quantity::{Amps, Celsius, Ratio},
+    requirement::{Rail, Requirement},
+    stress::{
+        assembly::{Assembly, Reservoir},
+        verdict::{Stress, Verdict},
+    },
+};
+
+/// Margins looked at in each rail.
+const MARGINS: usize = 5;
+/// Change of a utilisation below which an input does not move it.
+const STILL: f64 = 1e-6;
+/// Mains tolerance up to which an edge is searched, upward and downward.
+const MAINS_MOST: f64 = 0.5;
+/// Room temperature up to which an edge is searched, °C.
+const AMBIENT_MOST_C: f64 = 120.0;
+/// Multiple of the load up to which an edge is searched.
+const LOAD_MOST: f64 = 4.0;
+/// Multiple of the capacitance, and its inverse, up to which an edge is searched.
+const CAPACITANCE_MOST: f64 = 8.0;
+
+/// What one input does to a margin.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Mover {
+    /// Which input.
+    pub input: String,
+    /// What was done to it.
+    pub change: String,
+    /// Utilisation then.
+    pub used: Option<Figure>,
+    /// Utilisation then less that of the review; negative: the input's spread costs that much.
+    pub moved: Option<Figure>,
+}
+
+/// How far one input may go.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Edge {
+    /// Which input.
+    pub input: String,
+    /// As asked or recorded.
+    pub now: Option<Figure>,
+    /// Last value at which the stress holds; of a failing stress the first at which it would hold. Absent where there is none
+    /// within the search.
+    pub edge: Option<Figure>,
+    /// Remark: how far was searched.
+    pub note: String,
+}
+
+/// One margin.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Margin {
+    /// Rail.
+    pub rail: String,
+    /// Position, as records write it.
+    pub position: String,
+    /// Code of the rule.
+    pub stress: String,
+    /// Utilisation.
+    pub used: Option<Figure>,
+    /// Inputs, that which moves it most first; those that do not move it are left out.
+    pub movers: Vec<Mover>,
+    /// Edges.
+    pub edges: Vec<Edge>,
+}
+
+/// Margins of all rails, the tightest of each rail first.
+pub fn sensitivity(inputs: Inputs<'_>) -> Vec<Margin> {
+    recompute(inputs).rails.iter().flat_map(of_rail).collect()
+}
+
+fn of_rail(review: &RailReview<'_>) -> Vec<Margin> {
+    let mut stresses: Vec<(Key, &Stress)> = probe::keyed(&review.verdicts)
+        .into_iter()
+        .filter_map(|(key, verdict)| match verdict {
+            Verdict::Stress(stress) => Some((key, stress)),
+            _ => None,
+        })
+        .collect();
+    // A stable sort: of equal ones the order of the rules stays. A stress that nothing here can move tells nothing.
+    stresses.sort_by(|a, b| b.1.utilisation().total_cmp(&a.1.utilisation()));
+    let mut margins = Vec::new();
+    for (key, stress) in stresses {
+        if margins.len() == MARGINS {
+            break;
+        }
+        let movers = movers(review, key, stress);
+        if movers.is_empty() {
+            continue;
+        }
+        margins.push(Margin {
+            rail: review.record.rail.clone(),
+            position: stress.position.key().to_owned(),
+            stress: stress.code.to_owned(),
+            used: Figure::new(stress.utilisation(), Unit::Percent),
+            movers,
+            edges: edges(review, key, stress),
+        });
+    }
+    margins
+}
+
+/// A rail with one thing changed.
+struct Changed {
+    requirement: Requirement,
+    rail: Rail,
+    transformer: crate::catalog::Transformer,
+    reservoir: crate::catalog::Electrolytic,
+}
+
+impl Changed {
+    fn of(review: &RailReview<'_>) -> Self {
+        let bench = &review.bench;
+        Self {
+            requirement: bench.asked.requirement.clone(),
+            rail: bench.asked.rail.clone(),
+            transformer: bench.assembly.transformer.clone(),
+            reservoir: bench.assembly.reservoir.part.clone(),
+        }
+    }
+
+    /// Utilisation of the stress with the change; `None` where the rule no longer states a ratio or nothing can be solved.
+    fn used(&self, review: &RailReview<'_>, key: Key) -> Option<f64> {
+        let own = review.bench.assembly;
+        let assembly = Assembly {
+            transformer: &self.transformer,
+            reservoir: Reservoir { part: &self.reservoir, count: own.reservoir.count },
+            ..own
+        };
+        match probe::one(review, &self.requirement, &self.rail, assembly, key)? {
+            Verdict::Stress(stress) => Some(stress.utilisation()),
+            Verdict::Fact { holds: true, .. } | Verdict::NotApplicable { .. } => Some(0.0),
+            Verdict::Fact { .. } | Verdict::MissingRating { .. } => None,
+        }
+    }
+}
+
+/// Each input brought to its nominal value alone.
+fn movers(review: &RailReview<'_>, key: Key, stress: &Stress) -> Vec<Mover> {
+    type Change = fn(&mut Changed);
+    let changes: [(&str, &str, Change); 10] = [
+        ("mains voltage", "tolerance taken away", |changed| {
+            changed.requirement.mains.low = Ratio(0.0);
+            changed.requirement.mains.high = Ratio(0.0);
+        }),
+        ("mains frequency", "tolerance taken away", |changed| {
+            changed.requirement.mains.frequency_tolerance = Ratio(0.0);
+        }),
+        ("mains waveform", "flat top taken away", |changed| {
+            changed.requirement.mains.peak_factor = Ratio(1.0);
+        }),
+        ("room temperature", "greatest brought to nominal", |changed| {
+            changed.requirement.ambient.max = changed.requirement.ambient.nominal;
+        }),
+        ("room temperature", "least brought to nominal", |changed| {
+            changed.requirement.ambient.min = changed.requirement.ambient.nominal;
+        }),
+        ("transformer voltage", "tolerance taken away", |changed| {
+            for winding in &mut changed.transformer.secondaries {
+                winding.tolerance = Ratio(0.0);
+            }
+        }),
+        ("capacitance", "tolerance taken away", |changed| {
+            changed.reservoir.tolerance_minus = Ratio(0.0);
+            changed.reservoir.tolerance_plus = Ratio(0.0);
+        }),
+        ("capacitor ageing", "new, and staying so", |changed| {
+            changed.reservoir.end_capacitance_loss = Ratio(0.0);
+            changed.reservoir.end_esr_factor = 1.0;
+        }),
+        ("load, greatest", "10 % less", |changed| {
+            changed.rail.current_max = changed.rail.current_max * 0.9;
+            if let Some(peak) = &mut changed.rail.peak {
+                peak.current = peak.current * 0.9;
+            }
+        }),
+        ("load, least", "10 % of the greatest more", |changed| {
+            let more = Amps(changed.rail.current_min.0 + 0.1 * changed.rail.current_max.0);
+            changed.rail.current_min = more.min(changed.rail.current_max);
+        }),
+    ];
+    let now = stress.utilisation();
+    let mut found: Vec<(f64, Mover)> = changes
+        .iter()
+        .filter_map(|(input, what, change)| {
+            let mut changed = Changed::of(review);
+            change(&mut changed);
+            let used = changed.used(review, key)?;
+            let moved = used - now;
+            (moved.abs() > STILL).then(|| {
+                let mover = Mover {
+                    input: (*input).to_owned(),
+                    change: (*what).to_owned(),
+                    used: Figure::new(used, Unit::Percent),
+                    moved: Figure::new(moved, Unit::Percent),
+                };
+                (moved.abs(), mover)
+            })
+        })
+        .collect();
+    found.sort_by(|a, b| b.0.total_cmp(&a.0));
+    found.into_iter().map(|(_, mover)| mover).collect()
+}
+
+/// One input that is walked to an edge.
+struct Walk {
+    input: &'static str,
+    unit: Unit,
+    now: f64,
+    /// Toward more strain, and toward less.
+    ends: [f64; 2],
+    set: fn(&mut Changed, f64),
+}
+
+fn edges(review: &RailReview<'_>, key: Key, stress: &Stress) -> Vec<Edge> {
+    let asked = &review.bench.asked;
+    let (mains, ambient) = (&asked.requirement.mains, &asked.requirement.ambient);
+    let farad = review.bench.assembly.reservoir.part.capacitance.0;
+    let load_a = asked.rail.current_max.0;
+    let least_c = ambient.min.0.max(-40.0);
+    let walks = [
+        Walk {
+            input: "mains high, above nominal",
+            unit: Unit::Percent,
+            now: mains.high.0,
+            ends: [MAINS_MOST, 0.0],
+            set: |changed, value| changed.requirement.mains.high = Ratio(value),
+        },
+        Walk {
+            input: "mains low, below nominal",
+            unit: Unit::Percent,
+            now: mains.low.0,
+            ends: [MAINS_MOST, 0.0],
+            set: |changed, value| changed.requirement.mains.low = Ratio(value),
+        },
+        Walk {
+            input: "room temperature, greatest",
+            unit: Unit::Celsius,
+            now: ambient.max.0,
+            ends: [AMBIENT_MOST_C, least_c],
+            set: |changed, value| {
+                let ambient = &mut changed.requirement.ambient;
+                ambient.max = Celsius(value);
+                ambient.nominal = ambient.nominal.min(ambient.max);
+            },
+        },
+        Walk {
+            input: "load, greatest",
+            unit: Unit::Amps,
+            now: load_a,
+            ends: [LOAD_MOST * load_a, asked.rail.current_min.0.max(0.01 * load_a)],
+            set: |changed, value| {
+                // A peak load keeps its share.
+                let share = value / changed.rail.current_max.0;
+                changed.rail.current_max = Amps(value);
+                if let Some(peak) = &mut changed.rail.peak {
+                    peak.current = peak.current * share;
+                }
+            },
+        },
+        Walk {
+            input: "capacitance, less",
+            unit: Unit::Farads,
+            now: farad,
+            ends: [farad / CAPACITANCE_MOST, farad * CAPACITANCE_MOST],
+            set: |changed, value| changed.reservoir.capacitance.0 = value,
+        },
+        Walk {
+            input: "capacitance, more",
+            unit: Unit::Farads,
+            now: farad,
+            ends: [farad * CAPACITANCE_MOST, farad / CAPACITANCE_MOST],
+            set: |changed, value| changed.reservoir.capacitance.0 = value,
+        },
+    ];
+    walks.iter().map(|walk| walked(review, key, stress, walk)).collect()
+}
+
+fn walked(review: &RailReview<'_>, key: Key, stress: &Stress, walk: &Walk) -> Edge {
+    let holds_at = |value: f64| {
+        let mut changed = Changed::of(review);
+        (walk.set)(&mut changed, value);
+        changed.used(review, key).is_some_and(|used| used <= 1.0 + crate::stress::verdict::EQUALITY)
+    };
+    let [strain, ease] = walk.ends;
+    let text = |value| Figure::new(value, walk.unit).map_or_else(String::new, Figure::text);
+    let (edge, note) = if stress.holds() {
+        let edge = probe::edge(walk.now, strain, holds_at);
+        let note = if edge.is_some() { String::new() } else { format!("holds up to {}", text(strain)) };
+        (edge, note)
+    } else {
+        let edge = probe::edge(walk.now, ease, |value| !holds_at(value));
+        let note = if edge.is_some() {
+            String::from("fails now; would hold from here")
+        } else {
+            format!("fails now and down to {}", text(ease))
+        };
+        (edge, note)
+    };
+    Edge {
+        input: walk.input.to_owned(),
+        now: Figure::new(walk.now, walk.unit),
+        edge: edge.and_then(|value| Figure::new(value, walk.unit)),
+        note,
+    }
+}
