@@ -33,6 +33,9 @@ pub(crate) struct AuditOptions {
     /// Also give failure rates by MIL-HDBK-217F Notice 2, to compare variants
     #[arg(long)]
     reliability: bool,
+    /// Folder of catalogs as they were when the record was made: says what changed in the rows it uses
+    #[arg(long, value_name = "DIR")]
+    made_from: Option<PathBuf>,
     #[command(flatten)]
     beside: Beside,
     /// Format of the report on standard output
@@ -49,7 +52,14 @@ pub(crate) fn run(options: &AuditOptions, places: &Places) -> anyhow::Result<Out
         let own = [case.requirement.policy.clone()];
         let names: &[String] = if options.policy.is_empty() { &own } else { &options.policy };
         let policies = Faults::gather(names.iter().map(|name| files::policy(&places.catalogs, name)))?;
-        let found: Vec<Dossier> = policies.iter().map(|policy| audited(options, &case, policy)).collect();
+        let then =
+            options.made_from.as_ref().map(|root| files::catalogs(root, &case.requirement)).transpose()?;
+        let mut found: Vec<Dossier> = policies.iter().map(|policy| audited(options, &case, policy)).collect();
+        if let Some(then) = &then {
+            for dossier in &mut found {
+                review::changed::explain(dossier, &case.record, then, &case.catalog);
+            }
+        }
         if let [_, _, ..] = found.as_slice() {
             pages.push(Page::side_by_side(&case.name, names, &found));
         }

@@ -4,6 +4,7 @@
 
 mod audit;
 mod cautions;
+pub mod changed;
 pub mod choice;
 pub mod compare;
 pub mod dossier;

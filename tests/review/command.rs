@@ -99,7 +99,11 @@ fn two_records_are_compared_and_what_is_gained_is_answered_with_1() {
     let compare = ["compare", "HERE/record.yaml", "HERE/other.yaml"];
     let (code, out, err) = run(here.path(), &compare);
     assert_eq!(code, Some(0), "{err}");
-    assert!(out.contains("QS35-6800") && out.contains("reservoir-voltage"), "{out}");
+    assert!(out.contains("QS35-6800") && out.contains("Moved by"), "{out}");
+    let (_, json, _) = run(here.path(), &[&compare[..], &["--format", "json"]].concat());
+    let found: serde_json::Value = serde_json::from_str(&json).expect("JSON");
+    let moved = found["stresses"].as_array().expect("a list");
+    assert!(moved.iter().any(|row| row["stress"] == "reservoir-voltage"), "{json}");
     other.part("reservoir").maker = String::from("Somebody");
     fs::write(here.path().join("other.yaml"), to_yaml(&other.record).expect("a record")).expect("written");
     let (code, out, _) = run(here.path(), &compare);

@@ -52,6 +52,13 @@ fn a_changed_row_is_found_even_where_no_stress_moves() {
     let part = bench.catalog.transformers.iter_mut().find(|part| part.common.id.0 == id).expect("there");
     part.common.approvals.push(String::from("new mark"));
     assert_eq!(bench.found(), ["digest-row"]);
+    let mut dossier = bench.audited();
+    railwright::review::changed::explain(&mut dossier, &bench.record, &sound().catalog, &bench.catalog);
+    let found = dossier.findings.iter().find(|one| one.code == "digest-row").expect("found");
+    assert!(found.text.contains("common.approvals") && found.text.contains("→ new mark"), "{}", found.text);
+    railwright::review::changed::explain(&mut dossier, &bench.record, &bench.catalog, &bench.catalog);
+    let found = dossier.findings.iter().find(|one| one.code == "digest-row").expect("found");
+    assert!(found.text.contains("is not the recorded one either"), "{}", found.text);
 }
 
 #[test]

@@ -63,7 +63,7 @@ fn a_transformer_too_small_in_any_respect_is_found() {
         ("transformer-ambient", |b| transformer(b).max_ambient = Celsius(50.0)),
         ("transformer-secondary-current", |b| transformer(b).secondaries[0].current = Amps(1.0)),
         ("transformer-primary-current", |b| transformer(b).rating = VoltAmps(10.0)),
-        ("transformer-copper-loss", |b| transformer(b).rating = VoltAmps(5.0)),
+        ("transformer-copper-loss", |b| transformer(b).secondaries[0].current = Amps(1.0)),
         ("transformer-winding-temperature", |b| transformer(b).rated_rise = Kelvins(300.0)),
         ("cut-out-margin", |b| transformer(b).cut_out = Some(Celsius(80.0))),
         ("overload-protection", |b| {
@@ -87,7 +87,7 @@ fn a_rectifier_too_small_in_any_respect_is_found() {
         ("rectifier-repetitive-peak", |b| bridge(b).element.peak_repetitive = None),
         ("rectifier-junction-temperature", |b| bridge(b).thermal.junction_max = Celsius(90.0)),
         ("rectifier-surge-current", |b| bridge(b).element.surge = Amps(40.0)),
-        ("rectifier-surge-i2t", |b| bridge(b).element.i2t = Some(AmpsSquaredSeconds(5.0))),
+        ("rectifier-surge-i2t", |b| bridge(b).element.i2t = Some(AmpsSquaredSeconds(1.0))),
         ("rectifier-surge-i2t", |b| bridge(b).element.i2t = None),
     ]);
 }
