@@ -5,9 +5,7 @@
 
 use serde::Serialize;
 
-use super::{
-    choice::Choice, figure::Figure, pictures::model::RailPictures, reliability::Reliability, sensitivity::Margin,
-};
+use super::{choice::Choice, figure::Figure, pictures::model::RailPictures, sensitivity::Margin};
 use crate::quantity::Money;
 
 /// Version of the layout of the JSON report.
@@ -373,7 +371,7 @@ pub struct Dossier {
     pub margins: Option<Vec<Margin>>,
     /// Failure rates; absent where they were not asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub reliability: Option<Reliability>,
+    pub reliability: Option<super::reliability::Reliability>,
     /// Heat chain.
     pub heat: Vec<HeatRow>,
     /// Figures at nominal.
