@@ -4,6 +4,7 @@ mod analyse;
 mod architecture;
 mod bad_input;
 mod browser;
+mod brute_force;
 mod catalog;
 mod circuit_general;
 mod circuit_general_laws;
