@@ -64,6 +64,19 @@ pub(crate) enum Format {
     Json,
 }
 
+/// How a design is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum DesignFormat {
+    /// For reading in a terminal
+    Terminal,
+    /// Markdown; with a folder as `--output` its figures are files beside it
+    Markdown,
+    /// JSON, versioned
+    Json,
+    /// One self-contained page with schematic and plots
+    Html,
+}
+
 /// Options of `design`.
 #[derive(Args, Debug)]
 pub(crate) struct DesignOptions {
@@ -71,9 +84,9 @@ pub(crate) struct DesignOptions {
     #[arg(value_name = "REQUIREMENTS")]
     pub(crate) requirements: PathBuf,
     /// Format of the report on standard output
-    #[arg(long, value_enum, default_value_t = Format::Terminal)]
-    pub(crate) format: Format,
-    /// Folder in which record and report are written; nothing is written without it
+    #[arg(long, value_enum, default_value_t = DesignFormat::Terminal)]
+    pub(crate) format: DesignFormat,
+    /// Folder in which record and report are written, or the page's file for `html`; nothing is written without it
     #[arg(long, value_name = "DIR")]
     pub(crate) output: Option<PathBuf>,
 }

@@ -5,12 +5,12 @@ use std::path::Path;
 use railwright::{
     document,
     flow::{self, Answer, Asked},
-    report::{self, Page},
+    report::{self, Figures, Page},
     requirement,
 };
 
 use super::{
-    args::{DesignOptions, Format, Places},
+    args::{DesignFormat, DesignOptions, Places},
     files,
     outcome::Outcome,
     output,
@@ -27,54 +27,73 @@ pub(crate) fn run(options: &DesignOptions, places: &Places) -> anyhow::Result<Ou
         catalog: &catalog,
         policy: &policy,
     });
-    let text = text(&answer, options.format, places)?;
-    if let Some(folder) = &options.output {
-        write(folder, &answer, &text, options.format)?;
+    let report = Report::of(&answer);
+    match &options.output {
+        Some(page) if page.extension().is_some_and(|ext| ext == "html") => {
+            files::write(page, &report.text(DesignFormat::Html, output::kept_look())?)?;
+        }
+        Some(folder) => write(folder, &answer, &report, options.format)?,
+        None => {}
     }
-    output::answer(&text)?;
+    output::answer(&report.text(options.format, output::look(places.width))?)?;
     Ok(match answer {
         Answer::Designed { dossier, .. } if dossier.passes() => Outcome::Clean,
         Answer::Designed { .. } | Answer::Infeasible(_) => Outcome::Negative,
     })
 }
 
-/// The report in a format.
-fn text(answer: &Answer, format: Format, places: &Places) -> anyhow::Result<String> {
-    let page = || match answer {
-        Answer::Designed { dossier, .. } => Page::of(dossier),
-        Answer::Infeasible(answer) => Page::of_infeasible(answer),
-    };
-    Ok(match format {
-        Format::Terminal => report::terminal::render(&page(), output::look(places.width)),
-        Format::Markdown => report::markdown::render(&page()),
-        Format::Json => match answer {
-            Answer::Designed { dossier, .. } => report::json::render(dossier)?,
-            Answer::Infeasible(answer) => report::json::render_infeasible(answer)?,
-        },
-    })
+/// An answer, ready for any renderer.
+struct Report<'a> {
+    answer: &'a Answer,
+    page: Page,
+}
+
+impl<'a> Report<'a> {
+    fn of(answer: &'a Answer) -> Self {
+        let page = match answer {
+            Answer::Designed { dossier, .. } => Page::of(dossier),
+            Answer::Infeasible(answer) => Page::of_infeasible(answer),
+        };
+        Self { answer, page }
+    }
+
+    fn figures(&self) -> Figures {
+        match self.answer {
+            Answer::Designed { dossier, .. } => Figures::of(dossier),
+            Answer::Infeasible(_) => Figures::default(),
+        }
+    }
+
+    fn text(&self, format: DesignFormat, look: report::terminal::Look) -> anyhow::Result<String> {
+        Ok(match format {
+            DesignFormat::Terminal => report::terminal::render(&self.page, look),
+            DesignFormat::Markdown => report::markdown::render(&self.page),
+            DesignFormat::Html => report::html::render(&self.page, &self.figures()),
+            DesignFormat::Json => match self.answer {
+                Answer::Designed { dossier, .. } => report::json::render(dossier)?,
+                Answer::Infeasible(answer) => report::json::render_infeasible(answer)?,
+            },
+        })
+    }
 }
 
 /// Writes the record of a design, and its report under a name that says its format.
-fn write(folder: &Path, answer: &Answer, text: &str, format: Format) -> anyhow::Result<()> {
-    let name = match format {
-        Format::Terminal => "report.txt",
-        Format::Markdown => "report.md",
-        Format::Json => "report.json",
-    };
-    let report = match format {
-        // The kept report has the same bytes whatever the terminal.
-        Format::Terminal => match answer {
-            Answer::Designed { dossier, .. } => {
-                report::terminal::render(&Page::of(dossier), output::kept_look())
-            }
-            Answer::Infeasible(answer) => {
-                report::terminal::render(&Page::of_infeasible(answer), output::kept_look())
-            }
-        },
-        Format::Markdown | Format::Json => text.to_owned(),
-    };
+fn write(folder: &Path, answer: &Answer, report: &Report<'_>, format: DesignFormat) -> anyhow::Result<()> {
     if let Answer::Designed { record, .. } = answer {
         files::write(&folder.join("record.yaml"), &document::to_yaml(record.as_ref())?)?;
     }
-    files::write(&folder.join(name), &report)
+    // A kept report has the same bytes whatever the terminal.
+    let text = report.text(format, output::kept_look())?;
+    match format {
+        DesignFormat::Terminal => files::write(&folder.join("report.txt"), &text),
+        DesignFormat::Json => files::write(&folder.join("report.json"), &text),
+        DesignFormat::Html => files::write(&folder.join("report.html"), &text),
+        DesignFormat::Markdown => {
+            let figures = report.figures();
+            for (name, svg) in figures.files() {
+                files::write(&folder.join(name), &svg)?;
+            }
+            files::write(&folder.join("report.md"), &report::markdown::render_with(&report.page, &figures))
+        }
+    }
 }
