@@ -469,6 +469,24 @@ fn an_unknown_rail_is_answered_with_the_rails_there_are() {
     assert!(String::from_utf8_lossy(&output.stderr).contains("allowed `main`"));
 }
 
+#[test]
+fn every_shipped_circuit_is_analysed_and_its_power_adds_up() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("circuits");
+    let mut paths: Vec<PathBuf> = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    paths.sort();
+    assert!(paths.len() >= 4);
+    for path in paths {
+        let found = solved(&fs::read_to_string(&path).unwrap(), &["--switch-on"]);
+        let taken: f64 =
+            found["energy"].as_object().unwrap().values().map(|value| value.as_f64().unwrap()).sum();
+        let input = found["input_power_w"].as_f64().unwrap();
+        assert!((taken - input).abs() < 1e-9 * input, "{}", path.display());
+        assert!(found["energy_residual"].as_f64().unwrap().abs() < 1e-9, "{}", path.display());
+        assert!(found["inrush_peak_a"].as_f64().unwrap() > found["diode_peak_a"].as_f64().unwrap());
+        assert!(found["settle_cycles"].is_u64(), "{}", path.display());
+    }
+}
+
 fn page(width: &str) -> String {
     let arguments = ["--switch-on", "--plot", "--samples", "5000", "--width", width];
     answered(&bench_bridge(), &arguments)

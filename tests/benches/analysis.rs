@@ -31,7 +31,7 @@ fn main() {
     let text = include_str!("../fixtures/circuits/bench-bridge.yaml");
     let file: CircuitFile = analysis::read(&Source::new("bench-bridge.yaml", text)).unwrap();
     let asked = figures(&["load_mean_v", "load_min_v", "ripple_pp_v", "diode_peak_a", "winding_rms_a"]);
-    let (once, _) = timed(|| {
+    let (once, ()) = timed(|| {
         for _ in 0..100_000 {
             std::hint::black_box(solve(std::hint::black_box(&file.spec)).unwrap().figures());
         }
