@@ -471,7 +471,7 @@ fn an_unknown_rail_is_answered_with_the_rails_there_are() {
 
 #[test]
 fn every_shipped_circuit_is_analysed_and_its_power_adds_up() {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("circuits");
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("designs/circuits");
     let mut paths: Vec<PathBuf> = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
     paths.sort();
     assert!(paths.len() >= 4);
