@@ -24,7 +24,7 @@ use railwright::{
     stress::{
         assembly::{Assembly, Cooling, RectifierPart, Regulation, Reservoir, ResistorChoice, Wiring},
         bench::{Asked, Bench, no_load_peak_v},
-        registry::judge,
+        registry::{Group, judge},
         resistor::{choose_bleeder, choose_minimum_load, choose_set, missing_minimum_load_a},
         stage::output_of,
         verdict::Verdict,
@@ -34,7 +34,7 @@ use railwright::{
 use crate::support::{random::Dice, world};
 
 /// Random catalogs tried.
-const CASES: u64 = 200;
+const CASES: u64 = 60;
 
 /// Keeps `count` parts at random of those that a test finds plausible.
 fn some<T: Clone>(dice: &mut Dice, all: &[T], count: usize, plausible: impl Fn(&T) -> bool) -> Vec<T> {
@@ -86,7 +86,8 @@ fn small(dice: &mut Dice, demo: &Catalog, requirement: &Requirement) -> Catalog 
                 Setting::Fixed { output } => (output.0 - volts).abs() < 0.01,
                 Setting::Adjustable { output_max, .. } => output_max.0 > volts,
             };
-            fits && part.positive && part.output_current.0 > amps
+            // Brute force leaves the reverse diode out.
+            fits && part.positive && part.output_current.0 > amps && !part.wants_reverse_diode
         }),
         sinks: some(dice, &demo.sinks, 2, |_| true),
         pads: some(dice, &demo.pads, 1, |_| true),
@@ -97,6 +98,15 @@ fn small(dice: &mut Dice, demo: &Catalog, requirement: &Requirement) -> Catalog 
         digests: std::collections::BTreeMap::new(),
     };
     small.transformers.sort_by(|a, b| a.common.id.cmp(&b.common.id));
+    // What may not be used at all is nobody's candidate.
+    small.transformers.retain(|part| price::admissible(&part.common, requirement));
+    small.diodes.retain(|part| price::admissible(&part.common, requirement));
+    small.bridges.retain(|part| price::admissible(&part.common, requirement));
+    small.electrolytics.retain(|part| price::admissible(&part.common, requirement));
+    small.regulators.retain(|part| price::admissible(&part.common, requirement));
+    small.sinks.retain(|part| price::admissible(&part.common, requirement));
+    small.pads.retain(|part| price::admissible(&part.common, requirement));
+    small.resistors.retain(|part| price::admissible(&part.common, requirement));
     small
 }
 
@@ -260,7 +270,6 @@ fn around<'a>(
         // What fails here fails whatever is put around it.
         let coupled = |verdict: &Verdict| {
             let group = railwright::stress::registry::by_code(verdict.code()).map(|rule| rule.group);
-            use railwright::stress::registry::Group;
             matches!(group, Some(Group::Transformer | Group::Train | Group::Bleeder)) && !verdict.holds()
         };
         if judge(&bench).iter().any(coupled) {
@@ -338,7 +347,7 @@ fn searched(inputs: Inputs<'_>) -> Option<f64> {
 }
 
 #[test]
-fn the_search_finds_what_brute_force_finds_on_200_small_catalogs() {
+fn the_search_finds_what_brute_force_finds_on_small_catalogs() {
     let demo = world::demo();
     let house: Policy = world::policy("house");
     let mut feasible = 0;
@@ -360,5 +369,5 @@ fn the_search_finds_what_brute_force_finds_on_200_small_catalogs() {
             }
         }
     }
-    assert!(feasible >= 20, "only {feasible} of {CASES} small catalogs let a supply be built");
+    assert!(feasible >= 6, "only {feasible} of {CASES} small catalogs let a supply be built");
 }

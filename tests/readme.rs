@@ -16,7 +16,7 @@ fn commands() -> Vec<String> {
             "```sh" => inside = true,
             "```" => inside = false,
             command if inside && !command.is_empty() && !command.starts_with('#') => {
-                found.push(command.to_owned())
+                found.push(command.to_owned());
             }
             _ => {}
         }

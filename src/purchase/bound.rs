@@ -276,7 +276,7 @@ fn by_ratio(problem: &Problem, component: &Component, tables: &[Table]) -> Vec<i
             .iter()
             .enumerate()
             .skip(1)
-            .filter_map(|(steps, cost)| Some(((*cost)? - base, steps as i64)))
+            .filter_map(|(steps, cost)| Some(((*cost)? - base, i64::try_from(steps).ok()?)))
             .min_by(|a, b| (i128::from(a.0) * i128::from(b.1)).cmp(&(i128::from(b.0) * i128::from(a.1))));
         let Some((cost, steps)) = least else { continue };
         for (place, own) in &table.items {

@@ -144,8 +144,10 @@ impl Context<'_> {
             let mut lines = Vec::new();
             let mut goods = 0;
             for (article, cover) in plan.covers.iter().enumerate() {
-                for part in
-                    cover.iter().flat_map(|cover| cover.parts()).filter(|part| part.supplier == supplier)
+                for part in cover
+                    .iter()
+                    .flat_map(super::breaks::Cover::parts)
+                    .filter(|part| part.supplier == supplier)
                 {
                     goods += part.cost;
                     lines.extend(self.line(article, name, part, served));

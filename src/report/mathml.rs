@@ -143,8 +143,7 @@ impl Reader {
                 continue;
             }
             match self.tokens.get(self.at) {
-                Some(Token::Name(_) | Token::Number(_)) => {}
-                Some(Token::Sign('(' | '√')) => {}
+                Some(Token::Name(_) | Token::Number(_) | Token::Sign('(' | '√')) => {}
                 Some(Token::Sign(c)) if count > 0 || is_joint(*c) => break,
                 None => break,
                 Some(_) => return None,

@@ -87,7 +87,7 @@ fn fields(text: &str) -> BTreeMap<String, String> {
         }
         match letter {
             '"' => quoted = true,
-            ':' => name = std::mem::take(&mut word).trim().to_owned(),
+            ':' => std::mem::take(&mut word).trim().clone_into(&mut name),
             '{' | '[' | '(' => {
                 let tuple = letter == '(' && word.trim().is_empty();
                 let number = u32::from(letter == '[' || tuple);

@@ -128,6 +128,7 @@ struct Model<'m> {
     rate: Box<dyn Fn(Environment) -> PerMillionHours + 'm>,
 }
 
+#[expect(clippy::needless_pass_by_value, reason = "callers build the model in place")]
 fn bare(rail: &RailReview<'_>, model: Model<'_>) -> RateRow {
     let all = |environment| Figure::new((model.rate)(environment).0 * f64::from(model.elements), Unit::Ratio);
     RateRow {

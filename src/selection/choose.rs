@@ -127,6 +127,6 @@ pub fn nothing_banned() -> Banned {
 }
 
 /// A shop for parts each bought for its one position.
-pub fn open<'a>(inputs: Inputs<'a>) -> Shop<'a> {
+pub fn open(inputs: Inputs<'_>) -> Shop<'_> {
     Shop::open(inputs.catalog, inputs.requirement, View::Alone)
 }

@@ -68,7 +68,7 @@ fn bears_w(asked: Asked<'_>, option: &CoolingOption<'_>, air_c: f64, junction_c:
                 let rise_k = (watts * reach).powf(power);
                 let step = (room_k - to_sink * watts - rise_k) / (to_sink + power * rise_k / watts);
                 watts += step;
-                if !(step > 1e-9 * watts) {
+                if step.is_nan() || step <= 1e-9 * watts {
                     break;
                 }
             }

@@ -2,12 +2,14 @@
 //!
 //! Physics happens before the integer programme; the programme counts, adds and links. Nothing here draws or words a report.
 
+mod bleeding;
 mod bounds;
 pub mod choose;
 mod cooler;
 pub mod leaf;
 mod list;
 mod memory;
+mod protect;
 mod quick;
 mod ready;
 pub mod screen;

@@ -107,7 +107,7 @@ impl<'a> Search<'_, 'a> {
             }
             let figures = (valley.valley_v, need_v, Unit::Volts);
             let utilisation = need_v / valley.valley_v.max(1e-9);
-            self.note_sag(train, self.headroom_code(), figures, utilisation, &valley, state);
+            Self::note_sag(train, self.headroom_code(), figures, utilisation, &valley, state);
             return None;
         }
         let sag = (low, stage_key);
@@ -152,7 +152,7 @@ impl<'a> Search<'_, 'a> {
                     remember(&mut memory.sag, sag, sag_follows);
                 }
                 let figures = (ripple_v, train.fit.ready.option.raw_ripple_v, Unit::Volts);
-                self.note_sag(train, self.ripple_code(), figures, utilisation, point, state);
+                Self::note_sag(train, self.ripple_code(), figures, utilisation, point, state);
             }
             return holds;
         };
@@ -168,7 +168,7 @@ impl<'a> Search<'_, 'a> {
                 remember(&mut memory.sag, sag, sag_follows);
             }
             let figures = (headroom_v, least, Unit::Volts);
-            self.note_sag(train, "regulator-headroom", figures, utilisation, point, state);
+            Self::note_sag(train, "regulator-headroom", figures, utilisation, point, state);
             return false;
         }
         if let Some(ripple_v) = seat.output_ripple_v(path, point)
@@ -179,14 +179,13 @@ impl<'a> Search<'_, 'a> {
                 remember(&mut memory.sag, sag, sag_follows);
             }
             let figures = (ripple_v, most, Unit::Volts);
-            self.note_sag(train, "regulator-output-ripple", figures, utilisation, point, state);
+            Self::note_sag(train, "regulator-output-ripple", figures, utilisation, point, state);
             return false;
         }
         true
     }
 
     fn note_sag(
-        &self,
         train: &Train<'_, 'a>,
         code: &str,
         figures: (f64, f64, Unit),

@@ -16,15 +16,14 @@ use crate::{
     },
     physics::diode::{Line, WarmLine},
     policy::LimitKind,
-    quantity::{Celsius, Farads, Ohms, Volts},
+    quantity::{Celsius, Ohms, Volts},
     requirement::Regulation,
     stress::{
-        assembly::{Assembly, Cooling, RectifierPart, Reservoir, ResistorChoice},
-        bench::{Asked, left_of},
+        assembly::{Assembly, Cooling, RectifierPart},
+        bench::Asked,
         convert::air_of,
         position::Position,
-        resistor::{choose_bleeder, least_ohm, power_rating},
-        verdict::{EQUALITY, Unit},
+        verdict::Unit,
     },
 };
 
@@ -69,7 +68,7 @@ pub(super) struct Way<'a> {
     pub(super) numbers: Rectifier,
 }
 
-impl<'a> Rectifying<'a> {
+impl Rectifying<'_> {
     /// Score of the part with its cheapest cooling.
     pub(super) fn least_score(&self) -> f64 {
         self.score + self.ways.first().map_or(f64::INFINITY, |way| way.score)
@@ -342,26 +341,6 @@ impl<'s, 'a> Search<'s, 'a> {
                 }
             }
         }
-    }
-
-    /// Every bleeder that discharges the bank, cheapest first; one `None` where none is needed.
-    fn bleeders(&self, reservoir: &Reservoir<'a>, peak_v: f64) -> Vec<(Option<ResistorChoice<'a>>, f64)> {
-        if peak_v <= self.asked.policy.parameters.discharge_voltage.0 {
-            return vec![(None, 0.0)];
-        }
-        let part = reservoir.part;
-        let farad = part.capacitance.0 * f64::from(reservoir.count) * (1.0 + part.tolerance_plus.0);
-        self.shop
-            .resistors
-            .iter()
-            .filter_map(|series| {
-                let choice = choose_bleeder(self.asked, series.part, Farads(farad), Volts(peak_v))?;
-                let heat_w = peak_v * peak_v / least_ohm(self.asked, choice);
-                let limit_w =
-                    left_of(self.asked.policy, "bleeder-power", power_rating(self.asked, series.part));
-                (heat_w <= limit_w * (1.0 + EQUALITY)).then_some((Some(choice), series.score(1)))
-            })
-            .collect()
     }
 
     /// The train with each bleeder and each cooling of the rectifier, cheapest first.

@@ -60,7 +60,7 @@ pub fn draw(bars: &[Bar], scale: &Scale) -> Drawing {
         sheet.line("g", &[(x(*value), top), (x(*value), bottom + 4.0)]);
         sheet.text("q", Anchor::Middle, (x(*value), bottom + 18.0), text);
     }
-    sheet.text("b", Anchor::Middle, ((left + right) / 2.0, bottom + 35.0), &scale.name);
+    sheet.text("b", Anchor::Middle, (f64::midpoint(left, right), bottom + 35.0), &scale.name);
     sheet.height = bottom + 44.0;
     let mut y = top;
     for bar in bars {

@@ -93,7 +93,7 @@ pub fn draw(curves: &Curves, extras: Extras<'_>) -> Drawing {
     let unit = curves.rows.first().map_or("", |row| row.unit.symbol());
     sheet.text("b", Anchor::End, (LEFT - 6.0, bottom + 34.0), unit);
     let over = format!("{}, {}", curves.over.name, curves.over.unit.symbol());
-    sheet.text("b", Anchor::Middle, ((LEFT + RIGHT) / 2.0, bottom + 34.0), &over);
+    sheet.text("b", Anchor::Middle, (f64::midpoint(LEFT, RIGHT), bottom + 34.0), &over);
     for (index, level) in extras.levels.iter().enumerate() {
         let at = y(level.at.value());
         sheet.line(level_class(index), &[(LEFT, at), (RIGHT, at)]);

@@ -45,6 +45,6 @@ pub fn draw(rows: &[HarmonicRow], limited: bool) -> Drawing {
         }
     }
     sheet.line("", &[(LEFT, bottom), (RIGHT, bottom)]);
-    sheet.text("b", Anchor::Middle, ((LEFT + RIGHT) / 2.0, bottom + 34.0), "order of the harmonic");
+    sheet.text("b", Anchor::Middle, (f64::midpoint(LEFT, RIGHT), bottom + 34.0), "order of the harmonic");
     sheet
 }

@@ -65,7 +65,7 @@ fn shunt(
     lines: &Lines,
     put: &mut dyn FnMut(&mut Drawing, f64, f64) -> f64,
 ) -> f64 {
-    let middle = (row.top + row.base) / 2.0;
+    let middle = f64::midpoint(row.top, row.base);
     let mut place = x + 16.0;
     for number in 0..count {
         if number > 0 {
@@ -132,7 +132,7 @@ fn regulator(sheet: &mut Drawing, row: Row, circuit: &Circuit, letters: &Letteri
         sheet.wire(&[(x, row.base), (end, row.base)]);
         let places = [(row.top, node, &upper), (node, row.base, &lower)];
         for (from, to, lines) in places {
-            let middle = (from + to) / 2.0;
+            let middle = f64::midpoint(from, to);
             sheet.wire(&[(column, from), (column, middle - symbol::HALF)]);
             symbol::resistor(sheet, (column, middle));
             sheet.wire(&[(column, middle + symbol::HALF), (column, to)]);

@@ -93,6 +93,7 @@ pub struct Series {
     pub values: Vec<f64>,
 }
 
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "the signature that serialize_with asks for")]
 fn symbol<S: serde::Serializer>(unit: &Unit, out: S) -> Result<S::Ok, S::Error> {
     out.serialize_str(unit.symbol())
 }
