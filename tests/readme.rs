@@ -29,7 +29,7 @@ fn arguments(command: &str) -> Option<Vec<&str>> {
     let rest =
         command.strip_prefix("cargo run --release -- ").or_else(|| command.strip_prefix("railwright "))?;
     // What follows a comment sign tells the exit code.
-    Some(rest.split('#').next()?.split_whitespace().collect())
+    Some(rest.split('#').next()?.split_whitespace().map(|word| word.trim_matches('"')).collect())
 }
 
 /// The exit code a command's comment promises: `# exit 1`; 0 without one.

@@ -1,5 +1,4 @@
 //! The least score over all trains of one rail in one topology: branch and bound with bounds that lose nothing.
-//!
 //! Sources, rectifiers, banks and stages are each sorted by score; a loop ends as soon as nothing after it can be better.
 
 use std::{cell::Cell, collections::BTreeSet};
