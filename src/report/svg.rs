@@ -13,7 +13,7 @@ pub const CHARACTER: f64 = 6.8;
 /// Width of a character that a fixed-pitch face may lack.
 const WIDE: f64 = 13.0;
 
-/// What the classes of a figure look like; `--` colours come from the page, or from [`ALONE`].
+/// What the classes of a figure look like; `--` colours come from the page, or from `ALONE`.
 pub const STYLE: &str = "\
 .fig{color:var(--ink)}\
 .fig text{font:11px ui-monospace,'DejaVu Sans Mono','Liberation Mono',Menlo,Consolas,monospace;fill:var(--ink)}\
