@@ -254,7 +254,11 @@ proptest! {
     ) {
         let mut bytes = SOUND.as_bytes().to_vec();
         for (at, byte, kind) in cuts {
-            let at = at % bytes.len().max(1);
+            if bytes.is_empty() {
+                bytes.push(byte);
+                continue;
+            }
+            let at = at % bytes.len();
             match kind {
                 0 => bytes.insert(at, byte),
                 1 => { bytes.remove(at); }
