@@ -483,7 +483,8 @@ fn every_shipped_circuit_is_analysed_and_its_power_adds_up() {
         assert!((taken - input).abs() < 1e-9 * input, "{}", path.display());
         assert!(found["energy_residual"].as_f64().unwrap().abs() < 1e-9, "{}", path.display());
         assert!(found["inrush_peak_a"].as_f64().unwrap() > found["diode_peak_a"].as_f64().unwrap());
-        assert!(found.get("settle_cycles").is_some(), "{}", path.display());
+        let cycles = found["settle_cycles"].as_f64().unwrap();
+        assert!(cycles >= 1.0 && cycles.fract().abs() < f64::EPSILON, "{}: {cycles}", path.display());
     }
 }
 
