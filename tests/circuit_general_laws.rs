@@ -244,7 +244,7 @@ fn impedance_and_frequency_scale() {
         let volts = 1e-9 * spec.winding.emf_peak.0;
         assert!((scaled.output.load_mean_v - f.output.load_mean_v).abs() < volts, "seed {seed}");
         assert!((scaled.output.load_min_v - f.output.load_min_v).abs() < volts, "seed {seed}");
-        close(scaled.output.diode_rms_a * impedance, f.output.diode_rms_a, 1e-8, "rms");
+        close(scaled.output.diode_rms_a * impedance, f.output.diode_rms_a, 1e-8, &format!("seed {seed} rms"));
         assert!(
             (scaled.output.diode_conduction_deg - f.output.diode_conduction_deg).abs() < 1e-6,
             "seed {seed}"

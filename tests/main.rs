@@ -8,6 +8,7 @@ mod brute_force;
 mod catalog;
 mod circuit_general;
 mod circuit_general_laws;
+mod circuit_general_second;
 mod circuit_reservoir;
 mod circuit_reservoir_laws;
 mod command;

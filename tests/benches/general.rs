@@ -1,70 +1,149 @@
-//! The general engine: time per circuit, and how it converges over random circuits.
+//! How long the general engine takes for each topology and filter, and against a general integrator in the same run.
 
-#![expect(clippy::print_stdout, reason = "a benchmark reports")]
+#![expect(clippy::print_stdout, reason = "a benchmark answers on standard output")]
 
+#[path = "../support/by_hand.rs"]
+#[expect(dead_code, reason = "the settled values are for the tests")]
+mod by_hand;
 #[path = "../support/random.rs"]
 mod random;
 
-use railwright::circuit::figures::NoSteadyState;
-use railwright::circuit::general::solve;
+use by_hand::ByHand;
+use railwright::circuit::general::{Steady, solve, switch_on};
+use railwright::circuit::spec::{Filter, Load, Spec, Topology};
+use railwright::quantity::{Ohms, Volts};
 use random::{Dice, Loads};
-use std::collections::BTreeMap;
+use std::hint::black_box;
 use std::time::Instant;
 
-fn main() {
-    let count: u64 = std::env::args().find_map(|arg| arg.parse().ok()).unwrap_or(100_000);
-    convergence(count, Loads::Linear);
-    convergence(count / 20, Loads::Power);
+/// Passes of which the median is printed, and circuits in a pass.
+const PASSES: usize = 15;
+const CIRCUITS: usize = 60;
+/// Tolerance of the integrator; the largest step sees every pulse.
+const INTEGRATOR: (f64, f64) = (1e-7, 0.02);
+
+/// Median time of one job, microseconds.
+fn time<T>(items: &[T], mut job: impl FnMut(&T)) -> f64 {
+    let mut passes: Vec<f64> = (0..PASSES)
+        .map(|_| {
+            let begin = Instant::now();
+            items.iter().for_each(&mut job);
+            begin.elapsed().as_secs_f64() * 1e6 / items.len() as f64
+        })
+        .collect();
+    passes.sort_by(f64::total_cmp);
+    passes[PASSES / 2]
 }
 
-/// Solves random circuits and counts what happened.
-fn convergence(count: u64, loads: Loads) {
-    let mut outcome: BTreeMap<&'static str, u64> = BTreeMap::new();
-    let (mut runs, mut worst_runs, mut fallen_back, mut worst_energy) = (0_u64, 0, 0_u64, 0.0_f64);
-    let mut shown = 0;
-    let start = Instant::now();
-    for seed in 0..count {
-        let spec = random::circuit(&mut Dice::new(seed), loads);
-        let began = Instant::now();
-        let answer = solve(&spec);
-        let took = began.elapsed();
-        let name = match &answer {
-            Ok(_) => "solved",
-            Err(NoSteadyState::Collapsed) => "collapsed",
-            Err(NoSteadyState::NotFound { .. }) => "not found",
-            Err(_) => "refused",
-        };
-        *outcome.entry(name).or_default() += 1;
-        if let Ok(steady) = &answer {
-            let figures = steady.figures();
-            runs += u64::from(steady.iterations());
-            worst_runs = worst_runs.max(steady.iterations());
-            fallen_back += u64::from(steady.fallbacks() > 0);
-            worst_energy = worst_energy.max(figures.energy_residual.abs());
-            if figures.energy_residual.abs() > 1e-9 && shown < 20 {
-                shown += 1;
+const TOPOLOGIES: [Topology; 6] = [
+    Topology::HalfWave,
+    Topology::CentreTap,
+    Topology::Bridge,
+    Topology::FullWaveDoubler,
+    Topology::HalfWaveDoubler,
+    Topology::DualComplementary,
+];
+
+fn name(filter: &Filter) -> &'static str {
+    match filter {
+        Filter::None => "none",
+        Filter::Reservoir(_) => "reservoir",
+        Filter::Crc(..) => "CRC",
+        Filter::Clc(..) => "CLC",
+        Filter::Lc(..) => "LC",
+        Filter::Rc(..) => "RC",
+    }
+}
+
+/// Random circuits that have a steady state, of one topology and filter; diodes with a slope.
+fn circuits(topology: Topology, filter: &str, leaky: bool, loads: Loads) -> Vec<Spec> {
+    let count = if loads == Loads::Power { CIRCUITS / 6 } else { CIRCUITS };
+    (0..200_000)
+        .map(|seed| random::circuit(&mut Dice::new(seed), loads))
+        .filter(|spec| {
+            spec.topology == topology
+                && name(&spec.output.filter) == filter
+                && spec.negative.is_none_or(|branch| name(&branch.filter) == filter)
+                && (spec.winding.leakage.0 > 0.0) == leaky
+                && spec.diode.slope.0 > 0.0
+                && (loads == Loads::Linear || matches!(spec.output.load, Load::Power(_)))
+        })
+        .filter(|spec| solve(spec).is_ok())
+        .take(count)
+        .collect()
+}
+
+/// Periods from nearly discharged until one repeats to a millionth of the EMF peak.
+fn periods(circuit: ByHand, (tolerance, largest_step): (f64, f64)) -> Option<u32> {
+    let mut y = by_hand::State::new(1.0, 1.0, 0.0, 0.0, 0.0, 0.0);
+    for lap in 0..2000 {
+        let next = circuit.period(lap, y, tolerance, largest_step)?;
+        let change = (next[0] - y[0]).abs().max((next[1] - y[1]).abs());
+        y = next;
+        if change < 1e-6 * by_hand::EMF {
+            return Some(lap + 1);
+        }
+    }
+    None
+}
+
+fn main() {
+    println!("microseconds, median: steady state | with all figures | runs of the cycle map");
+    for topology in TOPOLOGIES {
+        for filter in ["none", "reservoir", "CRC", "CLC", "LC", "RC"] {
+            for leaky in [false, true] {
+                let set = circuits(topology, filter, leaky, Loads::Linear);
+                if set.is_empty() {
+                    continue;
+                }
+                let alone = time(&set, |spec| {
+                    black_box(solve(spec).is_ok());
+                });
+                let all = time(&set, |spec| {
+                    black_box(solve(spec).map(|steady| steady.figures()).is_ok());
+                });
+                let runs =
+                    set.iter().filter_map(|spec| solve(spec).ok()).map(|s| s.iterations()).sum::<u32>();
+                let runs = f64::from(runs) / set.len() as f64;
+                let leak = if leaky { "leakage" } else { "" };
                 println!(
-                    "seed {seed} energy {:e} residual {:e} runs {}",
-                    figures.energy_residual,
-                    figures.residual,
-                    steady.iterations()
+                    "{:18} {filter:10} {leak:8} {alone:8.1} {all:8.1} {runs:6.2}",
+                    format!("{topology:?}")
                 );
             }
         }
-        if (name == "not found" || took.as_millis() > 50) && shown < 40 {
-            shown += 1;
-            println!(
-                "seed {seed} {name} {answer:.0?} {took:?} {:?} {:?}",
-                spec.topology,
-                spec.output,
-                answer = answer.as_ref().map(|_| ()).err()
-            );
-        }
     }
-    let each = start.elapsed().as_secs_f64() / count as f64;
-    println!("{count} circuits, {:.1} us each with figures: {outcome:?}", each * 1e6);
-    println!(
-        "runs mean {:.2}, most {worst_runs}; {fallen_back} needed a fallback; energy balance {worst_energy:e}",
-        runs as f64 / count as f64
-    );
+    let bridges = circuits(Topology::Bridge, "CLC", true, Loads::Linear);
+    let steady: Vec<Steady> = bridges.iter().filter_map(|spec| solve(spec).ok()).collect();
+    let forty = time(&steady, |steady| {
+        black_box(steady.harmonics(40));
+    });
+    let wave = time(&steady, |steady| {
+        black_box(steady.waveform(500));
+    });
+    println!("bridge CLC with leakage: 40 harmonics {forty:.1}, waveform of 500 points {wave:.1}");
+    let reservoirs = circuits(Topology::Bridge, "reservoir", false, Loads::Linear);
+    let surge = time(&reservoirs[..10.min(reservoirs.len())], |spec| {
+        let knee = Volts(0.2 * spec.winding.emf_peak.0);
+        black_box(switch_on::worst(spec, Ohms(0.0), knee).is_ok());
+    });
+    println!("bridge reservoir: switch-on at the worst phase and settling {surge:.0}");
+    let powers = circuits(Topology::Bridge, "reservoir", false, Loads::Power);
+    let power = time(&powers, |spec| {
+        black_box(solve(spec).map(|steady| steady.figures()).is_ok());
+    });
+    println!("bridge reservoir of constant power: {power:.0}");
+    for circuit in ByHand::ALL {
+        let spec = circuit.spec();
+        let own = time(&[spec], |spec| {
+            black_box(solve(spec).map(|steady| steady.figures()).is_ok());
+        });
+        let begin = Instant::now();
+        let periods = periods(circuit, INTEGRATOR).unwrap_or(0);
+        let integrator = begin.elapsed().as_secs_f64() * 1e6;
+        println!(
+            "{circuit:?}: {own:.1}, integrator {integrator:.0} over {periods} periods, ratio {:.0}",
+            integrator / own
+        );
+    }
 }

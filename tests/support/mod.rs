@@ -1,5 +1,6 @@
 //! What several subjects share.
 
+pub(crate) mod by_hand;
 pub(crate) mod cases;
 pub(crate) mod dossier;
 pub(crate) mod draw;

@@ -49,6 +49,7 @@ pub(super) struct Cache {
     /// Current about which a constant-power load departs, one an output.
     reference: Vec<f64>,
     entries: Vec<Entry>,
+    nodes: power::Nodes,
     /// Whether a load of constant power drew its voltage down to nothing.
     pub(super) collapsed: bool,
     /// Whether a mode was met whose equations are singular.
@@ -78,6 +79,7 @@ impl Cache {
             knees,
             reference,
             entries: Vec::new(),
+            nodes: if net.draws_power() { power::Nodes::new() } else { power::Nodes::default() },
             collapsed: false,
             singular: false,
             current_tolerance: 1e-12 * net.load_scale() + 4e-15 * net.emf_peak / path,
@@ -119,6 +121,11 @@ impl Cache {
 
     pub(super) fn entry(&self, at: usize) -> &Entry {
         &self.entries[at]
+    }
+
+    /// Where panels of constant power are fitted.
+    pub(super) fn nodes(&self) -> &power::Nodes {
+        &self.nodes
     }
 
     /// Current about which the load of an output departs.

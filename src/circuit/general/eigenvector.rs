@@ -220,7 +220,7 @@ fn qr_step(h: &mut [Vec<Complex>], low: usize, high: usize, shift: Complex) {
     }
 }
 
-/// Eigenvector by three inverse iterations, kept across the vectors `apart` of the same eigenvalue.
+/// Eigenvector by two inverse iterations, kept across the vectors `apart` of the same eigenvalue.
 pub(super) fn inverse_iteration(a: &Matrix, value: Complex, size: f64, apart: &[&[f64]]) -> Vec<Complex> {
     let n = a.rows;
     let floor = (1e-17 * size).max(f64::MIN_POSITIVE);
@@ -237,7 +237,7 @@ pub(super) fn inverse_iteration(a: &Matrix, value: Complex, size: f64, apart: &[
     let mut order: Vec<usize> = (0..n).collect();
     for k in 0..n {
         let pivot =
-            (k..n).max_by(|&i, &j| lu[i][k].magnitude().total_cmp(&lu[j][k].magnitude())).unwrap_or(k);
+            (k..n).max_by(|&i, &j| lu[i][k].norm_square().total_cmp(&lu[j][k].norm_square())).unwrap_or(k);
         lu.swap(pivot, k);
         order.swap(pivot, k);
         if lu[k][k].magnitude() < floor {
@@ -252,7 +252,7 @@ pub(super) fn inverse_iteration(a: &Matrix, value: Complex, size: f64, apart: &[
         }
     }
     let mut x: Vec<Complex> = (0..n).map(|i| Complex::new(1.0 + ((i * 5) % 7) as f64 * 0.31, 0.0)).collect();
-    for _ in 0..3 {
+    for _ in 0..2 {
         clear(&mut x, apart);
         let mut y: Vec<Complex> = order.iter().map(|&i| x[i]).collect();
         for i in 0..n {
@@ -266,7 +266,7 @@ pub(super) fn inverse_iteration(a: &Matrix, value: Complex, size: f64, apart: &[
             }
             y[i] = quotient(y[i], lu[i][i]);
         }
-        let length = y.iter().fold(0.0_f64, |top, v| top.max(v.magnitude()));
+        let length = y.iter().fold(0.0_f64, |top, v| top.max(v.re.abs()).max(v.im.abs()));
         x = y.iter().map(|v| v.scale(1.0 / length)).collect();
     }
     clear(&mut x, apart);

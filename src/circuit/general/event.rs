@@ -8,7 +8,9 @@ use super::matrix::{Matrix, dot};
 use super::modal::{Amplitudes, Modal};
 
 /// Looks a mains period at least.
-const LOOKS: f64 = 40.0;
+const LOOKS: f64 = 24.0;
+/// Looks after which the basis is worked out afresh.
+const AFRESH: u32 = 32;
 /// A motion below this share of its guard is no longer alive.
 const ALIVE: f64 = 1e-12;
 /// A guard that falls no lower than this share of its size has only touched zero by rounding.
@@ -57,22 +59,32 @@ impl<'a> Guards<'a> {
         let count = self.curves.rows;
         let alive = Alive::new(self.modal, &self.curves, &self.sizes);
         let longest = std::f64::consts::TAU / self.omega / LOOKS;
+        let mut stride = Stride::new(self.modal, self.omega, longest);
         let mut basis = vec![0.0; self.modal.basis_len()];
+        let mut basis_next = basis.clone();
         let (mut value, mut slope) = (vec![0.0; count], vec![0.0; count]);
-        let mut look = |s: f64, value: &mut [f64], slope: &mut [f64]| {
-            self.modal.basis(s, self.theta + self.omega * s, &mut basis);
+        let look = |basis: &[f64], value: &mut [f64], slope: &mut [f64]| {
             for i in 0..count {
-                value[i] = dot(self.curves.row(i), &basis);
-                slope[i] = dot(self.slopes.row(i), &basis);
+                value[i] = dot(self.curves.row(i), basis);
+                slope[i] = dot(self.slopes.row(i), basis);
             }
         };
-        look(0.0, &mut value, &mut slope);
+        self.modal.basis(0.0, self.theta, &mut basis);
+        look(&basis, &mut value, &mut slope);
         let (mut value_next, mut slope_next) = (vec![0.0; count], vec![0.0; count]);
         let mut s = 0.0;
+        let mut looks = 0_u32;
         while s < until {
-            let step = alive.step(s, longest);
+            let step = stride.within(alive.step(s, longest));
+            looks += 1;
             let next = if s + step >= until { until } else { s + step };
-            look(next, &mut value_next, &mut slope_next);
+            // Every so often afresh, so that rounding does not add up.
+            if next < until && !looks.is_multiple_of(AFRESH) {
+                self.modal.advance(&basis, &stride.basis, &mut basis_next);
+            } else {
+                self.modal.basis(next, self.theta + self.omega * next, &mut basis_next);
+            }
+            look(&basis_next, &mut value_next, &mut slope_next);
             let mut found: Option<(f64, usize)> = None;
             for i in 0..count {
                 let when = if value_next[i] < -TOUCH * self.sizes[i] {
@@ -91,6 +103,7 @@ impl<'a> Guards<'a> {
             if found.is_some() {
                 return found;
             }
+            std::mem::swap(&mut basis, &mut basis_next);
             std::mem::swap(&mut value, &mut value_next);
             std::mem::swap(&mut slope, &mut slope_next);
             s = next;
@@ -123,15 +136,19 @@ impl<'a> Guards<'a> {
                 inner = trial;
             }
         }
-        self.root(|s| self.at(guard, s), low, high)
+        self.root(guard, low, high)
     }
 
-    /// Safeguarded Newton: positive at `low`, not at `high`.
-    fn root(&self, value: impl Fn(f64) -> (f64, f64), mut low: f64, mut high: f64) -> f64 {
-        let mut s = 0.5 * (low + high);
+    /// Safeguarded Newton from the positive end: positive at `low`, not at `high`.
+    fn root(&self, guard: usize, mut low: f64, mut high: f64) -> f64 {
+        let (v, d) = self.at(guard, high);
+        let mut s = high - v / d;
+        if !(s > low && s < high) {
+            s = 0.5 * (low + high);
+        }
         let mut last = high - low;
         for _ in 0..200 {
-            let (v, d) = value(s);
+            let (v, d) = self.at(guard, s);
             if v > 0.0 {
                 low = s;
             } else {
@@ -141,10 +158,12 @@ impl<'a> Guards<'a> {
             let mut next = s - step;
             if !(next > low && next < high) || step.abs() > 0.7 * last {
                 next = 0.5 * (low + high);
+            } else if step * step <= f64::EPSILON * next.abs() * last {
+                // Each step's share of the last foretells the next one's: nothing is left of it.
+                return next;
             }
             last = (next - s).abs();
-            let ulp = f64::EPSILON * (next.abs() + self.theta.abs() / self.omega * 0.25);
-            if last <= ulp || high - low <= ulp {
+            if last <= f64::EPSILON * next.abs() || high - low <= f64::EPSILON * high.abs() {
                 return next;
             }
             s = next;
@@ -159,7 +178,7 @@ impl<'a> Guards<'a> {
             let s = 0.5 * (low + high);
             let (v, d) = self.at(guard, s);
             if v < -TOUCH * self.sizes[guard] {
-                return Some(self.root(|s| self.at(guard, s), from, s));
+                return Some(self.root(guard, from, s));
             }
             // The guard cannot fall further than its slope and the width allow, if it bends upwards throughout.
             if v > d.abs() * (high - low) {
@@ -189,6 +208,34 @@ fn extent(motion: &Motion, curve: &[f64]) -> f64 {
     }
 }
 
+/// A step among halves of the longest, with its basis.
+struct Stride<'a> {
+    modal: &'a Modal,
+    omega: f64,
+    longest: f64,
+    step: f64,
+    basis: Vec<f64>,
+}
+
+impl<'a> Stride<'a> {
+    fn new(modal: &'a Modal, omega: f64, longest: f64) -> Self {
+        Self { modal, omega, longest, step: 0.0, basis: vec![0.0; modal.basis_len()] }
+    }
+
+    /// The longest step of the kind that is no longer than `most`.
+    fn within(&mut self, most: f64) -> f64 {
+        if self.step > most || 2.0 * self.step <= most.min(self.longest) {
+            let mut step = self.longest;
+            while step > most {
+                step *= 0.5;
+            }
+            self.step = step;
+            self.modal.basis(step, self.omega * step, &mut self.basis);
+        }
+        self.step
+    }
+}
+
 /// Which motions still matter, and how long a look ahead they allow.
 pub(super) struct Alive {
     /// Rate, greatest share in any signal, longest look; geometric growth where `grows`.
@@ -197,7 +244,7 @@ pub(super) struct Alive {
 
 impl Alive {
     pub(super) fn new(modal: &Modal, curves: &Matrix, sizes: &[f64]) -> Self {
-        Self::with_reach(modal, curves, sizes, 1.0, 0.8)
+        Self::with_reach(modal, curves, sizes, 1.0, 1.1)
     }
 
     /// `decay` and `ring`: time constants and radians a look may span.

@@ -248,6 +248,30 @@ impl Modal {
         }
     }
 
+    /// The basis later, out of the basis now and the basis of the time between (counted from phase zero): no exponentials.
+    pub(super) fn advance(&self, now: &[f64], between: &[f64], later: &mut [f64]) {
+        let n = self.order();
+        for motion in &self.list {
+            match *motion {
+                Motion::Decay { at, rate } => later[at] = now[at] + (1.0 + rate * now[at]) * between[at],
+                Motion::Ring { at, .. } => {
+                    later[at] = now[at] * between[at] - now[at + 1] * between[at + 1];
+                    later[at + 1] = now[at + 1] * between[at] + now[at] * between[at + 1];
+                }
+            }
+        }
+        let (sin, cos) = (between[n], between[n + 1]);
+        later[n] = now[n] * cos + now[n + 1] * sin;
+        later[n + 1] = now[n + 1] * cos - now[n] * sin;
+        later[n + 2] = 1.0;
+        if self.power_count() > 0 {
+            let passed = now[n + 3] + between[n + 3];
+            for power in 1..=self.power_count() {
+                later[n + 2 + power] = later[n + 1 + power] * passed;
+            }
+        }
+    }
+
     /// State transition over a time `s`.
     pub(super) fn transition(&self, s: f64) -> Matrix {
         let n = self.order();

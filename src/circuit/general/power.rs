@@ -128,10 +128,9 @@ pub(super) fn fit(
     let modal = &ready.modal;
     let reach = net.omega * length;
     let start = amplitudes.clone();
-    let nodes = nodes();
-    let spread = spread(&nodes)?;
+    let Nodes { at: nodes, spread } = cache.nodes();
     let mut bases = Vec::with_capacity(nodes.len());
-    for node in &nodes {
+    for node in nodes {
         let mut basis = vec![0.0; modal.basis_len()];
         modal.basis(node * length, theta + node * reach, &mut basis);
         bases.push(basis);
@@ -182,9 +181,21 @@ pub(super) fn fit(
     Some(worst)
 }
 
-/// Chebyshev nodes of the panel, both ends included, on 0..1.
-fn nodes() -> Vec<f64> {
-    (0..=DEGREE).map(|j| 0.5 * (1.0 - (PI * j as f64 / DEGREE as f64).cos())).collect()
+/// Where a panel is fitted: Chebyshev nodes on 0..1, both ends included, and the rows that turn values there into powers.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Nodes {
+    at: Vec<f64>,
+    spread: Vec<Vec<f64>>,
+}
+
+impl Nodes {
+    pub(super) fn new() -> Self {
+        let at: Vec<f64> =
+            (0..=DEGREE).map(|j| 0.5 * (1.0 - (PI * j as f64 / DEGREE as f64).cos())).collect();
+        // Distinct nodes: the matrix of their powers is regular.
+        let spread = spread(&at).unwrap_or_default();
+        Self { at, spread }
+    }
 }
 
 /// Rows that turn values at the nodes into powers on 0..1.

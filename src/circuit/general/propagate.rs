@@ -51,7 +51,7 @@ pub(super) fn run(
     place: &mut Place,
     (start, end): (f64, f64),
     mut jacobian: Option<&mut Matrix>,
-    mut visit: impl FnMut(&Stretch),
+    mut visit: impl FnMut(Stretch),
 ) -> Option<()> {
     let mut time = start;
     let inductors = net.inductors.len();
@@ -153,7 +153,7 @@ pub(super) fn run(
             *jacobian = spread(equations, &moved, inductors);
         }
         let loads_empty = loads.is_empty();
-        visit(&Stretch { mode: at, start: time, length, amplitudes });
+        visit(Stretch { mode: at, start: time, length, amplitudes });
         time += length;
         let Some((_, guard)) = event else {
             if time >= end || loads_empty {

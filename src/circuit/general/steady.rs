@@ -53,6 +53,7 @@ struct Lap {
     jacobian: Matrix,
     residual: f64,
     energy: f64,
+    stretches: Vec<Stretch>,
 }
 
 impl Steady {
@@ -77,10 +78,10 @@ impl Steady {
 pub(super) fn seek(net: Network) -> Result<Steady, NoSteadyState> {
     let mut search = Search::new(net);
     match search.converge() {
-        Ok(()) => search.finish(),
-        Err(_) if search.net.draws_power() => raise_power(&search.net)?.finish(),
+        Ok(()) => Ok(search.finish()),
+        Err(_) if search.net.draws_power() => Ok(raise_power(&search.net)?.finish()),
         Err(_) if search.cache.singular || search.net.diode_slope.contains(&0.0) => {
-            past_ideal_diodes(search)?.finish()
+            Ok(past_ideal_diodes(search)?.finish())
         }
         Err(other) => Err(other),
     }
@@ -140,6 +141,8 @@ struct Search {
     runs: u32,
     runs_max: u32,
     fallbacks: u32,
+    /// The last run, from `place`.
+    stretches: Vec<Stretch>,
 }
 
 impl Search {
@@ -147,7 +150,17 @@ impl Search {
         let cache = Cache::new(&net, Vec::new(), reference(&net));
         let span = if net.mirror.is_some() { 0.5 * net.period() } else { net.period() };
         let place = Place { full: guess::start(&net), key: Key { diodes: 0, below_knee: 0 } };
-        Self { net, cache, span, place, residual: f64::INFINITY, runs: 0, runs_max: RUNS_MAX, fallbacks: 0 }
+        Self {
+            net,
+            cache,
+            span,
+            place,
+            residual: f64::INFINITY,
+            runs: 0,
+            runs_max: RUNS_MAX,
+            fallbacks: 0,
+            stretches: Vec::new(),
+        }
     }
 
     fn failed(&self) -> NoSteadyState {
@@ -173,11 +186,7 @@ impl Search {
         let mut let_run = 1_u32;
         loop {
             self.residual = lap.residual;
-            self.place.clone_from(&place);
-            if lap.residual < RESIDUAL_GOOD {
-                return Ok(());
-            }
-            if self.runs >= self.runs_max {
+            if lap.residual < RESIDUAL_GOOD || self.runs >= self.runs_max {
                 break;
             }
             let next = newton(&self.net, &mut self.cache, &place, &lap)
@@ -186,7 +195,7 @@ impl Search {
             if let Some((trial, found)) = next {
                 // At the floor of rounding a step no longer helps.
                 if found.residual < FLOOR && lap.residual < FLOOR && found.residual >= 0.5 * lap.residual {
-                    return Ok(());
+                    break;
                 }
                 (place, lap) = (trial, found);
                 patience -= 1;
@@ -207,16 +216,14 @@ impl Search {
                 patience = PATIENCE;
             }
         }
+        self.place = place;
+        self.stretches = lap.stretches;
         if self.residual < RESIDUAL_ACCEPTED { Ok(()) } else { Err(self.failed()) }
     }
 
-    fn finish(self) -> Result<Steady, NoSteadyState> {
-        let failed = self.failed();
-        let Self { net, mut cache, span, mut place, residual, runs: iterations, fallbacks, .. } = self;
-        let mut stretches = Vec::new();
-        run(&net, &mut cache, &mut place, (0.0, span), None, |stretch| stretches.push(stretch.clone()))
-            .ok_or(failed)?;
-        Ok(Steady { net, cache, stretches, span, residual, iterations, fallbacks })
+    fn finish(self) -> Steady {
+        let Self { net, cache, span, residual, runs: iterations, fallbacks, stretches, .. } = self;
+        Steady { net, cache, stretches, span, residual, iterations, fallbacks }
     }
 }
 
@@ -229,7 +236,8 @@ pub(super) fn reference(net: &Network) -> Vec<f64> {
 fn turn(net: &Network, cache: &mut Cache, place: &Place, span: f64) -> Option<Lap> {
     let mut arrived = place.clone();
     let mut jacobian = Matrix::identity(net.order());
-    run(net, cache, &mut arrived, (0.0, span), Some(&mut jacobian), |_| {})?;
+    let mut stretches = Vec::new();
+    run(net, cache, &mut arrived, (0.0, span), Some(&mut jacobian), |stretch| stretches.push(stretch))?;
     if let Some(mirror) = &net.mirror {
         arrived = mirror.place(&arrived);
         jacobian = mirror.rows(&jacobian);
@@ -248,7 +256,7 @@ fn turn(net: &Network, cache: &mut Cache, place: &Place, span: f64) -> Option<La
             energy += net.capacitors[i - inductors].farads * apart * apart;
         }
     }
-    Some(Lap { arrived, jacobian, residual, energy })
+    Some(Lap { arrived, jacobian, residual, energy, stretches })
 }
 
 /// The Newton step, made consistent with the paths that can conduct.

@@ -196,7 +196,7 @@ impl Bench {
 
     fn run(&mut self, place: &mut Place, from: f64, to: f64) -> Result<Vec<Stretch>, NoSteadyState> {
         let mut stretches = Vec::new();
-        run(&self.net, &mut self.cache, place, (from, to), None, |stretch| stretches.push(stretch.clone()))
+        run(&self.net, &mut self.cache, place, (from, to), None, |stretch| stretches.push(stretch))
             .ok_or(NoSteadyState::NotFound { residual: f64::NAN, iterations: 0 })?;
         Ok(stretches)
     }

@@ -10,10 +10,13 @@ use super::modal::Modal;
 use super::propagate::Stretch;
 use crate::numeric::gauss::TWELVE;
 
-/// Radians of the mains, and of any ringing, that a panel may span: the square of a signal turns twice as fast.
-const PANEL_RADIANS: f64 = 2.0;
-/// Time constants a panel may span.
-const PANEL_DECAYS: f64 = 2.6;
+/// Radians of the mains, and of any ringing, that a panel may span: the square of a signal turns twice as fast, and twelve
+/// points integrate ten radians to 1e-14.
+const PANEL_RADIANS: f64 = 4.2;
+/// Radians of the mains a panel may span: products of three slow motions are still smooth there.
+const PANEL_MAINS: f64 = 2.0;
+/// Time constants a panel may span, by the same measure.
+const PANEL_DECAYS: f64 = 4.2;
 
 /// What is gathered of each signal.
 #[derive(Clone, Debug, Default)]
@@ -58,6 +61,64 @@ pub(super) fn gather(cache: &Cache, omega: f64, stretches: &[Stretch], wish: &Wi
     tally
 }
 
+/// The nodes of a panel: offset from its start, weight, and the basis of the offset.
+#[derive(Default)]
+struct Rule {
+    length: f64,
+    nodes: Vec<(f64, f64, Vec<f64>)>,
+}
+
+impl Rule {
+    fn fit(&mut self, modal: &Modal, omega: f64, length: f64) {
+        // Equal panels come out equal to rounding only, which moves a node by as little.
+        if (self.length - length).abs() <= 4.0 * f64::EPSILON * length {
+            return;
+        }
+        self.length = length;
+        self.nodes.clear();
+        for (x, weight) in TWELVE.iter().rev().map(|&(x, w)| (-x, w)).chain(TWELVE) {
+            let offset = 0.5 * length * (1.0 + x);
+            let mut between = vec![0.0; modal.basis_len()];
+            modal.basis(offset, omega * offset, &mut between);
+            self.nodes.push((offset, weight, between));
+        }
+    }
+}
+
+/// Follows the extremes from look to look.
+struct Extremes<'a> {
+    pass: &'a Pass<'a>,
+    wish: &'a Wish<'a>,
+    slopes: Matrix,
+    /// When, value and slope at the last look.
+    last: Vec<(f64, f64, f64)>,
+}
+
+impl Extremes<'_> {
+    fn look(&mut self, s: f64, basis: &[f64], first: bool, tally: &mut Tally) {
+        for (i, &signal) in self.wish.extremes.iter().enumerate() {
+            let value = dot(self.pass.curves.row(signal), basis);
+            tally.min[signal] = tally.min[signal].min(value);
+            tally.max[signal] = tally.max[signal].max(value);
+            let slope = dot(self.slopes.row(i), basis);
+            let (before, value_before, slope_before) = self.last[i];
+            if !first && slope_before * slope < 0.0 {
+                // The crest of an arc lies below the crossing of its end tangents.
+                let reach = (value - value_before - slope * (s - before)) / (slope_before - slope);
+                let bound = value_before + slope_before * reach;
+                let worth =
+                    if slope_before > 0.0 { bound > tally.max[signal] } else { bound < tally.min[signal] };
+                if worth {
+                    let turn = self.pass.turning(signal, self.slopes.row(i), (before, s), slope_before);
+                    tally.min[signal] = tally.min[signal].min(turn);
+                    tally.max[signal] = tally.max[signal].max(turn);
+                }
+            }
+            self.last[i] = (s, value, slope);
+        }
+    }
+}
+
 struct Pass<'a> {
     modal: &'a Modal,
     curves: Matrix,
@@ -94,54 +155,42 @@ impl<'a> Pass<'a> {
             self.modal.derivative(self.curves.row(signal), slopes.row_mut(i));
         }
         let mut basis = vec![0.0; self.modal.basis_len()];
-        let mut last = vec![(0.0, 0.0); wish.extremes.len()];
-        let mut extreme = |s: f64, basis: &[f64], first: bool, tally: &mut Tally| {
-            for (i, &signal) in wish.extremes.iter().enumerate() {
-                let value = dot(self.curves.row(signal), basis);
-                tally.min[signal] = tally.min[signal].min(value);
-                tally.max[signal] = tally.max[signal].max(value);
-                let slope = dot(slopes.row(i), basis);
-                let (before, slope_before) = last[i];
-                if !first && slope_before * slope < 0.0 {
-                    let turn = self.turning(signal, slopes.row(i), (before, s), slope_before);
-                    tally.min[signal] = tally.min[signal].min(turn);
-                    tally.max[signal] = tally.max[signal].max(turn);
-                }
-                last[i] = (s, slope);
-            }
-        };
+        let mut extremes =
+            Extremes { pass: self, wish, slopes, last: vec![(0.0, 0.0, 0.0); wish.extremes.len()] };
         self.basis(0.0, &mut basis);
-        extreme(0.0, &basis, true, tally);
+        extremes.look(0.0, &basis, true, tally);
         if tally.centre.is_empty() {
             tally.centre = (0..count).map(|i| dot(self.curves.row(i), &basis)).collect();
         }
         let mut values = vec![0.0; count];
+        let mut start = basis.clone();
+        let mut rule = Rule::default();
         for (low, high) in self.panels() {
-            let (middle, half) = (0.5 * (low + high), 0.5 * (high - low));
-            let ordered = TWELVE.iter().rev().map(|&(x, w)| (-x, w)).chain(TWELVE);
-            for (x, w) in ordered {
-                let s = middle + half * x;
-                self.basis(s, &mut basis);
+            rule.fit(self.modal, self.omega, high - low);
+            let half = 0.5 * (high - low);
+            for (offset, weight, between) in &rule.nodes {
+                self.modal.advance(&start, between, &mut basis);
+                let share = half * weight;
                 for (i, value) in values.iter_mut().enumerate() {
                     *value = dot(self.curves.row(i), &basis);
-                    tally.sum[i] += half * w * *value;
-                    tally.square[i] += half * w * *value * *value;
+                    tally.sum[i] += share * *value;
+                    tally.square[i] += share * *value * *value;
                     let departure = *value - tally.centre[i];
-                    tally.departure_square[i] += half * w * departure * departure;
+                    tally.departure_square[i] += share * departure * departure;
                 }
                 for (sum, &(a, b)) in tally.product.iter_mut().zip(wish.products) {
-                    *sum += half * w * values[a] * values[b];
+                    *sum += share * values[a] * values[b];
                 }
-                extreme(s, &basis, false, tally);
+                extremes.look(low + offset, &basis, false, tally);
             }
-            self.basis(high, &mut basis);
-            extreme(high, &basis, false, tally);
+            self.basis(high, &mut start);
+            extremes.look(high, &start, false, tally);
         }
     }
 
     fn panels(&self) -> Vec<(f64, f64)> {
         let alive = Alive::with_reach(self.modal, &self.curves, &self.sizes, PANEL_DECAYS, PANEL_RADIANS);
-        let longest = PANEL_RADIANS / self.omega;
+        let longest = PANEL_MAINS / self.omega;
         let mut panels = Vec::new();
         let mut s = 0.0;
         while s < self.stretch.length {
