@@ -222,7 +222,7 @@ pub(super) fn bound(
             cuts.push(Cut { table: at, cost, set: table.items.iter().map(|item| item.0).collect() });
         }
     }
-    let mut prices = by_ratio(problem, component, &tables);
+    let mut prices = by_ratio(component, &tables);
     found.bound = i64::MIN;
     for round in 0..MOST_ROUNDS {
         let mut value: i64 = prices.iter().sum();
@@ -249,7 +249,7 @@ pub(super) fn bound(
         if found.bound >= upper || (fresh == 0 && round > 0) {
             break;
         }
-        let Some(next) = propose(&most, tables.len(), &cuts, upper) else { break };
+        let Some(next) = propose(&most, tables.len(), &cuts) else { break };
         prices = next;
     }
     Some(found)
@@ -267,7 +267,7 @@ pub(super) fn fixed_goods(
 }
 
 /// Prices by the least cost of a piece: an article never earns anything by them.
-fn by_ratio(problem: &Problem, component: &Component, tables: &[Table]) -> Vec<i64> {
+fn by_ratio(component: &Component, tables: &[Table]) -> Vec<i64> {
     let mut prices = vec![i64::MAX; component.demands.len()];
     for table in tables {
         let base = table.costs.first().copied().flatten().unwrap_or(0);
@@ -286,7 +286,6 @@ fn by_ratio(problem: &Problem, component: &Component, tables: &[Table]) -> Vec<i
             }
         }
     }
-    let _ = problem;
     prices.iter().map(|price| if *price == i64::MAX { 0 } else { *price }).collect()
 }
 
@@ -299,8 +298,8 @@ fn hint(problem: &Problem, component: &Component, served: &[Option<usize>]) -> V
 }
 
 /// The prices that make the bound greatest as far as the known sets tell.
-fn propose(most: &[i64], tables: usize, cuts: &[Cut], upper: i64) -> Option<Vec<i64>> {
-    let scale = (upper.max(1) as f64 / 1e3).max(1.0);
+fn propose(most: &[i64], tables: usize, cuts: &[Cut]) -> Option<Vec<i64>> {
+    let scale = (most.iter().map(|one| *one as f64).sum::<f64>() / 1e3).max(1.0);
     let widest: f64 = most.iter().map(|one| *one as f64 / scale).sum::<f64>() + 1.0;
     variables! { unknowns: }
     let prices: Vec<_> =

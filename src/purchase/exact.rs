@@ -17,8 +17,17 @@ struct Search<'s, 'p> {
     charge_least: i64,
 }
 
-/// Tries every choice; `true` with the best plan of all if the work sufficed.
+/// Most assignments that are worth a try.
+const MOST_ASSIGNMENTS: u64 = 10_000_000;
+
+/// Tries every choice; `true` with the best plan of all if the work sufficed. Work is counted in articles looked at.
 pub(super) fn close<'p>(problem: &'p Problem, memo: &mut Memo<'p>, best: Plan, work: u64) -> (Plan, bool) {
+    let assignments = problem.demands.iter().try_fold(1u64, |product, demand| {
+        product.checked_mul(demand.choices.len() as u64).filter(|product| *product <= MOST_ASSIGNMENTS)
+    });
+    if assignments.is_none() {
+        return (best, false);
+    }
     let charge_least = problem.suppliers.iter().map(|one| one.order).min().unwrap_or(0);
     let mut search = Search { problem, memo, best, left: work, charge_least };
     let mut assigned = Vec::new();
@@ -29,7 +38,7 @@ pub(super) fn close<'p>(problem: &'p Problem, memo: &mut Memo<'p>, best: Plan, w
 
 impl Search<'_, '_> {
     fn assign(&mut self, assigned: &mut Vec<usize>, loads: &mut [u64]) -> bool {
-        let Some(left) = self.left.checked_sub(1) else { return false };
+        let Some(left) = self.left.checked_sub(loads.len() as u64) else { return false };
         self.left = left;
         let everyone = self.problem.everyone();
         // Goods of an article never fall when it serves more.

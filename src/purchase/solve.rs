@@ -10,7 +10,7 @@ use super::{
 /// How much work is spent; counted, so that the same question has the same answer on any machine.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Effort {
-    /// Steps of the search through every choice.
+    /// Work of the search through every choice, in articles looked at.
     pub exact_steps: u64,
     /// Whether a bound is proven at all.
     pub bound: bool,
@@ -18,7 +18,7 @@ pub struct Effort {
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { exact_steps: 200_000, bound: true }
+        Self { exact_steps: 4_000_000, bound: true }
     }
 }
 
@@ -40,8 +40,12 @@ pub struct Answer {
 const MOST_SUBSETS: usize = 5;
 /// Most suppliers whose charges are counted in the bound.
 const MOST_CHARGING: usize = 12;
-/// Most subsets of suppliers that are bounded one by one.
+/// Most subsets of suppliers that are bounded one by one; few, where a bound takes long.
 const MOST_BOUNDED: usize = 24;
+/// Demands from which a bound takes long.
+const MANY_DEMANDS: usize = 60;
+/// Most subsets that are bounded then.
+const FEW_BOUNDED: usize = 1;
 
 /// Plans a purchase, or names demands for which no assignment was found.
 pub fn solve(problem: &Problem, effort: Effort) -> Result<Answer, Vec<usize>> {
@@ -175,12 +179,13 @@ fn with_charges(problem: &Problem, memo: &mut Memo<'_>, parts: &[Component], roo
     sets.sort_unstable();
     let mut least = total;
     let mut worked = 0;
+    let most = if problem.demands.len() < MANY_DEMANDS { MOST_BOUNDED } else { FEW_BOUNDED };
     for (known, order, minimum, allowed) in sets {
         if known >= least {
             break;
         }
         let mut value = known;
-        if worked < MOST_BOUNDED {
+        if worked < most {
             worked += 1;
             value = bound_goods(problem, memo, parts, allowed, None)
                 .map_or(total, |goods| order + goods.max(root).max(minimum));

@@ -3,6 +3,7 @@
 mod content;
 mod faults;
 mod seeded;
+mod sheets;
 
 use railwright::{catalog::Catalog, document::Source};
 
