@@ -41,6 +41,30 @@ fn same(a: &Figures, b: &Figures, relative: f64) {
     close(x.diode_peak_a, y.diode_peak_a, relative, "diode peak");
 }
 
+/// The figure in which two answers lie furthest apart, against its scale.
+fn apart(spec: &Spec, a: &Figures, b: &Figures) -> (f64, &'static str) {
+    let (peak_v, peak_a) = (spec.winding.emf_peak.0, a.output.diode_peak_a);
+    let pairs = [
+        ("mean", a.output.load_mean_v, b.output.load_mean_v, peak_v),
+        ("least", a.output.load_min_v, b.output.load_min_v, peak_v),
+        ("greatest", a.output.load_max_v, b.output.load_max_v, peak_v),
+        ("ripple", a.output.ripple_rms_v, b.output.ripple_rms_v, peak_v),
+        ("peak", a.output.diode_peak_a, b.output.diode_peak_a, peak_a),
+        ("rms", a.output.diode_rms_a, b.output.diode_rms_a, peak_a),
+        ("average", a.output.diode_avg_a, b.output.diode_avg_a, peak_a),
+        ("winding", a.winding_rms_a, b.winding_rms_a, peak_a),
+        ("primary", a.primary_rms_a, b.primary_rms_a, peak_a),
+        ("inverse", a.output.diode_piv_v, b.output.diode_piv_v, peak_v),
+        ("input", a.input_power_w, b.input_power_w, peak_v * peak_a),
+        ("terminal", a.va_terminal_va, b.va_terminal_va, peak_v * peak_a),
+        ("conduction", a.output.diode_conduction_deg, b.output.diode_conduction_deg, 360.0),
+    ];
+    pairs
+        .into_iter()
+        .map(|(name, x, y, scale)| ((x - y).abs() / scale, name))
+        .fold((0.0, ""), |most, one| if one.0 > most.0 { one } else { most })
+}
+
 /// What rounding of the stored charge alone can make of the energy balance: tiny loads on large capacitors.
 fn rounding(spec: &Spec, input_w: f64) -> f64 {
     let of = |branch: &Branch| match branch.filter {
@@ -118,11 +142,15 @@ fn random_constant_power_circuits_balance_their_energy_or_collapse() {
     assert!(solved > 40);
 }
 
-/// Second method: the closed form of single-reservoir circuits.
+/// Second method: the closed form of single-reservoir circuits, with and without leakage and ESR.
 #[test]
 fn the_general_engine_agrees_with_the_closed_form_on_random_reservoir_circuits() {
-    let (mut compared, mut lesser, mut worst) = (0, 0, (0.0_f64, String::new()));
-    for seed in 0..6000 {
+    let (mut compared, mut leaky, mut with_esr) = (0, 0, 0);
+    // Beyond the first ones: ringing pulses that dip below zero, or have several crests, between two looks; a bridge
+    // whose pairs take over without rest.
+    let telling = [581_382, 667_269, 756_513, 750_661, 624_082, 435_404];
+    let mut worst = (0.0_f64, String::new());
+    for seed in (0..12_000).chain(telling) {
         let spec = random::circuit(&mut Dice::new(seed), Loads::Linear);
         let Ok(closed) = reservoir::steady(&spec) else { continue };
         let steady = match solve(&spec) {
@@ -131,45 +159,25 @@ fn the_general_engine_agrees_with_the_closed_form_on_random_reservoir_circuits()
             Err(other) => panic!("seed {seed}: {other}"),
         };
         compared += 1;
-        let (a, b) = (reservoir::figures(&closed), steady.figures());
-        let (peak_v, peak_a) = (spec.winding.emf_peak.0, a.output.diode_peak_a);
-        let pairs = [
-            ("mean", a.output.load_mean_v, b.output.load_mean_v, peak_v),
-            ("least", a.output.load_min_v, b.output.load_min_v, peak_v),
-            ("greatest", a.output.load_max_v, b.output.load_max_v, peak_v),
-            ("ripple", a.output.ripple_rms_v, b.output.ripple_rms_v, peak_v),
-            ("peak", a.output.diode_peak_a, b.output.diode_peak_a, peak_a),
-            ("rms", a.output.diode_rms_a, b.output.diode_rms_a, peak_a),
-            ("average", a.output.diode_avg_a, b.output.diode_avg_a, peak_a),
-            ("winding", a.winding_rms_a, b.winding_rms_a, peak_a),
-            ("primary", a.primary_rms_a, b.primary_rms_a, peak_a),
-            ("inverse", a.output.diode_piv_v, b.output.diode_piv_v, peak_v),
-            ("input", a.input_power_w, b.input_power_w, peak_v * peak_a),
-            ("terminal", a.va_terminal_va, b.va_terminal_va, peak_v * peak_a),
-            ("conduction", a.output.diode_conduction_deg, b.output.diode_conduction_deg, 360.0),
-        ];
-        // Where leakage rings a pulse has several crests, and the closed form may name a lesser one.
-        let rings = spec.winding.leakage.0 > 0.0;
-        for (name, x, y, scale) in pairs {
-            let beyond = match name {
-                "greatest" | "inverse" | "peak" => y - x,
-                "least" => x - y,
-                _ => 0.0,
-            };
-            if rings && beyond > 1e-10 * scale {
-                println!("seed {seed}: {name} {x:e} by the closed form, {y:e} by the general engine");
-                lesser += 1;
-                continue;
-            }
-            let error = (x - y).abs() / scale;
-            if error > worst.0 {
-                worst = (error, format!("seed {seed} {name} {x:e} {y:e} {spec:?}"));
-            }
+        leaky += u32::from(spec.winding.leakage.0 > 0.0);
+        with_esr += u32::from(matches!(spec.output.filter, Filter::Reservoir(part) if part.esr.0 > 0.0));
+        let found = apart(&spec, &reservoir::figures(&closed), &steady.figures());
+        if found.0 > worst.0 {
+            worst = (found.0, format!("seed {seed} {} {spec:?}", found.1));
         }
     }
-    println!("{compared} compared, worst {worst:?}");
-    assert!(compared > 800 && lesser < 5, "{compared} compared, {lesser} lesser extremes");
+    println!("{compared} compared, {leaky} leaky, {with_esr} with ESR, worst {worst:?}");
+    assert!(compared > 1700 && leaky > 600 && with_esr > 400);
     assert!(worst.0 < 1e-10, "{worst:?}");
+}
+
+/// Where rounding divided a Newton step of a capacitor that nothing feeds, the search once went the wrong way.
+#[test]
+fn a_capacitor_that_nothing_feeds_is_drained_until_something_does() {
+    for seed in [25_422, 38_690, 50_849] {
+        let steady = solve(&random::circuit(&mut Dice::new(seed), Loads::Linear)).expect("a steady state");
+        assert!(steady.figures().energy_residual.abs() < 1e-9 && steady.fallbacks() == 0, "seed {seed}");
+    }
 }
 
 /// Law: with equal loads each rail of a dual complementary circuit is a centre-tapped one whose source resistance is the

@@ -65,6 +65,7 @@ fn the_critical_choke_is_the_handbooks_within_the_harmonics_they_leave_out() {
 /// choke input, dc 0.90 and 0.45 of the winding's rms, diode rms 0.707 and peak inverse 1.57 of dc, ripple of the bare
 /// rectifier 48 %, line power factor 0.90; NEETS module 7 gives the same means.
 #[test]
+#[expect(clippy::approx_constant, reason = "as the chart prints it")]
 fn a_large_choke_gives_the_ratios_of_the_rectifier_chart() {
     let load = 50.0;
     let choke = Choke { inductance: Henries(100.0 * load / OMEGA), resistance: Ohms(1e-5) };

@@ -8,18 +8,19 @@ use super::{
     grid::{ClassA, Grid},
     monte_carlo::{Outcome, Plan, monte_carlo},
     name::FigureName,
+    ripple::{self, RippleUse},
     study::{Study, switched_on},
     textbook::{Rule, rules},
     vertices::{Box as VertexBox, vertices},
 };
 use crate::{
     circuit::{
-        figures::NoSteadyState,
+        figures::{Figures, NoSteadyState},
         general::{Sample, switch_on::SwitchOn},
         reservoir::Harmonic,
-        solve::solve,
+        solve::{Solution, solve},
     },
-    physics::grid::HARMONIC_MAX,
+    physics::{domain::DomainError, grid::HARMONIC_MAX},
     quantity::Watts,
 };
 
@@ -73,6 +74,9 @@ pub struct Analysed {
     pub grid_limits: GridLimits,
     /// Harmonics of the first capacitor's current.
     pub c1_harmonics: Option<Vec<Harmonic>>,
+    /// Ripple currents against their ratings, where the file states some; an error where a table does not reach down to
+    /// the mains.
+    pub ripple_uses: Vec<Result<RippleUse, DomainError>>,
     /// A mains period, where asked for.
     pub waveform: Vec<Sample>,
     /// Tolerances at their vertices, where the file states some.
@@ -125,6 +129,7 @@ pub fn analyse(
         closed_form: solution.is_closed_form(),
         rules: rules(spec, &figures),
         shares: balance(spec, &figures),
+        ripple_uses: ripple_uses(file, &solution, &figures),
         c1_harmonics: solution.capacitor_harmonics(0, false, HARMONIC_MAX),
         waveform: if wish.points > 0 { solution.waveform(wish.points) } else { Vec::new() },
         study: Study {
@@ -137,6 +142,25 @@ pub fn analyse(
         vertices,
         samples,
     })
+}
+
+/// Ripple current of each rated capacitor, weighted by its maker's multipliers.
+fn ripple_uses(
+    file: &CircuitFile,
+    solution: &Solution,
+    figures: &Figures,
+) -> Vec<Result<RippleUse, DomainError>> {
+    let totals = [figures.output.c1_ripple_current_rms_a, figures.output.c2_ripple_current_rms_a];
+    ["c1", "c2"]
+        .into_iter()
+        .zip(&file.ripple_ratings)
+        .zip(totals)
+        .enumerate()
+        .filter_map(|(nth, ((key, rating), total))| {
+            let harmonics = solution.capacitor_harmonics(0, nth == 1, HARMONIC_MAX)?;
+            Some(ripple::weigh(key, rating.as_ref()?, total?, &harmonics, file.spec.winding.frequency))
+        })
+        .collect()
 }
 
 fn switched(file: &CircuitFile) -> Result<Switched, NoSteadyState> {

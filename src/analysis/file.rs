@@ -8,6 +8,7 @@ use super::{
     filter::{self, ReadBranch, need, or_zero},
     input,
     limits::{self, Limit},
+    ripple::{self, RippleRating},
     tolerance::{self, Tolerance},
 };
 use crate::{
@@ -53,6 +54,8 @@ pub struct CircuitFile {
     pub switching: Switching,
     /// Mains rms behind the primary, for a comparison with limits of mains currents.
     pub mains_rms: Option<Volts>,
+    /// Ripple ratings of the first and the second capacitor.
+    pub ripple_ratings: [Option<RippleRating>; 2],
     /// Tolerances, in the order of the file.
     pub tolerances: Vec<Tolerance>,
     /// Limits, in the order of the file.
@@ -68,12 +71,63 @@ fn circuit(from: Value<'_>) -> Option<CircuitFile> {
     let mut fields = from.fields()?;
     let version = fields.required("circuit", |value| value.count(VERSION..=VERSION));
     let name = fields.optional("name", Value::text);
+    let one = rectifier(from, &mut fields, Windings::OnlyOne);
+    let limiter = fields.optional("limiter", limiter);
+    let residual = fields.optional("residual", |value| value.quantity(Volts(0.0)..=Volts(1e5)));
+    let ripple_ratings = [ripple::FIRST, ripple::SECOND].map(|which| ripple::read(&mut fields, which));
+    let tolerance_at = fields.take("tolerance");
+    let limits = fields.optional("limits", limits::read);
+    fields.finish();
+    let Rectifier { spec, knees: [knee, negative_knee], mains_rms } = one?;
+    version?;
+    let tolerances = tolerance_at.and_then(|value| tolerance::read(value, &spec)).unwrap_or_default();
+    Some(CircuitFile {
+        name: name.unwrap_or_else(|| "circuit".to_owned()),
+        spec,
+        switching: Switching { knee, negative_knee, residual: residual.unwrap_or_default(), limiter },
+        mains_rms,
+        ripple_ratings,
+        tolerances,
+        limits: limits.unwrap_or_default(),
+    })
+}
+
+/// Tolerances and limits of a circuit, stated in a file of their own.
+pub fn read_tolerances(source: &Source, spec: &Spec) -> Result<(Vec<Tolerance>, Vec<Limit>), Faults> {
+    document::read(source, |from| {
+        let mut fields = from.fields()?;
+        let tolerances = fields.required("tolerance", |value| tolerance::read(value, spec));
+        let limits = fields.optional("limits", limits::read);
+        fields.finish();
+        Some((tolerances?, limits.unwrap_or_default()))
+    })
+}
+
+/// Whether a winding is alone on its core.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Windings {
+    /// What its halves share, and the mains behind it, are stated with it.
+    OnlyOne,
+    /// Both are stated with the core.
+    OneOfSeveral,
+}
+
+/// A winding with all it feeds.
+pub(super) struct Rectifier {
+    pub(super) spec: Spec,
+    /// Knees of the loads, the negative one second.
+    pub(super) knees: [Option<Volts>; 2],
+    pub(super) mains_rms: Option<Volts>,
+}
+
+/// Topology, winding, diode, filter and load.
+pub(super) fn rectifier(from: Value<'_>, fields: &mut Fields<'_>, windings: Windings) -> Option<Rectifier> {
     let topology = fields.required("topology", |value| value.word(&TOPOLOGIES));
     let dual = topology == Some(Topology::DualComplementary);
     let doubler = matches!(topology, Some(Topology::FullWaveDoubler | Topology::HalfWaveDoubler));
-    let winding = fields.required("winding", winding);
+    let winding = fields.required("winding", |value| winding(value, windings));
     let diode = fields.optional("diode", diode);
-    let output = output(&mut fields, doubler, None);
+    let output = output(fields, doubler, None);
     let negative = match (fields.take("negative"), dual) {
         (Some(value), true) => negative(value, output.as_ref().map(|read| read.branch.filter)),
         (Some(value), false) => {
@@ -86,19 +140,16 @@ fn circuit(from: Value<'_>) -> Option<CircuitFile> {
         }
         (None, false) => None,
     };
-    let limiter = fields.optional("limiter", limiter);
-    let residual = fields.optional("residual", |value| value.quantity(Volts(0.0)..=Volts(1e5)));
-    let tolerance_at = fields.take("tolerance");
-    let limits = fields.optional("limits", limits::read);
-    fields.finish();
     let (winding, mains_rms) = winding?;
     let (topology, output) = (topology?, output?);
-    version?;
     if winding.resistance.0 + diode.unwrap_or(IDEAL).slope.0 < PATH_MIN_OHM {
         let fault = Fault::new(from.first_span(), "the conducting path has no resistance")
             .found("winding resistance and diode slope together below 10 µΩ")
             .allowed("10 µΩ or more");
         from.report(fault.hint("state the winding's resistance, or the diode's slope"));
+    }
+    if dual && negative.is_none() {
+        return None;
     }
     let spec = Spec {
         topology,
@@ -107,23 +158,7 @@ fn circuit(from: Value<'_>) -> Option<CircuitFile> {
         output: output.branch,
         negative: negative.as_ref().map(|read| read.branch),
     };
-    let tolerances = tolerance_at.and_then(|value| tolerance::read(value, &spec)).unwrap_or_default();
-    if dual && negative.is_none() {
-        return None;
-    }
-    Some(CircuitFile {
-        name: name.unwrap_or_else(|| "circuit".to_owned()),
-        spec,
-        switching: Switching {
-            knee: output.knee,
-            negative_knee: negative.and_then(|read| read.knee),
-            residual: residual.unwrap_or_default(),
-            limiter,
-        },
-        mains_rms,
-        tolerances,
-        limits: limits.unwrap_or_default(),
-    })
+    Some(Rectifier { spec, knees: [output.knee, negative.and_then(|read| read.knee)], mains_rms })
 }
 
 /// A diode without drop, where none is stated.
@@ -131,7 +166,7 @@ const IDEAL: Diode = Diode { threshold: Volts(0.0), slope: Ohms(0.0) };
 /// Least resistance of a conducting path: without any its current has no finite time constant.
 const PATH_MIN_OHM: f64 = 1e-5;
 
-fn winding(from: Value<'_>) -> Option<(Winding, Option<Volts>)> {
+fn winding(from: Value<'_>, windings: Windings) -> Option<(Winding, Option<Volts>)> {
     let mut fields = from.fields()?;
     let map = fields.map();
     let peak = fields.optional("emf_peak", filter::value(input::EMF_PEAK));
@@ -146,9 +181,11 @@ fn winding(from: Value<'_>) -> Option<(Winding, Option<Volts>)> {
     }
     let frequency = need(&mut fields, input::FREQUENCY);
     let resistance = need(&mut fields, input::RESISTANCE);
-    let common = or_zero(&mut fields, input::COMMON);
     let leakage = or_zero(&mut fields, input::LEAKAGE);
-    let mains = fields.optional("mains_rms", |value| value.quantity(Volts(1.0)..=Volts(1e4)));
+    let (common, mains) = match windings {
+        Windings::OnlyOne => (or_zero(&mut fields, input::COMMON), fields.optional("mains_rms", mains)),
+        Windings::OneOfSeveral => (0.0, None),
+    };
     fields.finish();
     Some((
         Winding {
@@ -160,6 +197,11 @@ fn winding(from: Value<'_>) -> Option<(Winding, Option<Volts>)> {
         },
         mains,
     ))
+}
+
+/// rms of the mains behind a primary.
+pub(super) fn mains(value: Value<'_>) -> Option<Volts> {
+    value.quantity(Volts(1.0)..=Volts(1e4))
 }
 
 fn diode(from: Value<'_>) -> Option<Diode> {

@@ -5,6 +5,7 @@
 use crate::{
     circuit::{
         figures::Figures,
+        general::Sample,
         reservoir::Harmonic,
         solve::Solution,
         spec::{Spec, Topology},
@@ -41,26 +42,29 @@ pub struct ClassA {
 }
 
 /// Samples of a period where the peak is sought; between them it is missed by about `(π/points)²/2`, 1e-7.
-const POINTS: u32 = 8001;
+pub(super) const POINTS: u32 = 8001;
 
 impl Grid {
     /// Of a solved circuit.
     pub fn of(spec: &Spec, solution: &Solution, figures: &Figures) -> Self {
-        let harmonics = solution.harmonics(grid::HARMONIC_MAX);
+        let peak = peak(spec, solution, figures);
+        Self::from_parts(solution.harmonics(grid::HARMONIC_MAX), figures.primary_rms_a, peak)
+    }
+
+    /// From harmonics, rms and peak of a primary current, its mean removed.
+    pub(super) fn from_parts(harmonics: Vec<Harmonic>, rms_a: f64, peak_a: f64) -> Self {
         let (fundamental, in_phase) =
             harmonics.first().map_or((0.0, 0.0), |first| (first.rms_a(), first.sine_rms_a));
-        let rms = figures.primary_rms_a;
         let ratio = |a: f64, b: f64| if b > 0.0 { a / b } else { 0.0 };
-        let peak = peak(spec, solution, figures);
         Self {
             displacement_factor: ratio(in_phase, fundamental),
             distortion: if fundamental > 0.0 {
-                grid::distortion(Amps(rms), Amps(fundamental)).0
+                grid::distortion(Amps(rms_a), Amps(fundamental)).0
             } else {
                 0.0
             },
-            primary_peak_a: peak,
-            crest_factor: ratio(peak, rms),
+            primary_peak_a: peak_a,
+            crest_factor: ratio(peak_a, rms_a),
             harmonics,
         }
     }
@@ -107,5 +111,10 @@ fn peak(spec: &Spec, solution: &Solution, figures: &Figures) -> f64 {
         Topology::HalfWave => figures.winding_mean_a,
         _ => 0.0,
     };
-    solution.waveform(POINTS).iter().map(|sample| (sample.primary_a - mean).abs()).fold(0.0, f64::max)
+    peak_of(&solution.waveform(POINTS), mean)
+}
+
+/// Greatest magnitude of the primary current about its mean.
+pub(super) fn peak_of(samples: &[Sample], mean: f64) -> f64 {
+    samples.iter().map(|sample| (sample.primary_a - mean).abs()).fold(0.0, f64::max)
 }

@@ -4,6 +4,8 @@
 
 pub mod analyse;
 pub mod balance;
+pub mod core_file;
+pub mod core_study;
 pub mod file;
 mod filter;
 pub mod grid;
@@ -13,6 +15,7 @@ pub mod measure;
 pub mod monte_carlo;
 pub mod name;
 mod random;
+pub mod ripple;
 pub mod study;
 pub mod sweep;
 pub mod textbook;
@@ -21,7 +24,9 @@ pub mod vertices;
 pub mod write;
 
 pub use analyse::{Analysed, Wish, analyse};
-pub use file::{CircuitFile, Switching, read};
+pub use core_file::{AnyFile, CoreFile, read_any};
+pub use core_study::{CoreAnalysed, analyse_core};
+pub use file::{CircuitFile, Switching, read, read_tolerances};
 pub use input::Input;
 pub use name::FigureName;
 pub use study::{Depth, Study, study};

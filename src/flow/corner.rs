@@ -20,6 +20,8 @@ use super::Asked;
 pub enum Corner {
     /// Everything nominal.
     Nominal,
+    /// Least reservoir voltage at turn-on, cold or heated.
+    WorstHeadroom,
     /// Least reservoir voltage at turn-on, cold.
     HeadroomCold,
     /// Least reservoir voltage at turn-on, heated.
@@ -113,6 +115,7 @@ pub fn corner(
 
 fn pick(points: &[OperatingPoint], corner: Corner) -> Option<&OperatingPoint> {
     let (thermal, figure): (Option<Thermal>, fn(&OperatingPoint) -> f64) = match corner {
+        Corner::WorstHeadroom => (None, |point| -point.turn_on_v),
         Corner::HeadroomCold => (Some(Thermal::Cold), |point| -point.turn_on_v),
         Corner::HeadroomHot => (Some(Thermal::Hot), |point| -point.turn_on_v),
         Corner::MainsHighCold => (Some(Thermal::Cold), |point| point.crest_v),

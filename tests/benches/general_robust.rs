@@ -1,70 +1,139 @@
-//! How the general engine converges over random circuits of the whole domain: outcomes, iterations, fallbacks, balance.
+//! How the general engine converges over a million random circuits of the whole domain: outcomes, iterations, fallbacks,
+//! energy balance; and how far it is from the closed form where that applies.
 
 #![expect(clippy::print_stdout, reason = "a benchmark reports")]
 
 #[path = "../support/random.rs"]
 mod random;
 
-use railwright::circuit::figures::NoSteadyState;
+use railwright::circuit::figures::{Figures, NoSteadyState};
 use railwright::circuit::general::solve;
+use railwright::circuit::reservoir;
+use railwright::circuit::spec::Spec;
 use random::{Dice, Loads};
-use std::collections::BTreeMap;
+use rayon::prelude::*;
 use std::time::Instant;
 
+/// Circuits of one task.
+const CHUNK: u64 = 1000;
+
+/// What happened.
+#[derive(Default)]
+struct Count {
+    solved: u64,
+    collapsed: u64,
+    refused: u64,
+    /// Seeds of circuits whose steady state was not found.
+    lost: Vec<u64>,
+    runs: u64,
+    most_runs: u32,
+    fallen_back: u64,
+    energy: f64,
+    compared: u64,
+    /// Circuits in which both engines lie further apart than 1e-10.
+    apart: u64,
+    furthest: (f64, u64),
+}
+
+impl Count {
+    fn add(mut self, other: Self) -> Self {
+        self.solved += other.solved;
+        self.collapsed += other.collapsed;
+        self.refused += other.refused;
+        self.lost.extend(other.lost);
+        self.runs += other.runs;
+        self.most_runs = self.most_runs.max(other.most_runs);
+        self.fallen_back += other.fallen_back;
+        self.energy = self.energy.max(other.energy);
+        self.compared += other.compared;
+        self.apart += other.apart;
+        if other.furthest.0 > self.furthest.0 {
+            self.furthest = other.furthest;
+        }
+        self
+    }
+
+    fn take(&mut self, seed: u64, loads: Loads) {
+        let spec = random::circuit(&mut Dice::new(seed), loads);
+        match solve(&spec) {
+            Ok(steady) => {
+                let figures = steady.figures();
+                self.solved += 1;
+                self.runs += u64::from(steady.iterations());
+                self.most_runs = self.most_runs.max(steady.iterations());
+                self.fallen_back += u64::from(steady.fallbacks() > 0);
+                self.energy = self.energy.max(figures.energy_residual.abs());
+                if let Ok(closed) = reservoir::steady(&spec) {
+                    let error = apart(&spec, &reservoir::figures(&closed), &figures);
+                    self.compared += 1;
+                    self.apart += u64::from(error > 1e-10);
+                    if error > self.furthest.0 {
+                        self.furthest = (error, seed);
+                    }
+                }
+            }
+            Err(NoSteadyState::Collapsed) => self.collapsed += 1,
+            Err(NoSteadyState::NotFound { .. }) => self.lost.push(seed),
+            Err(_) => self.refused += 1,
+        }
+    }
+}
+
+/// Voltages against the EMF peak, currents against the diode's peak.
+fn apart(spec: &Spec, a: &Figures, b: &Figures) -> f64 {
+    let (volts, amps) = (spec.winding.emf_peak.0, a.output.diode_peak_a);
+    [
+        (a.output.load_mean_v - b.output.load_mean_v) / volts,
+        (a.output.load_min_v - b.output.load_min_v) / volts,
+        (a.output.load_max_v - b.output.load_max_v) / volts,
+        (a.output.diode_piv_v - b.output.diode_piv_v) / volts,
+        (a.output.diode_peak_a - b.output.diode_peak_a) / amps,
+        (a.output.diode_rms_a - b.output.diode_rms_a) / amps,
+        (a.primary_rms_a - b.primary_rms_a) / amps,
+    ]
+    .into_iter()
+    .fold(0.0, |most, error| most.max(error.abs()))
+}
+
 fn main() {
-    let count: u64 = std::env::args().find_map(|arg| arg.parse().ok()).unwrap_or(100_000);
-    convergence(count, Loads::Linear);
-    convergence(count / 20, Loads::Power);
+    let count: u64 = std::env::args().find_map(|arg| arg.parse().ok()).unwrap_or(1_000_000);
+    convergence("resistances and currents", count, Loads::Linear);
+    convergence("constant power", count / 50, Loads::Power);
 }
 
 /// Solves random circuits and counts what happened.
-fn convergence(count: u64, loads: Loads) {
-    let mut outcome: BTreeMap<&'static str, u64> = BTreeMap::new();
-    let (mut runs, mut worst_runs, mut fallen_back, mut worst_energy) = (0_u64, 0, 0_u64, 0.0_f64);
-    let mut shown = 0;
+fn convergence(name: &str, count: u64, loads: Loads) {
     let start = Instant::now();
-    for seed in 0..count {
-        let spec = random::circuit(&mut Dice::new(seed), loads);
-        let began = Instant::now();
-        let answer = solve(&spec);
-        let took = began.elapsed();
-        let name = match &answer {
-            Ok(_) => "solved",
-            Err(NoSteadyState::Collapsed) => "collapsed",
-            Err(NoSteadyState::NotFound { .. }) => "not found",
-            Err(_) => "refused",
-        };
-        *outcome.entry(name).or_default() += 1;
-        if let Ok(steady) = &answer {
-            let figures = steady.figures();
-            runs += u64::from(steady.iterations());
-            worst_runs = worst_runs.max(steady.iterations());
-            fallen_back += u64::from(steady.fallbacks() > 0);
-            worst_energy = worst_energy.max(figures.energy_residual.abs());
-            if figures.energy_residual.abs() > 1e-9 && shown < 20 {
-                shown += 1;
-                println!(
-                    "seed {seed} energy {:e} residual {:e} runs {}",
-                    figures.energy_residual,
-                    figures.residual,
-                    steady.iterations()
-                );
-            }
-        }
-        if (name == "not found" || took.as_millis() > 50) && shown < 40 {
-            shown += 1;
-            println!(
-                "seed {seed} {name} {answer:.0?} {took:?} {:?} {:?}",
-                spec.topology,
-                spec.output,
-                answer = answer.as_ref().map(|_| ()).err()
-            );
-        }
-    }
+    let all = (0..count.div_ceil(CHUNK))
+        .into_par_iter()
+        .map(|nth| {
+            let mut counted = Count::default();
+            (nth * CHUNK..count.min((nth + 1) * CHUNK)).for_each(|seed| counted.take(seed, loads));
+            counted
+        })
+        .reduce(Count::default, Count::add);
     let each = start.elapsed().as_secs_f64() / count as f64;
-    println!("{count} circuits, {:.1} us each with figures: {outcome:?}", each * 1e6);
     println!(
-        "runs mean {:.2}, most {worst_runs}; {fallen_back} needed a fallback; energy balance {worst_energy:e}",
-        runs as f64 / count as f64
+        "{name}: {count} circuits, {:.1} us each on {} threads: {} solved, {} collapsed, {} refused, {} not found {:?}",
+        each * 1e6,
+        rayon::current_num_threads(),
+        all.solved,
+        all.collapsed,
+        all.refused,
+        all.lost.len(),
+        &all.lost[..all.lost.len().min(10)]
     );
+    println!(
+        "  runs of the cycle map: mean {:.2}, most {}; {} needed a fallback; worst energy residual {:.1e}",
+        all.runs as f64 / all.solved.max(1) as f64,
+        all.most_runs,
+        all.fallen_back,
+        all.energy
+    );
+    if all.compared > 0 {
+        println!(
+            "  closed form: {} compared, furthest {:.1e} (seed {}), {} beyond 1e-10",
+            all.compared, all.furthest.0, all.furthest.1, all.apart
+        );
+    }
 }

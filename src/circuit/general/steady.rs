@@ -22,6 +22,8 @@ const FLOOR: f64 = 1e-11;
 const PATIENCE: u32 = 8;
 /// Drain per cycle lent to a capacitor that nothing feeds.
 const DRAIN: f64 = 1e-9;
+/// A step of so many EMF peaks was divided by rounding: such a capacitor is among the states.
+const STEP_OF_ROUNDING: f64 = 1e3;
 /// Greatest change of a capacitor voltage in one Newton step, in EMF peaks.
 const STEP_MAX: f64 = 0.7;
 /// Runs of the cycle map before the search is given up.
@@ -268,16 +270,19 @@ fn newton(net: &Network, cache: &mut Cache, place: &Place, lap: &Lap) -> Option<
     }
     let right: Vec<f64> =
         lap.arrived.full.iter().zip(&place.full).map(|(after, before)| after - before).collect();
-    let finite = |step: &Vec<f64>| step.iter().all(|value| value.is_finite());
+    let longest =
+        |step: &[f64]| step[net.inductors.len()..].iter().fold(0.0_f64, |top, volts| top.max(volts.abs()));
+    let sound = |step: &Vec<f64>| {
+        step.iter().all(|value| value.is_finite()) && longest(step) < STEP_OF_ROUNDING * net.emf_peak
+    };
     // A capacitor that a constant current drains and nothing feeds has no cycle of its own: down, until it is fed again.
-    let step = system.solve_vector(&right).filter(finite).or_else(|| {
+    let step = system.solve_vector(&right).filter(sound).or_else(|| {
         for i in 0..n {
             system[(i, i)] += DRAIN;
         }
         system.solve_vector(&right)
     })?;
-    let longest = step[net.inductors.len()..].iter().fold(0.0_f64, |top, volts| top.max(volts.abs()));
-    let share = (STEP_MAX * net.emf_peak / longest).min(1.0);
+    let share = (STEP_MAX * net.emf_peak / longest(&step)).min(1.0);
     let full: Vec<f64> = place.full.iter().zip(&step).map(|(value, step)| value + share * step).collect();
     if full.iter().any(|value| !value.is_finite()) {
         return None;

@@ -11,6 +11,7 @@ use super::flow::{Flow, Step};
 use super::form::{Form, Scale};
 use super::leaky::Leaky;
 use super::newton;
+use super::summit::Summits;
 use super::wave::{GRID_MAX, Marks, Wave};
 use crate::numeric::decay;
 
@@ -22,9 +23,6 @@ const LAST_STEP: f64 = 1e-7;
 const CHARGE_BALANCE: f64 = 1e-10;
 /// Step of the march that looks for the turn-off, rad.
 const MARCH: f64 = 0.12;
-/// A dip of the current to less than this part of its neighbours is looked at by the general engine.
-const DIP: f64 = 0.1;
-
 /// Which halves may conduct together or hand over without rest.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Handover {
@@ -202,8 +200,7 @@ fn accept(mut leaky: Leaky, handover: Handover) -> Option<Leaky> {
         return None;
     }
     let (mut whole, mut other) = (true, true);
-    let mut last = [0.0_f64; 2];
-    let (mut peak, mut valley, mut crest) = ((f64::MIN, 0.0), (f64::MAX, 0.0), (f64::MIN, 0.0));
+    let [mut peak, mut valley, mut crest, mut dips] = [Summits::new(); 4];
     let (low, high) = leaky.span();
     let step = (high - low) / f64::from(count);
     leaky.walk(count, |psi, sin, (x, y)| {
@@ -211,24 +208,28 @@ fn accept(mut leaky: Leaky, handover: Handover) -> Option<Leaky> {
         let inner = psi > low + 0.5 * step && psi < high - 0.5 * step;
         if inner {
             whole &= x > 0.0;
-            // A dip between two grid points can be deeper than the points show.
-            whole &= !(last[1] < last[0] && last[1] < x && last[1] < DIP * last[0].min(x));
         }
-        last = [last[1], x];
+        // A dip between two looks can be deeper than they show.
+        if let Some((at, height)) = dips.look(-x, psi) {
+            whole &= at < low + 0.5 * step || height < 0.0;
+        }
         other &= handover != Handover::Overlapping || -sin - form.t <= level;
-        if x > peak.0 {
-            peak = (x, psi);
-        }
-        if level < valley.0 {
-            valley = (level, psi);
-        }
-        if level > crest.0 {
-            crest = (level, psi);
-        }
+        peak.look(x, psi);
+        valley.look(-level, psi);
+        crest.look(level, psi);
     });
-    let near = |at: f64| ((at - step).max(low), (at + step).min(high));
-    leaky.marks = Marks { peak: near(peak.1), valley: near(valley.1), crest: near(crest.1) };
-    (whole && other).then_some(leaky)
+    if !(whole && other) {
+        return None;
+    }
+    let mark = |looks: Summits, weights| {
+        if looks.contested() { leaky.summit(weights) } else { leaky.near(looks.best.1) }
+    };
+    leaky.marks = Marks {
+        peak: mark(peak, [1.0, 0.0, 0.0]),
+        valley: mark(valley, [-rho, -1.0, 0.0]),
+        crest: mark(crest, [rho, 1.0, 0.0]),
+    };
+    Some(leaky)
 }
 
 /// Whether no diode could conduct between turn-off and the next turn-on.

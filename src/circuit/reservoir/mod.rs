@@ -16,6 +16,7 @@ mod newton;
 mod pulse;
 mod sample;
 mod spectrum;
+mod summit;
 mod sums;
 mod wave;
 mod wave_figures;

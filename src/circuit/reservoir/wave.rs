@@ -2,6 +2,7 @@
 //!
 //! Serves the circuits with leakage inductance and without a reservoir. State: current `x` and level `y`.
 
+use super::summit::Summits;
 use super::sums::Sums;
 use crate::numeric::root::{Crossing, newton_between};
 use crate::numeric::{decay, gauss};
@@ -74,18 +75,40 @@ pub(super) trait Wave {
 
     /// Greatest of `wx·x + wy·y + ws·sin θ` in the pulse.
     fn greatest(&self, weights: [f64; 3]) -> f64 {
-        let mut best = (f64::MIN, 0.0);
+        let mut looks = Summits::new();
         let count = self.grid();
         self.walk(count, |psi, sin, (x, y)| {
-            let value = weights[0] * x + weights[1] * y + weights[2] * sin;
-            if value > best.0 {
-                best = (value, psi);
-            }
+            looks.look(weights[0] * x + weights[1] * y + weights[2] * sin, psi);
         });
+        let window = if looks.contested() { self.summit(weights) } else { self.near(looks.best.1) };
+        self.refine(window, weights, Crossing::Downward).max(looks.best.0)
+    }
+
+    /// The angles of the grid before and after one of its own.
+    fn near(&self, at: f64) -> (f64, f64) {
         let (low, high) = self.span();
-        let step = (high - low) / f64::from(count);
-        let near = ((best.1 - step).max(low), (best.1 + step).min(high));
-        self.refine(near, weights, Crossing::Downward).max(best.0)
+        let step = (high - low) / f64::from(self.grid());
+        ((at - step).max(low), (at + step).min(high))
+    }
+
+    /// Between which angles the greatest value lies, where several maxima of a ringing pulse contend for it.
+    #[cold]
+    fn summit(&self, weights: [f64; 3]) -> (f64, f64) {
+        let mut looks = Summits::new();
+        let mut found: Vec<(f64, f64)> = Vec::new();
+        self.walk(self.grid(), |psi, sin, (x, y)| {
+            found.extend(looks.look(weights[0] * x + weights[1] * y + weights[2] * sin, psi));
+        });
+        found.extend(looks.end());
+        let mut best = (looks.best.0, self.near(looks.best.1));
+        for (at, _) in found.into_iter().filter(|&(_, height)| height > looks.best.0) {
+            let window = self.near(at);
+            let value = self.refine(window, weights, Crossing::Downward);
+            if value > best.0 {
+                best = (value, window);
+            }
+        }
+        best.1
     }
 
     /// Integrals over the pulse: charge, work, heat, level, `∫ x cos θ`, `∫ x'²`, `∫ (v − c)²`, `∫ (x − j − g y)²`.

@@ -11,6 +11,8 @@ use super::wave::{Rest, Wave, sums};
 use super::wiring::{Connection, Wiring};
 use crate::numeric::root::Crossing;
 
+/// A rest shorter than this is none, rad.
+const UNBROKEN: f64 = 1e-12;
 /// Points of the rest at which the reverse voltage is looked at before it is refined.
 const LOOKS: u32 = 24;
 /// Halvings of the interval about the best of them: the value's error is of the order of the square of what is left.
@@ -107,8 +109,13 @@ fn reverse(
         }
         Connection::Bridge => {
             let conducting = wave.greatest([rho + wiring.slope_ohm / ohms, 1.0, 0.0]) + 0.5 * threshold;
-            // Half of output and EMF together cannot exceed it where the output alone does.
-            if conducting >= 0.5 * (level(0.0) + 1.0) { conducting } else { conducting.max(rest(1.0, 0.5)) }
+            // Where one pair takes over from the other no current ever ends; and half of output and EMF together cannot
+            // exceed it where the output alone does.
+            if off < UNBROKEN || conducting >= 0.5 * (level(0.0) + 1.0) {
+                conducting
+            } else {
+                conducting.max(rest(1.0, 0.5))
+            }
         }
     }
 }

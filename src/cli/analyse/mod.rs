@@ -1,5 +1,6 @@
 //! `analyse`: what a given circuit does, or a corner of a recorded rail.
 
+mod core;
 mod options;
 mod progress;
 
@@ -8,7 +9,7 @@ use std::path::Path;
 use anyhow::Context as _;
 use railwright::{
     analysis::{
-        self, CircuitFile, FigureName, Switching, Wish,
+        self, AnyFile, CircuitFile, FigureName, Switching, Wish,
         monte_carlo::Plan,
         sweep::{Axis, sweep},
         write::circuit_text,
@@ -30,11 +31,17 @@ use super::{args::Places, files, outcome::Outcome, output};
 
 /// Runs `analyse`.
 pub(crate) fn run(options: &AnalyseOptions, places: &Places) -> anyhow::Result<Outcome> {
-    let file = match (&options.circuit, &options.record) {
-        (Some(path), _) => analysis::read(&files::read(path)?.source)?,
+    let mut file = match (&options.circuit, &options.record) {
+        (Some(path), _) => match analysis::read_any(&files::read(path)?.source)? {
+            AnyFile::One(file) => *file,
+            AnyFile::Core(file) => return core::run(options, places, &file),
+        },
         (None, Some(record)) => recorded(options, record, places)?,
         (None, None) => anyhow::bail!("name a circuit file or a record"),
     };
+    if let Some(path) = &options.tolerance {
+        (file.tolerances, file.limits) = analysis::read_tolerances(&files::read(path)?.source, &file.spec)?;
+    }
     let figures =
         options.figures.iter().map(|key| FigureName::named(key.trim())).collect::<Result<Vec<_>, _>>()?;
     if let Some(path) = &options.write_circuit {
@@ -45,7 +52,7 @@ pub(crate) fn run(options: &AnalyseOptions, places: &Places) -> anyhow::Result<O
     }
     if options.samples.is_some() && file.tolerances.is_empty() {
         anyhow::bail!(
-            "`--samples` draws from tolerances, and the circuit file states none; add a section `tolerance`"
+            "`--samples` draws from tolerances, and none are stated; add a section `tolerance`, or name a file by `--tolerance`"
         );
     }
     let drawn = options.plot || options.waveforms.is_some();
@@ -138,6 +145,7 @@ fn recorded(options: &AnalyseOptions, record: &Path, places: &Places) -> anyhow:
         spec: found.spec,
         switching: Switching::default(),
         mains_rms: None,
+        ripple_ratings: [None, None],
         tolerances: Vec::new(),
         limits: Vec::new(),
     })

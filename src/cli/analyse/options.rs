@@ -23,6 +23,8 @@ pub(crate) enum AnalysisFormat {
 pub(crate) enum CornerName {
     /// Everything nominal
     Nominal,
+    /// Least reservoir voltage, cold or heated
+    WorstHeadroom,
     /// Least reservoir voltage, cold
     HeadroomCold,
     /// Least reservoir voltage, heated
@@ -45,6 +47,7 @@ impl CornerName {
     pub(crate) const fn corner(self) -> Corner {
         match self {
             Self::Nominal => Corner::Nominal,
+            Self::WorstHeadroom => Corner::WorstHeadroom,
             Self::HeadroomCold => Corner::HeadroomCold,
             Self::HeadroomHot => Corner::HeadroomHot,
             Self::MainsHighCold => Corner::MainsHighCold,
@@ -84,7 +87,10 @@ pub(crate) struct AnalyseOptions {
     /// Figures of a sweep or of tolerances, by key, separated by commas
     #[arg(long, value_name = "KEYS", value_delimiter = ',')]
     pub(crate) figures: Vec<String>,
-    /// Circuits drawn from the tolerances of the file
+    /// Tolerances and limits in a file of their own, in place of those of the circuit file
+    #[arg(long, value_name = "FILE")]
+    pub(crate) tolerance: Option<PathBuf>,
+    /// Circuits drawn from the tolerances
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=i64::from(railwright::analysis::monte_carlo::SAMPLES_MAX)))]
     pub(crate) samples: Option<u32>,
     /// Seed of the samples

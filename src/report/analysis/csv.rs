@@ -21,13 +21,17 @@ const OUTPUT: [Column; 6] = [
 
 /// One mains period, a line a sample; an event stands twice, just before and just after, marked 1.
 pub fn waveform(samples: &[Sample]) -> String {
+    named_waveform(samples, &[String::new(), "neg_".to_owned()])
+}
+
+/// The same, the heads of each output begun with its name.
+pub(super) fn named_waveform(samples: &[Sample], names: &[String]) -> String {
     let Some(first) = samples.first() else { return String::new() };
     let mut heads = vec!["time_s".to_owned(), "event".to_owned(), "emf_v".to_owned()];
     heads.extend((1..=first.winding_a.len()).map(|n| format!("winding_{n}_a")));
     heads.push("primary_a".to_owned());
     heads.extend((1..=first.diode_a.len()).map(|n| format!("diode_{n}_a")));
-    for (place, output) in first.outputs.iter().enumerate() {
-        let before = if place == 0 { "" } else { "neg_" };
+    for (output, before) in first.outputs.iter().zip(names) {
         heads.extend(
             OUTPUT.iter().filter(|(_, of)| of(output).is_some()).map(|(head, _)| format!("{before}{head}")),
         );

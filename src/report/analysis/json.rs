@@ -10,15 +10,17 @@ use crate::{
         file::TOPOLOGIES,
         input,
         monte_carlo::{Outcome, PERCENTILES},
+        name::Unit,
+        ripple::{RippleUse, Weighted},
         vertices::{self, Box as VertexBox},
     },
-    circuit::{general::switch_on::SwitchOn, reservoir::Harmonic},
+    circuit::{general::switch_on::SwitchOn, reservoir::Harmonic, spec::Spec},
     physics::grid::HARMONIC_MAX,
     report::json::JsonError,
 };
 
 /// Version of the layout.
-const SCHEMA_VERSION: u64 = 1;
+pub(super) const SCHEMA_VERSION: u64 = 1;
 
 /// Renders an analysis.
 pub fn render(file: &CircuitFile, found: &Analysed) -> Result<String, JsonError> {
@@ -28,19 +30,16 @@ pub fn render(file: &CircuitFile, found: &Analysed) -> Result<String, JsonError>
         ("closed_form".to_owned(), Json::Yes(found.closed_form)),
     ];
     let known = found.study.known();
-    for figure in FigureName::all(true) {
-        let value = figure.of(known);
-        let value = match (figure.key().ends_with("choke_continuous"), value) {
-            (true, Some(yes)) => Json::Yes(yes > 0.5),
-            _ => Json::number(value),
-        };
-        pairs.push((figure.key(), value));
-    }
+    pairs.extend(FigureName::all(true).iter().map(|figure| (figure.key(), single(figure, figure.of(known)))));
     let mut push = |key: &str, value: Json| pairs.push((key.to_owned(), value));
     let harmonics = found.study.grid.as_ref().map(|grid| grid.harmonics.as_slice()).unwrap_or_default();
     push("primary_harmonics_rms_a", rms(harmonics.iter()));
     push("primary_harmonics_odd_rms_a", rms(harmonics.iter().filter(|one| one.order % 2 == 1)));
     push("c1_harmonics_rms_a", found.c1_harmonics.as_ref().map_or(Json::Null, |all| rms(all.iter())));
+    for key in ["c1", "c2"] {
+        let found = found.ripple_uses.iter().flatten().find(|one| one.capacitor == key);
+        push(&format!("{key}_ripple"), found.map_or(Json::Null, ripple));
+    }
     push("class_a", class_a(&found.grid_limits));
     let shares = found.shares.iter().map(|share| (share.key.to_owned(), Json::Number(share.power_w)));
     push("energy", Json::Map(shares.collect()));
@@ -61,6 +60,32 @@ pub fn render(file: &CircuitFile, found: &Analysed) -> Result<String, JsonError>
     text(&Json::Map(pairs))
 }
 
+/// One figure: yes or no, a whole number, or a number.
+pub(super) fn single(figure: &FigureName, value: Option<f64>) -> Json {
+    match value {
+        Some(value) if figure.key().ends_with("choke_continuous") => Json::Yes(value > 0.5),
+        Some(value) if figure.unit() == Unit::Count => Json::whole(value),
+        _ => Json::number(value),
+    }
+}
+
+fn ripple(found: &RippleUse) -> Json {
+    let harmonic = |one: &Weighted| {
+        Json::map([
+            ("order", Json::Count(u64::from(one.order))),
+            ("rms_a", Json::Number(one.rms_a)),
+            ("multiplier", Json::Number(one.multiplier)),
+            ("weighted_a", Json::Number(one.weighted_a)),
+        ])
+    };
+    Json::map([
+        ("equivalent_a", Json::Number(found.equivalent_a)),
+        ("rated_a", Json::Number(found.rated_a)),
+        ("use", Json::Number(found.equivalent_a / found.rated_a)),
+        ("harmonics", Json::List(found.harmonics.iter().map(harmonic).collect())),
+    ])
+}
+
 /// The text of a value.
 pub(super) fn text(value: &Json) -> Result<String, JsonError> {
     let mut text = serde_json::to_string_pretty(value).map_err(|error| JsonError::of(&error))?;
@@ -70,24 +95,29 @@ pub(super) fn text(value: &Json) -> Result<String, JsonError> {
 
 /// Name, topology and every input.
 pub(super) fn circuit(file: &CircuitFile) -> Json {
-    let word = TOPOLOGIES.iter().find(|(_, topology)| *topology == file.spec.topology);
+    Json::Map(inputs(&file.name, &file.spec))
+}
+
+/// The same of any circuit.
+pub(super) fn inputs(name: &str, spec: &Spec) -> Vec<(String, Json)> {
+    let word = TOPOLOGIES.iter().find(|(_, topology)| *topology == spec.topology);
     let mut pairs = vec![
-        ("name".to_owned(), Json::text(file.name.clone())),
+        ("name".to_owned(), Json::text(name)),
         ("topology".to_owned(), Json::text(word.map_or("", |(word, _)| word))),
     ];
     for one in input::ALL {
-        if let Some(value) = one.of(&file.spec) {
+        if let Some(value) = one.of(spec) {
             pairs.push((format!("{}_{}", one.path, one.measure.key()), Json::Number(value)));
         }
     }
-    Json::Map(pairs)
+    pairs
 }
 
-fn rms<'a>(harmonics: impl Iterator<Item = &'a Harmonic>) -> Json {
+pub(super) fn rms<'a>(harmonics: impl Iterator<Item = &'a Harmonic>) -> Json {
     Json::List(harmonics.map(|one| Json::Number(one.rms_a())).collect())
 }
 
-fn class_a(limits: &GridLimits) -> Json {
+pub(super) fn class_a(limits: &GridLimits) -> Json {
     match limits {
         GridLimits::NoMains => Json::Null,
         GridLimits::BelowFloor => Json::map([("applies", Json::Yes(false))]),

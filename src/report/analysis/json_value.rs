@@ -23,6 +23,15 @@ impl Json {
     pub(super) fn number(value: Option<f64>) -> Self {
         value.map_or(Self::Null, Self::Number)
     }
+    /// A number without a fraction, printed without one.
+    pub(super) fn whole(value: f64) -> Self {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "saturates; a small count"
+        )]
+        if value >= 0.0 && value.fract() == 0.0 { Self::Count(value as u64) } else { Self::Number(value) }
+    }
     pub(super) fn text(text: impl Into<String>) -> Self {
         Self::Text(text.into())
     }

@@ -2,11 +2,13 @@
 //!
 //! Holds no figure of its own.
 
+pub mod core;
 pub mod csv;
 pub mod json;
 mod json_value;
 pub mod page;
 pub mod plot;
+mod spread;
 pub mod sweep;
 
 use crate::{

@@ -2,18 +2,19 @@
 //!
 //! No arithmetic but shares of a whole.
 
-use super::figure;
+use super::{figure, spread};
 use crate::{
     analysis::{
         Analysed, CircuitFile, FigureName,
         analyse::{GridLimits, Switched},
         file::TOPOLOGIES,
+        grid::Grid,
         input,
-        monte_carlo::{Outcome, PERCENTILES},
-        name::Unit as Measured,
-        vertices::{self, Box as VertexBox},
+        name::{Known, Unit as Measured},
+        ripple::RippleUse,
     },
     circuit::general::switch_on::SwitchOn,
+    physics::domain::DomainError,
     report::page::{Cell, Kind, Page, Place, Table},
     review::figure::{Figure, Unit},
 };
@@ -33,15 +34,20 @@ pub fn compose(file: &CircuitFile, found: &Analysed) -> Page {
     figures(&mut page, file, found);
     textbook(&mut page, found);
     power(&mut page, found);
-    primary(&mut page, found);
+    if let Some(grid) = &found.study.grid {
+        primary(&mut page, grid, &found.grid_limits);
+    }
+    for one in &found.ripple_uses {
+        ripple(&mut page, one.as_ref());
+    }
     if let Some(switched) = &found.switched {
         switch_on(&mut page, switched);
     }
     if let Some(list) = &found.vertices {
-        corners(&mut page, file, list);
+        spread::corners(&mut page, file, list);
     }
     if let Some(outcome) = &found.samples {
-        samples(&mut page, file, outcome);
+        spread::samples(&mut page, file, outcome);
     }
     page
 }
@@ -155,10 +161,9 @@ fn power(page: &mut Page, found: &Analysed) {
     page.table(table);
 }
 
-fn primary(page: &mut Page, found: &Analysed) {
-    let Some(grid) = &found.study.grid else { return };
+pub(super) fn primary(page: &mut Page, grid: &Grid, limits: &GridLimits) {
     page.heading("primary", "Primary current, turns ratio 1 to one half");
-    let known = found.study.known();
+    let known = Known { grid: Some(grid), ..Known::default() };
     let pairs: Vec<(String, String)> = FigureName::all(false)
         .into_iter()
         .filter(FigureName::needs_grid)
@@ -185,7 +190,7 @@ fn primary(page: &mut Page, found: &Analysed) {
         ]);
     }
     page.table(table);
-    match &found.grid_limits {
+    match limits {
         GridLimits::NoMains => page.paragraph(
             "No comparison with limits of mains currents: state `mains_rms` under `winding` to have one.",
         ),
@@ -219,6 +224,47 @@ fn primary(page: &mut Page, found: &Analysed) {
     }
 }
 
+/// A capacitor's current by harmonic, weighted by its maker's multipliers, against its rating.
+fn ripple(page: &mut Page, found: Result<&RippleUse, &DomainError>) {
+    let found = match found {
+        Ok(found) => found,
+        Err(error) => {
+            page.paragraph(&format!(
+                "The frequency multipliers do not cover the capacitor's current: {error}."
+            ));
+            return;
+        }
+    };
+    let which = if found.capacitor == "c1" { "first" } else { "second" };
+    page.heading("ripple", &format!("Ripple current of the {which} capacitor against its rating"));
+    let mut table = Table::new(
+        "ripple",
+        "",
+        &[
+            ("n", Kind::Count, Place::Key),
+            ("rms", Kind::Figure, Place::First),
+            ("Multiplier", Kind::Figure, Place::First),
+            ("rms / multiplier", Kind::Figure, Place::First),
+        ],
+    );
+    for one in found.harmonics.iter().filter(|one| one.order <= HARMONICS_SHOWN) {
+        table.push(vec![
+            Cell::count(one.order),
+            Cell::figure(Figure::new(one.rms_a, Unit::Amps)),
+            Cell::figure(Figure::new(one.multiplier, Unit::Ratio)),
+            Cell::figure(Figure::new(one.weighted_a, Unit::Amps)),
+        ]);
+    }
+    page.table(table);
+    let text = |value, unit| Figure::new(value, unit).map(Figure::text).unwrap_or_default();
+    page.paragraph(&format!(
+        "Equivalent at the rating's frequency, √(Σ(I_h/k_h)²) over all harmonics: {}, rated {}: {} of the rating. One capacitor carries it all; a bank shares it.",
+        text(found.equivalent_a, Unit::Amps),
+        text(found.rated_a, Unit::Amps),
+        text(found.equivalent_a / found.rated_a, Unit::Percent),
+    ));
+}
+
 fn switch_on(page: &mut Page, switched: &Switched) {
     page.heading("switch-on", "Switch-on at the worst phase");
     let mut columns =
@@ -234,104 +280,11 @@ fn switch_on(page: &mut Page, switched: &Switched) {
     for name in FigureName::all(false).into_iter().filter(FigureName::needs_switch_on) {
         let mut row = vec![Cell::text(name.label())];
         row.extend(cases.iter().map(|case| {
-            let known = crate::analysis::name::Known { switch_on: Some(case), ..Default::default() };
+            let known = Known { switch_on: Some(case), ..Known::default() };
             Cell::figure(figure(&name, name.of(known)))
         }));
         table.push(row);
     }
     page.table(table);
     page.paragraph("The worst phase is found to 0.0001 rad. Each I²t has a worst phase of its own.");
-}
-
-fn corners(page: &mut Page, file: &CircuitFile, list: &VertexBox) {
-    page.heading("tolerances", &format!("Tolerances: all {} vertices", list.count));
-    let mut table = Table::new(
-        "vertices",
-        "",
-        &[
-            ("Figure", Kind::Code, Place::Key),
-            ("Nominal", Kind::Figure, Place::First),
-            ("Least", Kind::Figure, Place::First),
-            ("at", Kind::Count, Place::First),
-            ("Greatest", Kind::Figure, Place::First),
-            ("at", Kind::Count, Place::First),
-        ],
-    );
-    let mut named: Vec<u32> = Vec::new();
-    for one in &list.extents {
-        let name = &one.figure;
-        let mut row = vec![Cell::text(&name.key()), Cell::figure(figure(name, one.nominal))];
-        for end in [one.ends.map(|(low, _)| low), one.ends.map(|(_, high)| high)] {
-            row.push(Cell::figure(figure(name, end.map(|end| end.value))));
-            row.push(end.map_or_else(Cell::dash, |end| Cell::count(end.vertex)));
-            named.extend(end.map(|end| end.vertex));
-        }
-        table.push(row);
-    }
-    page.table(table);
-    named.sort_unstable();
-    named.dedup();
-    let names: Vec<String> = named
-        .iter()
-        .map(|vertex| format!("vertex {vertex}: {}", vertices::words(&file.tolerances, *vertex)))
-        .collect();
-    page.list(&names);
-    if let Some((many, first, reason)) = &list.unsolved {
-        page.paragraph(&format!(
-            "{many} vertices have no steady state, the first at {}: {reason}.",
-            vertices::words(&file.tolerances, *first)
-        ));
-    }
-    page.paragraph(
-        "Exact at the vertices; a figure that does not rise or fall steadily may go further between them.",
-    );
-}
-
-fn samples(page: &mut Page, file: &CircuitFile, outcome: &Outcome) {
-    let (count, seed) = (outcome.plan.samples, outcome.plan.seed);
-    page.heading("samples", &format!("Tolerances: {count} samples, seed {seed}"));
-    let heads: Vec<String> = PERCENTILES.iter().map(|percent| format!("{percent} %")).collect();
-    let mut columns = vec![
-        ("Figure", Kind::Code, Place::Key),
-        ("Mean", Kind::Figure, Place::First),
-        ("Deviation", Kind::Figure, Place::First),
-    ];
-    columns.extend(heads.iter().map(|head| (head.as_str(), Kind::Figure, Place::Second)));
-    let mut table = Table::new("samples", "Figures over all samples", &columns);
-    for one in &outcome.spreads {
-        let cell = |value| Cell::figure(figure(&one.figure, Some(value)));
-        let mut row = vec![Cell::text(&one.figure.key()), cell(one.mean), cell(one.deviation)];
-        row.extend(one.percentiles.iter().map(|value| cell(*value)));
-        table.push(row);
-    }
-    page.table(table);
-    let share = |kept: u32| {
-        Figure::new(f64::from(kept) / f64::from(count.max(1)), Unit::Percent)
-            .map(Figure::text)
-            .unwrap_or_default()
-    };
-    let mut lines: Vec<String> = file
-        .limits
-        .iter()
-        .zip(&outcome.kept)
-        .map(|(limit, kept)| {
-            let end = |word: &str, end: Option<f64>| {
-                end.map(|value| format!(" {word} {value}")).unwrap_or_default()
-            };
-            format!(
-                "{}{}{}: kept by {}",
-                limit.figure.key(),
-                end("min", limit.min),
-                end("max", limit.max),
-                share(*kept)
-            )
-        })
-        .collect();
-    if !lines.is_empty() {
-        lines.push(format!("all limits: kept by {}", share(outcome.kept_all)));
-    }
-    if outcome.unsolved > 0 {
-        lines.push(format!("no steady state: {} samples", outcome.unsolved));
-    }
-    page.list(&lines);
 }

@@ -1,0 +1,182 @@
+//! An analysis of a core with several rails: page, JSON, CSV. No arithmetic.
+//!
+//! A column a rail.
+
+use super::{
+    csv, figure,
+    json::{SCHEMA_VERSION, class_a, inputs, rms, single, text},
+    json_value::Json,
+    page,
+};
+use crate::{
+    analysis::{CoreAnalysed, CoreFile, FigureName, file::TOPOLOGIES, input, name::Known},
+    circuit::spec::Spec,
+    document::neutralise,
+    report::{
+        json::JsonError,
+        page::{Cell, Kind, Page, Place, Table},
+    },
+    review::figure::{Figure, Unit},
+};
+
+/// Significant digits of inputs.
+const DIGITS: usize = 4;
+
+fn topology(spec: &Spec) -> &'static str {
+    TOPOLOGIES.iter().find(|(_, topology)| *topology == spec.topology).map_or("", |(word, _)| word)
+}
+
+/// Figures of the whole core stand under the first rail alone.
+fn of_core(name: &FigureName) -> bool {
+    ["primary_rms_a", "power_factor_primary", "energy_residual"].contains(&name.key().as_str())
+}
+
+/// The page of a core.
+pub fn compose(file: &CoreFile, found: &CoreAnalysed) -> Page {
+    let mut page = Page::new(&format!("Analysis of {}: {} rails on one core", file.name, file.rails.len()));
+    page.heading("circuit", "Circuit");
+    let mut columns = vec![("Input", Kind::Code, Place::Key)];
+    columns.extend(file.rails.iter().map(|rail| (rail.name.as_str(), Kind::Figure, Place::First)));
+    let mut table = Table::new("circuit", "", &columns);
+    let row =
+        |of: &dyn Fn(&Spec) -> String| file.rails.iter().map(|rail| Cell::text(&of(&rail.spec))).collect();
+    let mut words: Vec<Cell> = row(&|spec| topology(spec).to_owned());
+    words.insert(0, Cell::text("topology"));
+    table.push(words);
+    for one in input::ALL.into_iter().filter(|one| *one != input::EMF_PEAK) {
+        let value = |spec: &Spec| one.of(spec).filter(|value| *value != 0.0);
+        if file.rails.iter().any(|rail| value(&rail.spec).is_some()) {
+            let mut cells: Vec<Cell> = row(&|spec| {
+                value(spec).map_or_else(|| "–".to_owned(), |value| one.measure.text(value, DIGITS))
+            });
+            cells.insert(0, Cell::text(one.path));
+            table.push(cells);
+        }
+    }
+    page.table(table);
+    page.paragraph(&format!(
+        "Resistance that all rails share, referred to one half of the first rail's winding: {}.",
+        Figure::new(file.primary_resistance.0, Unit::Ohms).map(Figure::text).unwrap_or_default()
+    ));
+    figures(&mut page, file, found);
+    page::primary(&mut page, &found.grid, &found.grid_limits);
+    page
+}
+
+fn figures(page: &mut Page, file: &CoreFile, found: &CoreAnalysed) {
+    page.heading("figures", "Steady state, all rails loaded");
+    let mut columns = vec![("Figure", Kind::Text, Place::Key), ("Key", Kind::Code, Place::Second)];
+    columns.extend(file.rails.iter().map(|rail| (rail.name.as_str(), Kind::Figure, Place::First)));
+    let mut table = Table::new("figures", "Figures", &columns);
+    for name in FigureName::all(true).into_iter().filter(|name| !name.needs_switch_on() && !name.needs_grid())
+    {
+        let values: Vec<Option<f64>> = found
+            .rails
+            .iter()
+            .enumerate()
+            .map(|(nth, rail)| {
+                let value = name.of(Known { figures: Some(rail), ..Known::default() });
+                value.filter(|_| nth == 0 || !of_core(&name))
+            })
+            .collect();
+        if values.iter().all(Option::is_none) {
+            continue;
+        }
+        let label =
+            if name.is_negative() { format!("negative: {}", name.label()) } else { name.label().to_owned() };
+        let mut cells = vec![Cell::text(&label), Cell::text(&name.key())];
+        let residual = name.key() == "energy_residual";
+        cells.extend(values.into_iter().map(|value| {
+            Cell::figure(if residual {
+                value.and_then(|value| Figure::new(value, Unit::Residual))
+            } else {
+                figure(&name, value)
+            })
+        }));
+        table.push(cells);
+        if name.key() == "load_mean_v" {
+            let mut cells = vec![Cell::text("the same, alone on the core"), Cell::text("alone_mean_v")];
+            cells.extend(found.alone_mean_v.iter().map(|value| Cell::figure(figure(&name, *value))));
+            table.push(cells);
+        }
+    }
+    page.table(table);
+    page.paragraph(
+        "Solved by the general engine, all rails at once: the pulses of one lower the EMF that the others see. Primary current, its power factor and the energy balance are those of the whole core, referred to one half of the first winding.",
+    );
+}
+
+/// The JSON of a core.
+pub fn json(file: &CoreFile, found: &CoreAnalysed) -> Result<String, JsonError> {
+    let mut rails = Vec::new();
+    for ((rail, figures), alone) in file.rails.iter().zip(&found.rails).zip(&found.alone_mean_v) {
+        let known = Known { figures: Some(figures), ..Known::default() };
+        let mut pairs = vec![
+            ("name".to_owned(), Json::text(rail.name.clone())),
+            ("circuit".to_owned(), Json::Map(inputs(&rail.name, &rail.spec))),
+        ];
+        pairs.extend(
+            FigureName::all(true)
+                .iter()
+                .filter(|name| !of_core(name) && !name.needs_grid() && !name.needs_switch_on())
+                .map(|name| (name.key(), single(name, name.of(known)))),
+        );
+        pairs.push(("alone_mean_v".to_owned(), Json::number(*alone)));
+        rails.push(Json::Map(pairs));
+    }
+    let mut pairs = vec![
+        ("schema_version".to_owned(), Json::Count(SCHEMA_VERSION)),
+        ("name".to_owned(), Json::text(file.name.clone())),
+        ("primary_resistance_ohm".to_owned(), Json::Number(file.primary_resistance.0)),
+        ("rails".to_owned(), Json::List(rails)),
+    ];
+    let known = Known { figures: found.rails.first(), grid: Some(&found.grid), ..Known::default() };
+    pairs.extend(
+        FigureName::all(false)
+            .iter()
+            .filter(|name| of_core(name) || name.needs_grid())
+            .map(|name| (name.key(), single(name, name.of(known)))),
+    );
+    pairs.push(("primary_harmonics_rms_a".to_owned(), rms(found.grid.harmonics.iter())));
+    let odd = found.grid.harmonics.iter().filter(|one| one.order % 2 == 1);
+    pairs.push(("primary_harmonics_odd_rms_a".to_owned(), rms(odd)));
+    pairs.push(("class_a".to_owned(), class_a(&found.grid_limits)));
+    text(&Json::Map(pairs))
+}
+
+/// Every figure of every rail as CSV: rail, key and value.
+pub fn figures_csv(file: &CoreFile, found: &CoreAnalysed) -> String {
+    let mut out = String::new();
+    csv::line(&mut out, &["rail".to_owned(), "figure".to_owned(), "value".to_owned()]);
+    for ((nth, rail), figures) in file.rails.iter().enumerate().zip(&found.rails) {
+        let grid = (nth == 0).then_some(&found.grid);
+        let known = Known { figures: Some(figures), grid, ..Known::default() };
+        for name in FigureName::all(true).iter().filter(|name| nth == 0 || !of_core(name)) {
+            if let Some(value) = name.of(known) {
+                csv::line(&mut out, &[head(&rail.name), name.key(), value.to_string()]);
+            }
+        }
+    }
+    out
+}
+
+/// One mains period as CSV, the heads of outputs begun with the rail's name.
+pub fn waveform(file: &CoreFile, found: &CoreAnalysed) -> String {
+    let names: Vec<String> = file
+        .rails
+        .iter()
+        .flat_map(|rail| {
+            let name = head(&rail.name);
+            let negative = rail.spec.negative.map(|_| format!("{name}.neg_"));
+            std::iter::once(format!("{name}.")).chain(negative)
+        })
+        .collect();
+    csv::named_waveform(&found.waveform, &names)
+}
+
+/// A stranger's name as a cell of a CSV file: nothing that separates, quotes or begins a formula.
+fn head(name: &str) -> String {
+    let kept = |c: char| if c.is_alphanumeric() || c == '-' || c == '_' || c == ' ' { c } else { '_' };
+    let text: String = neutralise(name).chars().map(kept).collect();
+    text.trim_start_matches('-').to_owned()
+}

@@ -1,0 +1,103 @@
+//! Several rails on one core.
+
+use std::fs;
+
+use serde_json::Value;
+
+use super::{answered, run, solved};
+
+const WINDING: &str = "winding: {emf_rms: 20 V, frequency: 50 Hz, resistance: 0.3 Ω}";
+const BRIDGE: &str = "diode: {threshold: 0.75 V, slope: 40 mΩ}, filter: {kind: reservoir, c1: 4700 uF, esr1: 20 mΩ}, load: {current: 1 A}";
+
+fn rail(name: &str, topology: &str) -> String {
+    format!("  - {{name: {name}, topology: {topology}, {WINDING}, {BRIDGE}}}\n")
+}
+
+fn core(ohms: &str, rails: &[String]) -> String {
+    format!(
+        "circuit: 1\nname: two\ncore: {{primary_resistance: {ohms}, mains_rms: 230 V}}\nrails:\n{}",
+        rails.concat()
+    )
+}
+
+fn number(found: &Value, key: &str) -> f64 {
+    found[key].as_f64().unwrap_or_else(|| panic!("{key} in {found}"))
+}
+
+/// Law: two equal rails are one at twice the primary's resistance; the primary carries their sum; without a resistance in
+/// common a rail stands as it does alone.
+#[test]
+fn equal_rails_are_one_at_twice_the_shared_resistance() {
+    let two = [rail("a", "bridge"), rail("b", "bridge")];
+    let found = solved(&core("0.2 Ω", &two), &[]);
+    let single = format!(
+        "{{circuit: 1, topology: bridge, winding: {{emf_rms: 20 V, frequency: 50 Hz, resistance: 0.3 Ω, common_resistance: 0.4 Ω}}, {BRIDGE}}}"
+    );
+    let alone = solved(&single, &[]);
+    for rail in found["rails"].as_array().unwrap() {
+        for key in ["load_mean_v", "load_min_v", "diode_peak_a", "winding_rms_a", "c1_ripple_current_rms_a"] {
+            let (one, other) = (number(rail, key), number(&alone, key));
+            assert!((one - other).abs() < 1e-9 * other, "{key}: {one} {other}");
+        }
+        assert!(number(rail, "alone_mean_v") > number(rail, "load_mean_v"));
+    }
+    let sum = 2.0 * number(&alone, "primary_rms_a");
+    assert!((number(&found, "primary_rms_a") - sum).abs() < 1e-9 * sum);
+    let third = number(&found, "primary_third_rms_a");
+    assert!((third - 2.0 * number(&alone, "primary_third_rms_a")).abs() < 1e-9 * third);
+    let apart = solved(&core("0 Ω", &two), &[]);
+    let rail = &apart["rails"][0];
+    assert!((number(rail, "alone_mean_v") - number(rail, "load_mean_v")).abs() < 1e-9);
+    assert!(number(&found, "energy_residual").abs() < 1e-9);
+}
+
+#[test]
+fn a_core_is_shown_on_a_page_in_csv_and_as_waveforms() {
+    let text = core("0.2 Ω", &[rail("main", "bridge"), rail("=aux", "half-wave")]);
+    for width in [80, 120] {
+        let page = answered(&text, &["--width", &width.to_string(), "--plot"]);
+        assert!(
+            page.contains("alone on the core") && page.contains("main") && page.contains("winding current")
+        );
+        assert!(page.lines().all(|line| line.chars().count() <= width), "{page}");
+    }
+    let csv = answered(&text, &["--format", "csv"]);
+    assert!(csv.contains("main,load_mean_v,") && csv.contains("_aux,load_mean_v,") && !csv.contains("=aux"));
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("wave.csv");
+    answered(&text, &["--waveforms", path.to_str().unwrap(), "--points", "101"]);
+    let written = fs::read_to_string(path).unwrap();
+    let head = written.lines().next().unwrap();
+    assert!(
+        head.contains("winding_2_a,primary_a")
+            && head.contains("main.load_v")
+            && head.contains("_aux.load_v")
+    );
+    assert!(written.lines().count() > 101);
+}
+
+#[test]
+fn faults_of_a_core_are_told_in_words() {
+    for (text, said) in [
+        (core("0.2 Ω", &[rail("a", "bridge"), rail("a", "bridge")]), "duplicate rail `a`"),
+        (core("0.2", &[rail("a", "bridge")]), "primary_resistance"),
+        (core("0.2 Ω", &[rail("a", "brigde")]), "did you mean `bridge`?"),
+        (core("0.2 Ω", &[rail("a", "bridge").replace("0.3 Ω}", "0.3 Ω, mains_rms: 230 V}")]), "`mains_rms`"),
+        (
+            core("0.2 Ω", &[rail("a", "bridge"), rail("b", "bridge").replace("50 Hz", "60 Hz")]),
+            "one mains frequency",
+        ),
+        (core("0.2 Ω", &[rail("a", "bridge").replace("1 A", "90 A")]), "the output collapses"),
+        ("circuit: 1\ncore: {primary_resistance: 1 Ω}\nrails: []\n".to_owned(), "at least one item"),
+    ] {
+        let (code, out, err) = run(&text, &[]);
+        assert_eq!((code, out.as_str()), (Some(2), ""), "{text}");
+        assert!(err.contains(said), "no {said:?} in\n{err}");
+    }
+    let text = core("0.2 Ω", &[rail("a", "bridge")]);
+    for option in [&["--switch-on"][..], &["--samples", "10"], &["--sweep", "filter.c1=1uF..2uF/3"]] {
+        let (code, _, err) = run(&text, option);
+        assert_eq!(code, Some(2));
+        assert!(err.contains("is for a circuit of one winding"), "{err}");
+    }
+}
