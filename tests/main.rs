@@ -2,6 +2,7 @@
 
 mod analyse;
 mod architecture;
+mod bad_commands;
 mod bad_input;
 mod browser;
 mod brute_force;

@@ -61,6 +61,9 @@ pub(crate) struct ImportOptions {
     /// Catalog file to write, if nothing is wrong; without it nothing is written
     #[arg(long, value_name = "FILE")]
     write: Option<PathBuf>,
+    /// Replace the catalog file, if there is one already
+    #[arg(long, requires = "write")]
+    replace: bool,
 }
 
 /// Runs `catalog`.
@@ -128,6 +131,9 @@ fn read_sheet(options: &ImportOptions) -> anyhow::Result<(Page, Outcome)> {
     let import = import::import(&mapping, &name, &sheet.text);
     let good = import.faults.is_empty();
     let mut written = None;
+    if let Some(path) = options.write.as_ref().filter(|path| !options.replace && path.exists()) {
+        anyhow::bail!("`{}` is there already: name another file, or add `--replace`", path.display());
+    }
     if let (true, Some(path)) = (good, &options.write) {
         files::write(path, &import.yaml).context("nothing was written")?;
         written = Some(path.display().to_string());

@@ -1,19 +1,30 @@
 //! `order`: one purchase list for many designs.
 
-use std::{collections::BTreeMap, path::PathBuf};
+use std::{
+    collections::BTreeMap,
+    path::{Path, PathBuf},
+};
 
 use anyhow::{Context as _, bail};
 use clap::{Args, ValueEnum};
 use railwright::{
     document,
-    purchase::{self, Wanted, Wishes, lines::FAMILIES, terms},
+    flow::{self, Bought},
+    policy::Policy,
+    purchase::{Wanted, Wishes, lines::FAMILIES, terms},
     quantity::{Currency, Quantity as _, Ratio},
     record::Record,
     report::{self, Page},
 };
 use rust_decimal::Decimal;
 
-use super::{args::Places, files, outcome::Outcome, output};
+use super::{
+    args::Places,
+    case::{Beside, Case},
+    files,
+    outcome::Outcome,
+    output,
+};
 
 /// How an order is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -37,14 +48,15 @@ pub(crate) struct OrderOptions {
     /// Suppliers' order charges and minimum order values, YAML; without it suppliers charge for goods alone
     #[arg(long, value_name = "FILE")]
     terms: Option<PathBuf>,
-    /// Parts already judged good enough in place of those designed in, YAML
+    /// Parts that may stand in for those designed in, YAML as `substitute --allowed` writes it; may be given several times.
+    /// What is bought of them is reviewed with all others of its design; what does not hold is left out and named
     #[arg(long, value_name = "FILE")]
-    substitutes: Option<PathBuf>,
+    substitutes: Vec<PathBuf>,
     /// Spare pieces of a family in percent, such as `fuse=10`; `all=2` holds for the others. Rounded up, part by part
     #[arg(long, value_name = "FAMILY=PERCENT")]
     spare: Vec<String>,
     /// Most that may be spent, in the currency
-    #[arg(long, value_name = "AMOUNT")]
+    #[arg(long, value_name = "AMOUNT", value_parser = amount)]
     budget: Option<Decimal>,
     /// Days within which everything must arrive: stock at once, the rest after the supplier's lead time
     #[arg(long, value_name = "DAYS")]
@@ -60,28 +72,40 @@ pub(crate) struct OrderOptions {
 /// Runs `order`.
 pub(crate) fn run(options: &OrderOptions, places: &Places) -> anyhow::Result<Outcome> {
     let mut records = Vec::new();
+    let mut paths = Vec::new();
     for text in &options.records {
         let (path, quantity) = split(text)?;
         let file = files::read(&PathBuf::from(path))?;
         let record: Record = document::from_yaml(&file.source)?;
         let quantity = quantity.unwrap_or(record.build_quantity);
         records.push((record, quantity));
+        paths.push(PathBuf::from(path));
+    }
+    let mut spares = BTreeMap::new();
+    for text in &options.spare {
+        let (family, ppm) = spare(text)?;
+        if spares.insert(family, ppm).is_some() {
+            bail!("found `{text}`, allowed one percentage a family");
+        }
     }
     let wishes = Wishes {
         currency: Currency::new(&options.currency)
             .with_context(|| format!("found `{}`, allowed a currency such as `EUR`", options.currency))?,
         deadline_days: options.deadline,
         budget: options.budget,
-        spares: options.spare.iter().map(|text| spare(text)).collect::<anyhow::Result<BTreeMap<_, _>>>()?,
+        spares,
     };
     let supplier_terms = match &options.terms {
         Some(path) => terms::terms(&files::read(path)?.source)?,
         None => terms::Terms::default(),
     };
-    let substitutes = match &options.substitutes {
-        Some(path) => terms::substitutes(&files::read(path)?.source)?,
-        None => Vec::new(),
-    };
+    let mut substitutes = Vec::new();
+    for path in &options.substitutes {
+        substitutes.extend(terms::substitutes(&files::read(path)?.source)?);
+    }
+    // Substitutes are reviewed, so what a review needs is read where there are any.
+    let review = |path: &PathBuf| if substitutes.is_empty() { Ok(None) } else { reviewed(path, places) };
+    let reviews: Vec<Option<(Case, Policy)>> = paths.iter().map(review).collect::<anyhow::Result<_>>()?;
     let mut names: Vec<&str> = records
         .iter()
         .flat_map(|(record, _)| record.inputs.catalog.keys())
@@ -93,9 +117,15 @@ pub(crate) fn run(options: &OrderOptions, places: &Places) -> anyhow::Result<Out
         names.push("demo");
     }
     let catalog = files::catalogs_named(&places.catalogs, &names)?;
-    let wanted: Vec<Wanted<'_>> =
-        records.iter().map(|(record, quantity)| Wanted { record, quantity: *quantity }).collect();
-    let order = purchase::order(&wanted, &catalog, &wishes, &supplier_terms, &substitutes)?;
+    let designs: Vec<Bought<'_>> = records
+        .iter()
+        .zip(&reviews)
+        .map(|((record, quantity), review)| Bought {
+            wanted: Wanted { record, quantity: *quantity },
+            review: review.as_ref().map(|(case, policy)| case.inputs(policy)),
+        })
+        .collect();
+    let order = flow::buy(&designs, &catalog, &wishes, &supplier_terms, &substitutes)?;
     let text = match options.format {
         Format::Terminal => report::terminal::render(&Page::of_order(&order), output::look(places.width)),
         Format::Markdown => report::markdown::render(&Page::of_order(&order)),
@@ -104,6 +134,25 @@ pub(crate) fn run(options: &OrderOptions, places: &Places) -> anyhow::Result<Out
     };
     output::answer(&text)?;
     Ok(if order.complete() { Outcome::Clean } else { Outcome::Negative })
+}
+
+/// What a record is reviewed against; `None` where no requirements file stands beside it.
+fn reviewed(path: &Path, places: &Places) -> anyhow::Result<Option<(Case, Policy)>> {
+    let beside = Beside { requirements: None, waivers: None, on: None };
+    if !path.with_file_name("requirements.yaml").exists() {
+        return Ok(None);
+    }
+    let case = Case::open(path, &beside, places)?;
+    let policy = case.policy(places)?;
+    Ok(Some((case, policy)))
+}
+
+/// An amount of money that can be spent.
+fn amount(text: &str) -> Result<Decimal, String> {
+    match text.parse::<Decimal>() {
+        Ok(amount) if !amount.is_sign_negative() => Ok(amount),
+        _ => Err(String::from("allowed an amount such as `2500` or `19.90`, not negative")),
+    }
 }
 
 /// Most supplies of one design.

@@ -1,16 +1,20 @@
 //! `substitute`: is another part good enough in this circuit?
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 use railwright::{
+    document,
+    policy::Policy,
+    purchase::terms,
     report::{self, Page},
-    review::substitute::{family, place, substitute},
+    review::substitute::{Substitution, every, family, place, substitute},
 };
 
 use super::{
     args::{Format, Places},
     case::{Beside, Case},
+    files,
     outcome::Outcome,
     output, show,
 };
@@ -22,14 +26,17 @@ pub(crate) struct SubstituteOptions {
     #[arg(value_name = "RECORD")]
     record: PathBuf,
     /// Position, by designator (`C1`) or by name (`reservoir`, `reservoir:main`)
-    #[arg(long, value_name = "POSITION")]
-    position: String,
+    #[arg(long, value_name = "POSITION", required_unless_present = "allowed")]
+    position: Option<String>,
     /// Part to try, may be given several times; every part of the family if not given
     #[arg(long, value_name = "PART")]
     part: Vec<String>,
     /// Catalog file with parts that the catalog does not hold, such as those of a quotation
     #[arg(long, value_name = "FILE")]
     quoted: Option<PathBuf>,
+    /// Write what fits, piece for piece, as a file for `order --substitutes`; of every position if none is given
+    #[arg(long, value_name = "FILE", conflicts_with = "part")]
+    allowed: Option<PathBuf>,
     /// Parts to show of a whole family
     #[arg(long, value_name = "COUNT", default_value_t = 12)]
     most: usize,
@@ -47,7 +54,11 @@ pub(crate) fn run(options: &SubstituteOptions, places: &Places) -> anyhow::Resul
         case.take_quoted(file)?;
     }
     let policy = case.policy(places)?;
-    let place = place(&case.record, &options.position)?;
+    if let Some(file) = &options.allowed {
+        return every_allowed(options, &case, &policy, file, places);
+    }
+    let Some(name) = &options.position else { anyhow::bail!("no position is given") };
+    let place = place(&case.record, name)?;
     let parts = if options.part.is_empty() {
         family(&case.catalog, &case.record, &place)
     } else {
@@ -67,6 +78,47 @@ pub(crate) fn run(options: &SubstituteOptions, places: &Places) -> anyhow::Resul
             show::pages(&[page], format, places)
         }
     };
+    output::answer(&text)?;
+    Ok(if fits { Outcome::Clean } else { Outcome::Negative })
+}
+
+/// Tries every part of the family in every position, or in the one asked for, and writes what fits.
+fn every_allowed(
+    options: &SubstituteOptions,
+    case: &Case,
+    policy: &Policy,
+    file: &Path,
+    places: &Places,
+) -> anyhow::Result<Outcome> {
+    let tried = match &options.position {
+        Some(name) => vec![place(&case.record, name)?],
+        None => every(&case.record),
+    };
+    let found: Vec<Substitution> = tried
+        .iter()
+        .map(|place| substitute(case.inputs(policy), place, &family(&case.catalog, &case.record, place)))
+        .collect();
+    let mut rules = Vec::new();
+    for (place, one) in tried.iter().zip(&found) {
+        let allowed = one.allowed();
+        if let Some((rail, position)) = place.names(&case.record)
+            && !allowed.is_empty()
+        {
+            rules.push(terms::Substitute {
+                supply: Some(one.supply.clone()),
+                rail: Some(rail.to_owned()),
+                position: Some(position.to_owned()),
+                part: one.recorded.clone(),
+                allowed,
+            });
+        }
+    }
+    let fits = !rules.is_empty();
+    let text = match options.format {
+        Format::Json => report::json::render_data(&found)?,
+        format => show::pages(&[Page::of_substitutions(&found)], format, places),
+    };
+    files::write(file, &document::to_yaml(&terms::SubstituteFile { substitutes: rules })?)?;
     output::answer(&text)?;
     Ok(if fits { Outcome::Clean } else { Outcome::Negative })
 }

@@ -1,8 +1,11 @@
 //! The whole program on two screens: from a requirement to a record, and from a record to what is true of it.
 
+mod buy;
 pub mod corner;
 mod explain;
 mod refuse;
+
+pub use buy::{Bought, buy};
 
 use crate::{
     catalog::Catalog,

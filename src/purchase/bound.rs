@@ -10,8 +10,12 @@ use super::problem::{Memo, Problem};
 
 /// Most cells of one dynamic programme; an article that asks more is bounded without choice of prices.
 const MOST_CELLS: usize = 6_000_000;
-/// Most proposals of prices for one component.
-const MOST_ROUNDS: usize = 60;
+/// How far prices move from the best known towards those proposed, in percent: small steps keep them from swinging.
+const STEP_PERCENT: i64 = 20;
+/// Demands up to which the bound is followed to its very end.
+const FEW_DEMANDS: usize = 30;
+/// Part of the bound, one in so many, that is not worth another round where there are more.
+const SMALL_PART: i64 = 4000;
 /// No subset has this sum.
 const NEVER: i64 = i64::MIN / 4;
 
@@ -31,6 +35,8 @@ pub(super) struct Bounded {
     pub(super) bound: i64,
     /// Assignments that the prices suggest: article of each demand of the component, newest last.
     pub(super) hints: Vec<Vec<usize>>,
+    /// The prices that prove it.
+    pub(super) prices: Vec<i64>,
 }
 
 /// Splits the choices into components, in order of their first demand.
@@ -178,55 +184,48 @@ fn reachable(items: &[(usize, usize)], steps: usize) -> Vec<bool> {
     can
 }
 
-/// Bounds the goods of a component from below; stops early at `upper`, which is known to be reached.
+/// How a bound is sought.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Search<'s> {
+    /// Suppliers that may be used.
+    pub(super) allowed: u32,
+    /// Cost that is known to be reached: no bound above it is worth any work.
+    pub(super) upper: i64,
+    /// Prices to begin with beside those by the least cost of a piece.
+    pub(super) start: Option<&'s [i64]>,
+    /// Most proposals of prices.
+    pub(super) rounds: usize,
+}
+
+/// Bounds the goods of a component from below; `None` where the suppliers cannot serve it.
 pub(super) fn bound(
     problem: &Problem,
     memo: &mut Memo<'_>,
     component: &Component,
-    allowed: u32,
-    upper: i64,
+    search: Search<'_>,
 ) -> Option<Bounded> {
     let mut tables = Vec::new();
-    let mut found = Bounded { bound: 0, hints: Vec::new() };
     for article in &component.articles {
-        match Table::new(problem, memo, component, *article, allowed) {
+        match Table::new(problem, memo, component, *article, search.allowed) {
             Some(table) => tables.push(table),
             // Too large to reckon: what must be bought of the article anyway is all that counts.
             None => {
-                return fixed_goods(problem, memo, component, allowed)
-                    .map(|bound| Bounded { bound, ..found });
+                return fixed_goods(problem, memo, component, search.allowed)
+                    .map(|bound| Bounded { bound, ..Bounded::default() });
             }
         }
     }
-    let single = |place: usize, memo: &mut Memo<'_>| {
-        let demand = problem.demands.get(component.demands.get(place).copied()?)?;
-        let cost = |one: &usize, memo: &mut Memo<'_>| {
-            memo.goods(*one, problem.articles.get(*one)?.base + demand.pieces, allowed)
-        };
-        demand.choices.iter().filter_map(|one| cost(one, memo)).max()
-    };
-    let mut most = Vec::new();
-    for place in 0..component.demands.len() {
-        // A demand that no article can serve alone cannot be served at all.
-        most.push(single(place, memo)?);
-    }
-    let mut cuts: Vec<Cut> = Vec::new();
-    for (at, table) in tables.iter().enumerate() {
-        cuts.push(Cut { table: at, cost: table.costs.first().copied().flatten()?, set: Vec::new() });
-        for (place, steps) in &table.items {
-            if let Some(cost) = table.costs.get(*steps).copied().flatten() {
-                cuts.push(Cut { table: at, cost, set: vec![*place] });
-            }
-        }
-        if let Some(cost) = table.costs.last().copied().flatten() {
-            cuts.push(Cut { table: at, cost, set: table.items.iter().map(|item| item.0).collect() });
-        }
-    }
+    // A demand that no article can serve alone cannot be served at all.
+    let most: Vec<i64> = (0..component.demands.len())
+        .map(|place| dearest(problem, memo, component, place, search.allowed))
+        .collect::<Option<_>>()?;
+    let mut cuts = first_cuts(&tables)?;
+    let mut found = Bounded { bound: i64::MIN, ..Bounded::default() };
+    let mut waiting: Vec<Vec<i64>> = search.start.map(<[i64]>::to_vec).into_iter().collect();
     let mut prices = by_ratio(component, &tables);
-    found.bound = i64::MIN;
-    for round in 0..MOST_ROUNDS {
+    for round in 0..search.rounds.max(1) {
         let mut value: i64 = prices.iter().sum();
-        let mut fresh = 0;
+        let mut fresh = false;
         let mut served = vec![None; prices.len()];
         for (at, table) in tables.iter().enumerate() {
             let (least, cost, set) = table.cheapest(&prices)?;
@@ -239,20 +238,71 @@ pub(super) fn bound(
             let cut = Cut { table: at, cost, set };
             if !cuts.contains(&cut) {
                 cuts.push(cut);
-                fresh += 1;
+                fresh = true;
             }
         }
         if value > found.bound || round < 4 {
             found.hints.push(hint(problem, component, &served));
         }
-        found.bound = found.bound.max(value);
-        if found.bound >= upper || (fresh == 0 && round > 0) {
+        if value > found.bound {
+            found.bound = value;
+            found.prices.clone_from(&prices);
+        }
+        if found.bound >= search.upper || round + 1 >= search.rounds {
             break;
         }
-        let Some(next) = propose(&most, tables.len(), &cuts) else { break };
-        prices = next;
+        if let Some(next) = waiting.pop() {
+            prices = next;
+            continue;
+        }
+        let Some((next, reachable)) = propose(&most, tables.len(), &cuts) else { break };
+        let small = if component.demands.len() > FEW_DEMANDS { found.bound / SMALL_PART } else { 0 };
+        if reachable - found.bound <= small {
+            break;
+        }
+        // Where the sets found so far hold nothing new near the best prices, those proposed are tried themselves.
+        prices = if fresh { towards(&found.prices, &next) } else { next };
     }
     Some(found)
+}
+
+/// Prices a step from the best towards others.
+fn towards(best: &[i64], next: &[i64]) -> Vec<i64> {
+    best.iter().zip(next).map(|(from, to)| from + (to - from) * STEP_PERCENT / 100).collect()
+}
+
+/// The most that one demand can cost by itself, with the dearest article that serves it.
+fn dearest(
+    problem: &Problem,
+    memo: &mut Memo<'_>,
+    component: &Component,
+    place: usize,
+    allowed: u32,
+) -> Option<i64> {
+    let demand = problem.demands.get(component.demands.get(place).copied()?)?;
+    let mut most = None;
+    for article in &demand.choices {
+        let base = problem.articles.get(*article)?.base;
+        most = most.max(memo.goods(*article, base + demand.pieces, allowed));
+    }
+    most
+}
+
+/// The sets to begin with: nothing, each demand alone, all that an article can serve.
+fn first_cuts(tables: &[Table]) -> Option<Vec<Cut>> {
+    let mut cuts = Vec::new();
+    for (at, table) in tables.iter().enumerate() {
+        cuts.push(Cut { table: at, cost: table.costs.first().copied().flatten()?, set: Vec::new() });
+        for (place, steps) in &table.items {
+            if let Some(cost) = table.costs.get(*steps).copied().flatten() {
+                cuts.push(Cut { table: at, cost, set: vec![*place] });
+            }
+        }
+        if let Some(cost) = table.costs.last().copied().flatten() {
+            cuts.push(Cut { table: at, cost, set: table.items.iter().map(|item| item.0).collect() });
+        }
+    }
+    Some(cuts)
 }
 
 /// Goods of what must be bought whatever is chosen.
@@ -297,8 +347,8 @@ fn hint(problem: &Problem, component: &Component, served: &[Option<usize>]) -> V
     component.demands.iter().zip(served).map(choose).collect()
 }
 
-/// The prices that make the bound greatest as far as the known sets tell.
-fn propose(most: &[i64], tables: usize, cuts: &[Cut]) -> Option<Vec<i64>> {
+/// The prices that make the bound greatest as far as the known sets tell, and the most that it can reach.
+fn propose(most: &[i64], tables: usize, cuts: &[Cut]) -> Option<(Vec<i64>, i64)> {
     let scale = (most.iter().map(|one| *one as f64).sum::<f64>() / 1e3).max(1.0);
     let widest: f64 = most.iter().map(|one| *one as f64 / scale).sum::<f64>() + 1.0;
     variables! { unknowns: }
@@ -315,11 +365,11 @@ fn propose(most: &[i64], tables: usize, cuts: &[Cut]) -> Option<Vec<i64>> {
         model = model.with(constraint!(left <= cut.cost as f64 / scale));
     }
     let solved = model.solve().ok()?;
-    let read = |one: &good_lp::Variable| {
-        let value = solved.value(*one) * scale;
+    let whole = |value: f64| {
         #[expect(clippy::cast_possible_truncation, reason = "any whole number is a valid price")]
-        let whole = if value.is_finite() { value.round().max(0.0) as i64 } else { 0 };
-        whole.min(i64::MAX / 1_000_000)
+        let whole = if value.is_finite() { (value * scale).round() as i64 } else { 0 };
+        whole.clamp(0, i64::MAX / 1_000_000)
     };
-    Some(prices.iter().map(read).collect())
+    let reachable = prices.iter().chain(&gains).map(|one| solved.value(*one)).sum();
+    Some((prices.iter().map(|one| whole(solved.value(*one))).collect(), whole(reachable)))
 }

@@ -50,6 +50,8 @@ pub struct Part {
     pub each: i64,
     /// `pieces · each`.
     pub cost: i64,
+    /// Pieces of them that only fill the order up to the supplier's minimum order value.
+    pub filling: u64,
 }
 
 impl Cover {
@@ -115,12 +117,23 @@ impl Source {
             .min_by_key(|part| (part.cost, part.pieces))
     }
 
+    /// The cheapest order of at least `pieces` that comes to at least `cost`.
+    pub fn filled(&self, pieces: u64, cost: i64) -> Option<Part> {
+        let order = |step: &Step| {
+            // Pieces that reach the cost at this price, whole packs.
+            let asked = u64::try_from(cost.max(0)).ok()?.div_ceil(u64::try_from(step.each).ok()?.max(1));
+            let most = pieces.max(asked).max(step.low);
+            self.at(step, most.div_ceil(self.pack) * self.pack).filter(|part| part.cost >= cost)
+        };
+        self.steps.iter().filter_map(order).min_by_key(|part| (part.cost, part.pieces))
+    }
+
     fn at(&self, step: &Step, pieces: u64) -> Option<Part> {
         if !(step.low..=step.high).contains(&pieces) {
             return None;
         }
         let cost = step.each.checked_mul(i64::try_from(pieces).ok()?)?;
-        Some(Part { supplier: self.supplier, pieces, each: step.each, cost })
+        Some(Part { supplier: self.supplier, pieces, each: step.each, cost, filling: 0 })
     }
 }
 

@@ -209,12 +209,14 @@ fn goods_of(memo: &mut Memo<'_>, loads: &[u64], articles: &[usize], allowed: u32
     unique.iter().map(|one| memo.goods(*one, *loads.get(*one)?, allowed)).sum()
 }
 
-/// The cheapest covers for an assignment as far as best response finds them, charges of suppliers included.
+/// The cheapest covers for an assignment as far as best response finds them, charges of suppliers included: from those of the
+/// suppliers `allowed` on, within `reach`.
 pub(super) fn finish(
     problem: &Problem,
     memo: &mut Memo<'_>,
     assigned: &[usize],
     allowed: u32,
+    reach: u32,
 ) -> Option<Plan> {
     let loads = problem.loads(assigned);
     let mut covers: Vec<Option<Cover>> = Vec::with_capacity(loads.len());
@@ -228,7 +230,7 @@ pub(super) fn finish(
         for (article, load) in loads.iter().enumerate() {
             let Some(slot) = covers.get_mut(article) else { continue };
             let Some(held) = *slot else { continue };
-            for cover in memo.covers(article, *load) {
+            for cover in memo.covers(article, *load).iter().filter(|one| one.suppliers() & !reach == 0) {
                 let mut trial = goods.clone();
                 add(&mut trial, slot.as_ref().unwrap_or(&held), -1);
                 add(&mut trial, cover, 1);

@@ -10,7 +10,7 @@ use crate::{
     record::Record,
 };
 
-use super::terms::Substitute;
+use super::terms::{Barred, Freedom, Substitute};
 
 /// A design to be built so many times.
 #[derive(Clone, Copy, Debug)]
@@ -51,7 +51,7 @@ pub struct Line {
 const VALUE_DIGITS: usize = 3;
 
 /// Every line of every design, in their order.
-pub fn lines(wanted: &[Wanted<'_>], substitutes: &[Substitute]) -> Vec<Line> {
+pub fn lines(wanted: &[Wanted<'_>], freedom: Freedom<'_>) -> Vec<Line> {
     let mut lines = Vec::new();
     for (design, one) in wanted.iter().enumerate() {
         for rail in &one.record.rails {
@@ -60,12 +60,22 @@ pub fn lines(wanted: &[Wanted<'_>], substitutes: &[Substitute]) -> Vec<Line> {
                 let key = |id: &str| Key { part: PartId(id.to_owned()), value: value.clone() };
                 let holds = |rule: &&Substitute| {
                     rule.part == part.part
+                        && rule.rail.as_ref().is_none_or(|name| *name == rail.rail)
                         && rule.position.as_ref().is_none_or(|position| *position == part.position)
                         && rule.supply.as_ref().is_none_or(|supply| *supply == one.record.supply)
                 };
+                let barred = |id: &String| {
+                    let one = Barred {
+                        design,
+                        rail: rail.rail.clone(),
+                        position: part.position.clone(),
+                        part: id.clone(),
+                    };
+                    freedom.barred.binary_search(&one).is_ok()
+                };
                 let mut allowed = vec![key(&part.part)];
-                for id in substitutes.iter().filter(holds).flat_map(|rule| &rule.allowed) {
-                    if !allowed.iter().any(|known| known.part.0 == *id) {
+                for id in freedom.substitutes.iter().filter(holds).flat_map(|rule| &rule.allowed) {
+                    if !allowed.iter().any(|known| known.part.0 == *id) && !barred(id) {
                         allowed.push(key(id));
                     }
                 }

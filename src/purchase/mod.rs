@@ -5,6 +5,7 @@
 mod bound;
 pub mod breaks;
 mod exact;
+mod fill;
 mod improve;
 pub mod lines;
 mod names;
@@ -18,3 +19,4 @@ pub mod terms;
 pub use lines::Wanted;
 pub use order::Order;
 pub use plan::{OrderError, Wishes, order};
+pub use terms::{Barred, Freedom};

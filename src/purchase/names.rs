@@ -2,8 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use rust_decimal::{Decimal, RoundingStrategy};
-
 use crate::catalog::part::Lifecycle;
 
 use super::{
@@ -69,6 +67,7 @@ impl Context<'_> {
             .filter_map(|(at, article)| {
                 let (line, key) = (self.lines.get(*at)?, self.market.keys.get(*article)?);
                 (line.designed != *key).then(|| Substituted {
+                    design: line.design,
                     supply: self.supply(line),
                     rail: line.rail.clone(),
                     position: line.position.clone(),
@@ -95,7 +94,7 @@ impl Context<'_> {
             .collect();
         let of_design =
             |one: &Wanted<'_>| Design { supply: one.record.supply.clone(), quantity: one.quantity };
-        Order {
+        let mut order = Order {
             schema_version: SCHEMA_VERSION,
             designs: self.wanted.iter().map(of_design).collect(),
             suppliers: self.suppliers(plan, &served),
@@ -103,15 +102,18 @@ impl Context<'_> {
             substituted,
             total: self.money(plan.total),
             bound: self.money(bound),
-            gap_percent: percent(plan.total - bound, plan.total),
-            proven_cheapest: bound == plan.total,
+            gap_percent: String::new(),
+            proven_cheapest: false,
             bought_alone: alone.map(|alone| self.money(alone)),
             saved: alone.map(|alone| self.money(alone - plan.total)),
             budget: budget.map(|amount| crate::quantity::Money { amount, currency: self.wishes.currency }),
             within_budget,
             deadline_days: self.wishes.deadline_days,
+            refused: Vec::new(),
             notes: self.notes(&served),
-        }
+        };
+        order.bounded_by(order.bound);
+        order
     }
 
     /// Article that serves each line.
@@ -199,6 +201,7 @@ impl Context<'_> {
             needed,
             spares: self.market.articles.get(article)?.with_spares(needed) - needed,
             ordered: part.pieces,
+            filling: part.filling,
             each: self.money(part.each),
             price: self.money(part.cost),
             stock: offer.stock,
@@ -227,16 +230,4 @@ impl Context<'_> {
         }
         notes
     }
-}
-
-/// `part / whole` in percent with two decimals, rounded up.
-fn percent(part: i64, whole: i64) -> String {
-    if whole == 0 {
-        return String::from("0.00");
-    }
-    let ratio =
-        (Decimal::from(part) * Decimal::ONE_HUNDRED).checked_div(Decimal::from(whole)).unwrap_or_default();
-    let mut rounded = ratio.round_dp_with_strategy(2, RoundingStrategy::AwayFromZero);
-    rounded.rescale(2);
-    rounded.to_string()
 }

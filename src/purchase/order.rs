@@ -1,5 +1,6 @@
 //! The answer: what to order from whom, what it costs, what cannot be had, how good the list is.
 
+use rust_decimal::{Decimal, RoundingStrategy};
 use serde::Serialize;
 
 use crate::quantity::Money;
@@ -20,6 +21,8 @@ pub struct Order {
     pub missing: Vec<Missing>,
     /// Where something else than the part designed in is bought.
     pub substituted: Vec<Substituted>,
+    /// Substitutes that were left out because a review of the whole design found something with them.
+    pub refused: Vec<Refused>,
     /// Everything, charges included.
     pub total: Money,
     /// No list for the same needs costs less.
@@ -74,7 +77,7 @@ pub struct SupplierOrder {
     pub goods: Money,
     /// What the supplier charges for an order.
     pub order_charge: Money,
-    /// What is missing to the supplier's minimum order value; it is billed, and may be filled with more pieces.
+    /// What is missing to the supplier's minimum order value, and billed all the same.
     pub below_minimum: Money,
     /// What is billed.
     pub total: Money,
@@ -99,6 +102,8 @@ pub struct OrderLine {
     pub spares: u64,
     /// Pieces ordered on this line.
     pub ordered: u64,
+    /// Pieces of them that only fill the order up to the supplier's minimum order value.
+    pub filling: u64,
     /// Price of one piece.
     pub each: Money,
     /// Price of the line.
@@ -130,9 +135,26 @@ pub struct Missing {
     pub why: String,
 }
 
+/// A substitute that was left out.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Refused {
+    /// Design.
+    pub supply: String,
+    /// Rail.
+    pub rail: String,
+    /// Position.
+    pub position: String,
+    /// Part that was to be bought.
+    pub part: String,
+    /// What a review found with it.
+    pub why: String,
+}
+
 /// A substitute that is bought.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Substituted {
+    /// Index of the design.
+    pub design: usize,
     /// Design.
     pub supply: String,
     /// Rail.
@@ -148,8 +170,32 @@ pub struct Substituted {
 }
 
 impl Order {
+    /// Takes a lower bound that was proven, and says what follows of it. One that passes the total cannot be.
+    pub fn bounded_by(&mut self, bound: Money) {
+        self.bound.amount = bound.amount.min(self.total.amount);
+        let over = self.total.amount - self.bound.amount;
+        self.gap_percent = percent(over, self.total.amount);
+        self.proven_cheapest = over.is_zero();
+        if let Some(budget) = self.budget
+            && self.within_budget != Some(Budget::Kept)
+        {
+            let impossible = self.bound.amount > budget.amount;
+            self.within_budget = Some(if impossible { Budget::Impossible } else { Budget::NotFound });
+        }
+    }
+
     /// Whether everything is bought within the budget.
     pub fn complete(&self) -> bool {
         self.missing.is_empty() && self.within_budget.is_none_or(|budget| budget == Budget::Kept)
     }
+}
+
+/// `part / whole` in percent with two decimals, rounded up.
+fn percent(part: Decimal, whole: Decimal) -> String {
+    let ratio = part.checked_mul(Decimal::ONE_HUNDRED).and_then(|part| part.checked_div(whole));
+    // Nothing of nothing is no gap.
+    let ratio = ratio.unwrap_or_default();
+    let mut rounded = ratio.round_dp_with_strategy(2, RoundingStrategy::AwayFromZero);
+    rounded.rescale(2);
+    rounded.to_string()
 }

@@ -13,7 +13,7 @@ use super::{
     problem::{Demand, Problem},
     solve::{Answer, Effort, solve},
     stock::{Market, Shelf},
-    terms::{Substitute, Terms},
+    terms::{Freedom, Terms},
 };
 
 /// What the purchaser asks.
@@ -83,12 +83,12 @@ pub fn order(
     catalog: &Catalog,
     wishes: &Wishes,
     terms: &Terms,
-    substitutes: &[Substitute],
+    freedom: Freedom<'_>,
 ) -> Result<Order, OrderError> {
     if let Some(currency) = terms.currency.filter(|currency| *currency != wishes.currency) {
         return Err(OrderError::Currencies { terms: currency, order: wishes.currency });
     }
-    let lines = lines(wanted, substitutes);
+    let lines = lines(wanted, freedom);
     let shelf = shelf(catalog);
     let mut keys: Vec<_> = lines.iter().flat_map(|line| line.allowed.iter().cloned()).collect();
     keys.sort();

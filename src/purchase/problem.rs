@@ -36,6 +36,8 @@ pub struct Charge {
     pub order: i64,
     /// Least value of goods that is billed, in units.
     pub minimum: i64,
+    /// Whether an order below that is refused instead of billed at it.
+    pub refuses: bool,
 }
 
 /// A purchase to be planned.

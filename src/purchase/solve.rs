@@ -3,7 +3,7 @@
 use super::{
     bound::{self, Component},
     breaks::bit,
-    exact, improve,
+    exact, fill, improve,
     problem::{Memo, Plan, Problem},
 };
 
@@ -40,12 +40,14 @@ pub struct Answer {
 const MOST_SUBSETS: usize = 5;
 /// Most suppliers whose charges are counted in the bound.
 const MOST_CHARGING: usize = 12;
-/// Most subsets of suppliers that are bounded one by one; few, where a bound takes long.
+/// Most subsets of suppliers that are bounded one by one.
 const MOST_BOUNDED: usize = 24;
+/// Proposals of prices for the bound with every supplier.
+const ROUNDS: usize = 60;
 /// Demands from which a bound takes long.
 const MANY_DEMANDS: usize = 60;
-/// Most subsets that are bounded then.
-const FEW_BOUNDED: usize = 1;
+/// Proposals of prices for a subset of the suppliers then.
+const FEW_ROUNDS: usize = 5;
 
 /// Plans a purchase, or names demands for which no assignment was found.
 pub fn solve(problem: &Problem, effort: Effort) -> Result<Answer, Vec<usize>> {
@@ -53,8 +55,8 @@ pub fn solve(problem: &Problem, effort: Effort) -> Result<Answer, Vec<usize>> {
     let everyone = problem.everyone();
     let mut start = improve::first(problem, &mut memo, everyone)?;
     improve::descend(problem, &mut memo, &mut start, everyone);
-    let mut best: Option<Plan> = None;
-    keep(&mut best, improve::finish(problem, &mut memo, &start, everyone));
+    let mut best = Best { problem, planned: None, filled: None };
+    best.keep(improve::finish(problem, &mut memo, &start, everyone, everyone));
     let designed: Vec<usize> =
         problem.demands.iter().map(|demand| demand.choices.first().copied().unwrap_or_default()).collect();
     attempt(problem, &mut memo, designed, everyone, &mut best);
@@ -64,29 +66,44 @@ pub fn solve(problem: &Problem, effort: Effort) -> Result<Answer, Vec<usize>> {
         }
     }
     if !effort.bound {
-        return best.map(|plan| Answer { plan, bound: None }).ok_or_else(Vec::new);
+        return best.filled.map(|plan| Answer { plan, bound: None }).ok_or_else(Vec::new);
     }
     let parts = bound::components(problem);
-    let mut start = best.as_ref().map_or(start, |plan| plan.assigned.clone());
-    let root = bound_goods(problem, &mut memo, &parts, everyone, Some(&mut start)).unwrap_or(0);
+    let mut start = best.planned.as_ref().map_or(start, |plan| plan.assigned.clone());
+    let root = bound_all(problem, &mut memo, &parts, Some(&mut start));
     attempt(problem, &mut memo, start, everyone, &mut best);
-    let Some(mut plan) = best else { return Err(Vec::new()) };
-    let mut least = with_charges(problem, &mut memo, &parts, root, plan.total);
-    if least < plan.total && effort.exact_steps > 0 {
-        let (closed, done) = exact::close(problem, &mut memo, plan, effort.exact_steps);
-        plan = closed;
+    let Some(planned) = best.planned.clone() else { return Err(Vec::new()) };
+    let mut least = root.map_or(0, |root| with_charges(problem, &mut memo, &parts, &root, planned.total));
+    if least < planned.total && effort.exact_steps > 0 {
+        let (closed, done) = exact::close(problem, &mut memo, planned, effort.exact_steps);
         if done {
-            least = plan.total;
+            least = closed.total;
         }
+        best.keep(Some(closed));
     }
+    let Some(plan) = best.filled else { return Err(Vec::new()) };
     Ok(Answer { bound: Some(least.min(plan.total)), plan })
 }
 
-fn keep(best: &mut Option<Plan>, found: Option<Plan>) {
-    if let Some(found) = found
-        && best.as_ref().is_none_or(|known| found.total < known.total)
-    {
-        *best = Some(found);
+/// The best plan so far: as if every minimum were billed, and filled up where it is not.
+struct Best<'p> {
+    problem: &'p Problem,
+    planned: Option<Plan>,
+    filled: Option<Plan>,
+}
+
+impl Best<'_> {
+    fn keep(&mut self, found: Option<Plan>) {
+        let Some(found) = found else { return };
+        let less = |known: &Option<Plan>, total| known.as_ref().is_none_or(|known| total < known.total);
+        if let Some(filled) = fill::filled(self.problem, found.clone())
+            && less(&self.filled, filled.total)
+        {
+            self.filled = Some(filled);
+        }
+        if less(&self.planned, found.total) {
+            self.planned = Some(found);
+        }
     }
 }
 
@@ -96,10 +113,15 @@ fn attempt(
     memo: &mut Memo<'_>,
     mut assigned: Vec<usize>,
     allowed: u32,
-    best: &mut Option<Plan>,
+    best: &mut Best<'_>,
 ) {
     improve::descend(problem, memo, &mut assigned, allowed);
-    keep(best, improve::finish(problem, memo, &assigned, allowed));
+    let everyone = problem.everyone();
+    best.keep(improve::finish(problem, memo, &assigned, allowed, everyone));
+    // A plan that would be refused leads nowhere: then one that keeps to its suppliers is wanted too.
+    if allowed != everyone && problem.suppliers.iter().any(|one| one.refuses) {
+        best.keep(improve::finish(problem, memo, &assigned, allowed, allowed));
+    }
 }
 
 /// Goods of some demands' articles under an assignment.
@@ -114,26 +136,31 @@ fn goods(
     part.articles.iter().map(|one| memo.goods(*one, *loads.get(*one)?, allowed)).sum()
 }
 
-/// Least goods of everything with the given suppliers; improves the assignment on the way. `None` where they cannot.
-fn bound_goods(
+/// The bound with every supplier.
+#[derive(Debug, Default)]
+struct Root {
+    /// No goods cost less.
+    goods: i64,
+    /// The prices that prove it, component by component.
+    prices: Vec<Vec<i64>>,
+}
+
+/// Least goods of everything with every supplier; improves the assignment on the way. `None` where they cannot.
+fn bound_all(
     problem: &Problem,
     memo: &mut Memo<'_>,
     parts: &[Component],
-    allowed: u32,
     mut assigned: Option<&mut Vec<usize>>,
-) -> Option<i64> {
-    let mut chosen = vec![false; problem.articles.len()];
-    let mut sum = 0;
+) -> Option<Root> {
+    let allowed = problem.everyone();
+    let mut root = Root { goods: unchosen(problem, memo, parts, allowed)?, prices: Vec::new() };
     for part in parts {
-        for one in &part.articles {
-            if let Some(mark) = chosen.get_mut(*one) {
-                *mark = true;
-            }
-        }
         let held = assigned.as_deref().and_then(|assigned| goods(problem, memo, part, assigned, allowed));
         let upper = held.unwrap_or(i64::MAX / 1_000_000);
-        let found = bound::bound(problem, memo, part, allowed, upper)?;
-        sum += found.bound;
+        let search = bound::Search { allowed, upper, start: None, rounds: ROUNDS };
+        let found = bound::bound(problem, memo, part, search)?;
+        root.goods += found.bound;
+        root.prices.push(found.prices);
         let Some(assigned) = assigned.as_deref_mut() else { continue };
         let mut least = held;
         for hint in found.hints.iter().rev().take(12) {
@@ -152,45 +179,94 @@ fn bound_goods(
             }
         }
     }
-    for (article, one) in problem.articles.iter().enumerate() {
-        if !chosen.get(article).copied().unwrap_or(false) {
-            sum += memo.goods(article, one.base, allowed)?;
-        }
+    Some(root)
+}
+
+/// Least goods of everything with some suppliers, from the prices of all of them on. `None` where they cannot.
+fn bound_some(
+    problem: &Problem,
+    memo: &mut Memo<'_>,
+    parts: &[Component],
+    allowed: u32,
+    root: &Root,
+) -> Option<i64> {
+    let rounds = if problem.demands.len() < MANY_DEMANDS { ROUNDS } else { FEW_ROUNDS };
+    let mut sum = unchosen(problem, memo, parts, allowed)?;
+    for (part, prices) in parts.iter().zip(&root.prices) {
+        let start = (prices.len() == part.demands.len()).then_some(prices.as_slice());
+        let search = bound::Search { allowed, upper: i64::MAX / 1_000_000, start, rounds };
+        sum += bound::bound(problem, memo, part, search)?.bound;
     }
     Some(sum)
 }
 
+/// Goods of the articles that no choice concerns.
+fn unchosen(problem: &Problem, memo: &mut Memo<'_>, parts: &[Component], allowed: u32) -> Option<i64> {
+    let mut chosen = vec![false; problem.articles.len()];
+    for one in parts.iter().flat_map(|part| &part.articles) {
+        if let Some(mark) = chosen.get_mut(*one) {
+            *mark = true;
+        }
+    }
+    let alone = problem.articles.iter().enumerate().zip(chosen).filter(|(_, chosen)| !chosen);
+    alone.map(|((at, one), _)| memo.goods(at, one.base, allowed)).sum()
+}
+
+/// Suppliers of which each that charges is used, and what that costs at least.
+#[derive(Clone, Copy, Debug)]
+struct Set {
+    /// Those that charge, by their place among them.
+    used: u32,
+    /// Everyone that may be used.
+    allowed: u32,
+    /// Their order charges.
+    order: i64,
+    /// Their minimum order values.
+    minimum: i64,
+    /// No goods cost less.
+    goods: i64,
+    /// Whether that was reckoned for this very set.
+    reckoned: bool,
+}
+
+impl Set {
+    fn least(&self) -> i64 {
+        self.order.saturating_add(self.goods.max(self.minimum))
+    }
+}
+
 /// The bound with the charges of suppliers: the least over every set of suppliers that might be used.
-fn with_charges(problem: &Problem, memo: &mut Memo<'_>, parts: &[Component], root: i64, total: i64) -> i64 {
+///
+/// The set that might be cheapest is reckoned next, until that has been or work runs out; what is known of a set holds for each
+/// of its subsets, since fewer suppliers never make goods cheaper.
+fn with_charges(problem: &Problem, memo: &mut Memo<'_>, parts: &[Component], root: &Root, total: i64) -> i64 {
     let charging = problem.charging();
     if charging.is_empty() || charging.len() > MOST_CHARGING {
-        return root;
+        return root.goods;
     }
     let free = problem.everyone() & !charging.iter().fold(0, |mask, one| mask | bit(*one));
-    let mut sets: Vec<(i64, i64, i64, u32)> = Vec::new();
-    for number in 0..(1u32 << charging.len()) {
-        let used: Vec<usize> =
-            charging.iter().enumerate().filter(|(at, _)| number & bit(*at) != 0).map(|one| *one.1).collect();
-        let order: i64 = used.iter().map(|one| problem.charge(*one).order).sum();
-        let minimum: i64 = used.iter().map(|one| problem.charge(*one).minimum).sum();
-        let allowed = used.iter().fold(free, |mask, one| mask | bit(*one));
-        sets.push((order + root.max(minimum), order, minimum, allowed));
+    let mut sets: Vec<Set> = Vec::new();
+    for used in 0..(1u32 << charging.len()) {
+        let own = || charging.iter().enumerate().filter(|(at, _)| used & bit(*at) != 0).map(|one| *one.1);
+        sets.push(Set {
+            used,
+            allowed: own().fold(free, |mask, one| mask | bit(one)),
+            order: own().map(|one| problem.charge(one).order).sum(),
+            minimum: own().map(|one| problem.charge(one).minimum).sum(),
+            goods: root.goods,
+            reckoned: used + 1 == 1u32 << charging.len(),
+        });
     }
-    sets.sort_unstable();
-    let mut least = total;
-    let mut worked = 0;
-    let most = if problem.demands.len() < MANY_DEMANDS { MOST_BOUNDED } else { FEW_BOUNDED };
-    for (known, order, minimum, allowed) in sets {
-        if known >= least {
+    for _ in 0..MOST_BOUNDED {
+        let Some(next) = sets.iter().min_by_key(|set| (set.least(), set.used)).copied() else { break };
+        if next.reckoned || next.least() >= total {
             break;
         }
-        let mut value = known;
-        if worked < most {
-            worked += 1;
-            value = bound_goods(problem, memo, parts, allowed, None)
-                .map_or(total, |goods| order + goods.max(root).max(minimum));
+        let goods = bound_some(problem, memo, parts, next.allowed, root).unwrap_or(i64::MAX / 1_000_000);
+        for set in sets.iter_mut().filter(|set| set.used & !next.used == 0) {
+            set.goods = set.goods.max(goods);
+            set.reckoned |= set.used == next.used;
         }
-        least = least.min(value);
     }
-    least
+    sets.iter().map(Set::least).min().unwrap_or(root.goods).min(total)
 }

@@ -79,6 +79,7 @@ impl<'a> Market<'a> {
             charges.push(Charge {
                 order: unit(terms.order_charge).ok_or(OrderError::TooLarge)?,
                 minimum: unit(terms.minimum_order_value).ok_or(OrderError::TooLarge)?,
+                refuses: terms.refuses_below,
             });
         }
         let articles = rows

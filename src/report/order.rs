@@ -74,6 +74,10 @@ impl Page {
             page.heading("substituted", "Bought instead of what was designed in");
             page.table(substituted(order));
         }
+        if !order.refused.is_empty() {
+            page.heading("refused", "Substitutes left out");
+            page.table(refused(order));
+        }
         if !order.notes.is_empty() {
             page.heading("notes", "Notes");
             page.list(&order.notes);
@@ -85,7 +89,9 @@ impl Page {
 fn conclusion(order: &Order) -> String {
     let total = order.total;
     let mut text = if order.proven_cheapest {
-        format!("{total}; no other list that serves the same needs costs less")
+        format!(
+            "{total}; no other list that serves the same needs costs less, each part from one supplier or two"
+        )
     } else {
         format!(
             "{total}; the best list found, not proven the cheapest: at most {} % too dear",
@@ -117,7 +123,13 @@ fn pairs(order: &Order) -> Vec<(String, String)> {
     ];
     if let (Some(alone), Some(saved)) = (order.bought_alone, order.saved) {
         pairs.push(("Each design bought alone".to_owned(), alone.to_string()));
-        pairs.push(("Saved by buying together".to_owned(), saved.to_string()));
+        let saved = if saved.amount.is_sign_negative() && !saved.amount.is_zero() {
+            let more = Money { amount: saved.amount.abs(), ..saved };
+            format!("nothing, {more} more: together a part still comes from two suppliers at most")
+        } else {
+            saved.to_string()
+        };
+        pairs.push(("Saved by buying together".to_owned(), saved));
     }
     if let Some(budget) = order.budget {
         pairs.push(("Budget".to_owned(), budget.to_string()));
@@ -139,6 +151,16 @@ fn terms(supplier: &SupplierOrder) -> Vec<(String, String)> {
             "Missing to the minimum order value, billed".to_owned(),
             supplier.below_minimum.to_string(),
         ));
+    }
+    let filling: Vec<String> = supplier
+        .lines
+        .iter()
+        .filter(|line| line.filling > 0)
+        .map(|line| format!("{} × {}", line.filling, line.part))
+        .collect();
+    if !filling.is_empty() {
+        let what = "Only to reach the minimum order value".to_owned();
+        pairs.push((what, filling.join(", ")));
     }
     pairs.push(("Billed".to_owned(), supplier.total.to_string()));
     let days = match supplier.lead_days {
@@ -237,6 +259,28 @@ fn substituted(order: &Order) -> Table {
             Cell::text(&one.designed),
             Cell::text(&one.bought),
             Cell::text(&one.pieces.to_string()),
+        ]);
+    }
+    table
+}
+
+fn refused(order: &Order) -> Table {
+    let mut table = Table::new(
+        "refused",
+        "The design was reviewed with all its substitutes; with these something is found",
+        &[
+            ("Supply", Kind::Text, Place::Key),
+            ("Position", Kind::Whole, Place::Key),
+            ("Part", Kind::Code, Place::First),
+            ("Why", Kind::Text, Place::First),
+        ],
+    );
+    for one in &order.refused {
+        table.push(vec![
+            Cell::text(&one.supply),
+            Cell::text(&one.position),
+            Cell::text(&one.part),
+            Cell::text(&one.why),
         ]);
     }
     table

@@ -141,6 +141,28 @@ impl Figure {
         self.unit
     }
 
+    /// The figure rounded to the digits that reports print, to the stricter side: up for a least value, down for a greatest.
+    ///
+    /// Rounded to the nearest, a quotation could ask for less than is needed.
+    #[must_use]
+    pub fn strictly(self, up: bool) -> Self {
+        let digits = if matches!(self.unit, Unit::Volts | Unit::Amps) { DIGITS_FINE } else { DIGITS };
+        let text = format!("{:.*e}", digits - 1, self.value);
+        let parts = text.split_once('e').and_then(|(mantissa, exponent)| {
+            Some((mantissa.replace('.', "").parse::<i64>().ok()?, exponent.parse::<i64>().ok()?))
+        });
+        let Some((mantissa, exponent)) = parts else { return self };
+        let tail = exponent - i64::try_from(digits).unwrap_or(0) + 1;
+        let at = |mantissa: i64| format!("{mantissa}e{tail}").parse::<f64>().unwrap_or(self.value);
+        let slack = 1e-9 * self.value.abs();
+        let value = match at(mantissa) {
+            nearest if up && nearest < self.value - slack => at(mantissa + 1),
+            nearest if !up && nearest > self.value + slack => at(mantissa - 1),
+            nearest => nearest,
+        };
+        Self { value, ..self }
+    }
+
     /// The figure as every report prints it.
     pub fn text(self) -> String {
         let value = self.value;
@@ -200,5 +222,22 @@ mod tests {
         assert_eq!(text(4.6, Unit::VoltsPerHertz), "4.600 V/Hz");
         assert_eq!(text(3.0, Unit::Count), "3");
         assert_eq!(text(36.25, Unit::Degrees), "36.2°");
+    }
+
+    #[test]
+    fn a_quoted_figure_is_never_easier_than_what_is_needed() {
+        let rounded = |value, unit, up| Figure::new(value, unit).unwrap().strictly(up).value();
+        for (value, unit, up, expected) in [
+            (33.4712, Unit::Volts, true, 33.48),
+            (33.4788, Unit::Volts, false, 33.47),
+            (253.000_000_000_000_03, Unit::Volts, true, 253.0),
+            (9.9996, Unit::Amps, true, 10.0),
+            (2.0801e-3, Unit::Farads, true, 2.09e-3),
+            (-40.04, Unit::Celsius, true, -40.0),
+            (-40.04, Unit::Celsius, false, -40.1),
+            (0.0, Unit::Celsius, true, 0.0),
+        ] {
+            assert!((rounded(value, unit, up) - expected).abs() < 1e-12 * expected.abs().max(1.0), "{value}");
+        }
     }
 }

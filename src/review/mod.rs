@@ -14,6 +14,7 @@ mod loss;
 mod nominal;
 mod parts;
 pub mod pictures;
+mod place;
 mod points;
 mod probe;
 pub mod ratings;

@@ -2,54 +2,24 @@
 //!
 //! Nothing else is changed: what fails elsewhere with the part is what must change with it. Chooses nothing.
 
+use rayon::prelude::*;
 use serde::Serialize;
 
+pub use super::place::{NoPlace, Place, every, family, place};
 use super::{
     audit::audit,
     compare::{Moved, compare},
     dossier::{Dossier, Finding, SCHEMA_VERSION, Weight},
+    findings::code,
+    place::commons,
     recompute::Inputs,
 };
 use crate::{
     candidate::price,
-    catalog::{Catalog, Common},
+    catalog::Common,
     quantity::Money,
     record::{Record, assemble, write::row_digest},
-    stress::position::Position,
 };
-
-/// A position of a record.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Place {
-    /// Index of the rail in the record.
-    rail: usize,
-    /// Index of the part in the rail.
-    part: usize,
-    /// Position.
-    position: Position,
-}
-
-/// Why no position is meant.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[non_exhaustive]
-pub enum NoPlace {
-    /// Nothing of the record is called so.
-    #[error("the record has no `{name}`; it has {known}")]
-    Unknown {
-        /// Name given.
-        name: String,
-        /// What there is.
-        known: String,
-    },
-    /// Several rails have it.
-    #[error("`{name}` stands in several rails: write one of {known}")]
-    Several {
-        /// Name given.
-        name: String,
-        /// Names that are clear.
-        known: String,
-    },
-}
 
 /// One part tried.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -78,6 +48,21 @@ pub struct Trial {
     pub moved: Vec<Moved>,
 }
 
+impl Substitution {
+    /// Parts that may be bought instead of the recorded one, piece for piece.
+    pub fn allowed(&self) -> Vec<String> {
+        let same = |trial: &&Trial| trial.fits && trial.count == self.count;
+        self.trials.iter().filter(same).map(|trial| trial.part.clone()).collect()
+    }
+}
+
+impl Trial {
+    /// Whether the circuit could be solved with the part.
+    pub fn solved(&self) -> bool {
+        !self.fails_here.iter().any(|one| [code::UNSOLVED, code::UNRESOLVED].contains(&one.code.as_str()))
+    }
+}
+
 /// Parts tried in one position, the ranking first to last.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Substitution {
@@ -93,6 +78,8 @@ pub struct Substitution {
     pub position: String,
     /// Part of the record.
     pub recorded: String,
+    /// Pieces of it in one supply.
+    pub count: u32,
     /// Cost of one supply as recorded.
     pub unit_cost: Option<Money>,
     /// Supplies built at a time.
@@ -101,74 +88,14 @@ pub struct Substitution {
     pub trials: Vec<Trial>,
 }
 
-/// The position that a designator (`C1`) or a position (`reservoir`, `reservoir:main`) names.
-pub fn place(record: &Record, name: &str) -> Result<Place, NoPlace> {
-    let (wanted, rail) = name.split_once(':').map_or((name, None), |(one, rail)| (one, Some(rail)));
-    let mut places = Vec::new();
-    let mut known = Vec::new();
-    for (at, one) in record.rails.iter().enumerate() {
-        for (index, part) in one.parts.iter().enumerate() {
-            known.push(format!("{} ({})", part.position, part.designators.join(" ")));
-            let called = part.position == wanted || part.designators.iter().any(|own| own == wanted);
-            let position = Position::ALL.into_iter().find(|position| position.key() == part.position);
-            if let Some(position) = position
-                && called
-                && rail.is_none_or(|rail| rail == one.rail)
-            {
-                places.push((Place { rail: at, part: index, position }, &one.rail));
-            }
-        }
-    }
-    match places.as_slice() {
-        [(one, _)] => Ok(one.clone()),
-        [] => Err(NoPlace::Unknown { name: name.to_owned(), known: known.join(", ") }),
-        several => {
-            let known: Vec<String> = several.iter().map(|(_, rail)| format!("`{wanted}:{rail}`")).collect();
-            Err(NoPlace::Several { name: name.to_owned(), known: known.join(", ") })
-        }
-    }
-}
-
-/// Every part of the catalog that belongs to the family of a place, but the recorded one.
-pub fn family(catalog: &Catalog, record: &Record, place: &Place) -> Vec<String> {
-    let own = record.rails.get(place.rail).and_then(|rail| rail.parts.get(place.part));
-    commons(catalog, place.position)
-        .into_iter()
-        .map(|common| common.id.0.clone())
-        .filter(|id| own.is_none_or(|own| own.part != *id))
-        .collect()
-}
-
-/// Every part of the family of a position.
-fn commons(catalog: &Catalog, position: Position) -> Vec<&Common> {
-    macro_rules! all {
-        ($($list:expr),+) => { { let mut all = Vec::new(); $(all.extend($list.iter().map(|part| &part.common));)+ all } };
-    }
-    match position {
-        Position::PrimaryFuse | Position::SecondaryFuse => all!(catalog.fuses),
-        Position::InrushLimiter => all!(catalog.limiters),
-        Position::Transformer => all!(catalog.transformers),
-        Position::CutOut => all!(catalog.cut_outs),
-        Position::Rectifier => all!(catalog.bridges, catalog.diodes),
-        Position::RectifierSink | Position::RegulatorSink => all!(catalog.sinks),
-        Position::RectifierPad | Position::RegulatorPad => all!(catalog.pads),
-        Position::Reservoir => all!(catalog.electrolytics),
-        Position::Bleeder | Position::SetUpper | Position::SetLower | Position::MinimumLoad => {
-            all!(catalog.resistors)
-        }
-        Position::Regulator => all!(catalog.regulators),
-        Position::InputCapacitor | Position::OutputCapacitor => all!(catalog.small_capacitors),
-        Position::ReverseDiode => all!(catalog.diodes),
-    }
-}
-
 /// Tries parts in a place and ranks them.
 pub fn substitute(inputs: Inputs<'_>, place: &Place, parts: &[String]) -> Substitution {
     let before = audit(inputs, None);
-    let mut trials: Vec<Trial> = parts.iter().map(|part| trial(inputs, place, part, &before)).collect();
+    let mut trials: Vec<Trial> = parts.par_iter().map(|part| trial(inputs, place, part, &before)).collect();
     trials.sort_by(|a, b| {
         let cost = |trial: &Trial| trial.unit_cost.map(|money| money.amount);
-        let found = |trial: &Trial| trial.fails_here.len() + trial.fails_elsewhere.len();
+        // What cannot even be solved is farther off than any number of stresses.
+        let found = |trial: &Trial| (!trial.solved(), trial.fails_here.len() + trial.fails_elsewhere.len());
         b.fits
             .cmp(&a.fits)
             .then_with(|| if a.fits { std::cmp::Ordering::Equal } else { found(a).cmp(&found(b)) })
@@ -185,6 +112,7 @@ pub fn substitute(inputs: Inputs<'_>, place: &Place, parts: &[String]) -> Substi
         designators: own.map(|own| own.designators.clone()).unwrap_or_default(),
         position: place.position.words().to_owned(),
         recorded: own.map(|own| own.part.clone()).unwrap_or_default(),
+        count: own.map_or(0, |own| own.count),
         unit_cost: before.totals.unit_cost,
         build_quantity: inputs.requirement.build_quantity,
         trials,
@@ -193,7 +121,7 @@ pub fn substitute(inputs: Inputs<'_>, place: &Place, parts: &[String]) -> Substi
 
 fn trial(inputs: Inputs<'_>, place: &Place, part: &str, before: &Dossier) -> Trial {
     let common = commons(inputs.catalog, place.position).into_iter().find(|common| common.id.0 == part);
-    let record = replaced(inputs, place, part, common);
+    let record = replaced(inputs, inputs.record, place, part, common);
     let after = audit(Inputs { record: &record, ..inputs }, None);
     let found = compare(("", inputs.record, before), ("", &record, &after));
     let rail = record.rails.get(place.rail).map(|rail| rail.rail.clone()).unwrap_or_default();
@@ -231,9 +159,29 @@ fn trial(inputs: Inputs<'_>, place: &Place, part: &str, before: &Dossier) -> Tri
     }
 }
 
-/// The record with another part in a place: its maker, its row and as many pieces as the circuit takes.
-fn replaced(inputs: Inputs<'_>, place: &Place, part: &str, common: Option<&Common>) -> Record {
-    let mut record = inputs.record.clone();
+/// What is found of a record with other parts in several places at once, and not of the record as it stands.
+///
+/// Parts that fit one by one need not fit together: each takes up what the others leave.
+pub fn together(inputs: Inputs<'_>, swaps: &[(Place, String)]) -> Vec<Finding> {
+    let before = audit(inputs, None);
+    let record = swaps.iter().fold(inputs.record.clone(), |record, (place, part)| {
+        let common = commons(inputs.catalog, place.position).into_iter().find(|one| one.id.0 == *part);
+        replaced(inputs, &record, place, part, common)
+    });
+    let after = audit(Inputs { record: &record, ..inputs }, None);
+    let gained = compare(("", inputs.record, &before), ("", &record, &after)).gained;
+    gained.into_iter().filter(|one| one.weight == Weight::Finding).collect()
+}
+
+/// A record with another part in a place: its maker, its row and as many pieces as the circuit takes.
+fn replaced(
+    inputs: Inputs<'_>,
+    record: &Record,
+    place: &Place,
+    part: &str,
+    common: Option<&Common>,
+) -> Record {
+    let mut record = record.clone();
     if let Some(own) = record.rails.get_mut(place.rail).and_then(|rail| rail.parts.get_mut(place.part)) {
         part.clone_into(&mut own.part);
         own.maker = common.map(|common| common.maker.clone()).unwrap_or_default();

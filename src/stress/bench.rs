@@ -214,19 +214,8 @@ impl<'a> Bench<'a> {
         rating: f64,
         unit: Unit,
     ) -> Verdict {
-        let (limit, origin) = self.upper(code, rating);
-        Verdict::Stress(Stress {
-            code,
-            position,
-            applied: worst.value,
-            rating: Some(rating),
-            limit,
-            unit,
-            sense: Sense::AtMost,
-            vertex: Some(worst.vertex),
-            origin,
-            note: String::new(),
-        })
+        let stress = self.against(code, position, worst.value, rating, unit);
+        Verdict::Stress(Stress { vertex: Some(worst.vertex), ..stress })
     }
 
     /// A temperature that must stay below what the policy leaves of a part's greatest.
@@ -238,18 +227,8 @@ impl<'a> Bench<'a> {
         rating_c: f64,
         reference_c: f64,
     ) -> Verdict {
-        let (limit, origin) = self.upper(code, rating_c);
-        Verdict::Stress(Stress {
-            code,
-            position,
-            applied: worst.value,
-            rating: Some(rating_c),
-            limit,
-            unit: Unit::Celsius,
-            sense: Sense::Temperature { reference_c },
-            vertex: Some(worst.vertex),
-            origin,
-            note: String::new(),
-        })
+        let stress = self.against(code, position, worst.value, rating_c, Unit::Celsius);
+        let sense = Sense::Temperature { reference_c };
+        Verdict::Stress(Stress { sense, vertex: Some(worst.vertex), ..stress })
     }
 }

@@ -12,10 +12,19 @@ use crate::{
     },
     circuit::spec::Topology,
     physics::{copper, fuse::GateTable},
+    policy::Known,
     quantity::{Amps, Celsius, Seconds},
 };
 
-use super::{assembly::Wiring, bench::Bench, junction, regulator_point::greatest_hot};
+use super::{
+    assembly::Wiring,
+    bench::Bench,
+    junction,
+    position::Position,
+    regulator_point::greatest_hot,
+    tell,
+    verdict::{Origin, Sense, Stress, Unit, Verdict},
+};
 
 /// Currents of a fault, rms, A.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -194,6 +203,33 @@ pub(super) fn thermal(bench: &Bench<'_>) -> Option<Means> {
         ShortCircuitClass::InherentlyProof => Some(Means::InherentlyProof),
         ShortCircuitClass::FailSafe => Some(Means::FailSafe),
         ShortCircuitClass::NotProof => None,
+    }
+}
+
+/// Judges whether the mains fuse, or another means, ends a fault in the policy's time; `what` draws the current.
+pub(super) fn clearing(bench: &Bench<'_>, code: &'static str, what: &str, found: Fault) -> Verdict {
+    let at = Position::PrimaryFuse;
+    let draws = || format!("{what} draws {:.2} A", found.primary_a);
+    let own = bench.assembly.primary_fuse.map(|fuse| (fuse, opens_within(fuse, found.primary_a)));
+    match (own, means(bench, found)) {
+        // The fuse opens in time, or nothing else acts and its time is too long.
+        (Some((_, Some(seconds))), Some(Means::PrimaryFuse(_)) | None) => {
+            let limit = bench.asked.policy.parameters.fault_time.0;
+            let stress = tell::stress(code, at, Unit::Seconds, Sense::AtMost, seconds, limit);
+            let clause = "parameters: fault_time".to_owned();
+            let origin = Origin::Policy { clause, known: Known::CommonPractice };
+            Verdict::Stress(Stress { origin, ..stress })
+        }
+        (Some((fuse, _)), means) => {
+            let what = format!("{}, {:.2} times the fuse", draws(), found.primary_a / fuse.rated.0);
+            let text = match means {
+                Some(means) => format!("{what}, which need not open in time; {}", means.text()),
+                None => format!("{what}, which need not open, and nothing else acts"),
+            };
+            tell::fact(code, at, means.is_some(), text)
+        }
+        (None, Some(means)) => tell::fact(code, at, true, means.text()),
+        (None, None) => tell::fact(code, at, false, format!("{} and nothing interrupts it", draws())),
     }
 }
 

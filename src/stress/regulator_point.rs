@@ -22,6 +22,7 @@ use super::{
     convert::{Unbuildable, sink_path},
     position::Position,
     stage::{self, Auxiliary, Output},
+    tell,
     verdict::Verdict,
 };
 
@@ -61,6 +62,15 @@ impl<'b> RegulatorStage<'b> {
         let regulation = bench.assembly.regulation.as_ref()?;
         let output = bench.output?;
         Some(Self::with(bench.asked, regulation, output, bench.auxiliary))
+    }
+
+    /// The stage of a bench, or what a rule says that cannot judge one.
+    pub(super) fn judged(bench: &'b Bench<'_>, code: &'static str) -> Result<Self, Verdict> {
+        match Self::of(bench) {
+            None => Err(tell::idle(code, Position::Regulator, "the rail has no regulator")),
+            Some(Err(_)) => Err(tell::missing(code, Position::Regulator, "drop-out")),
+            Some(Ok(stage)) => Ok(stage),
+        }
     }
 
     /// The stage of a regulator whose output and own currents are known.

@@ -55,6 +55,20 @@ pub(super) fn noted(verdict: Verdict, note: &str) -> Verdict {
 }
 
 impl Bench<'_> {
+    /// A stress that must not exceed what the policy leaves of a rating, at no vertex in particular.
+    pub(super) fn against(
+        &self,
+        code: &'static str,
+        position: Position,
+        applied: f64,
+        rating: f64,
+        unit: Unit,
+    ) -> Stress {
+        let (limit, origin) = self.upper(code, rating);
+        let plain = stress(code, position, unit, Sense::AtMost, applied, limit);
+        Stress { rating: Some(rating), origin, ..plain }
+    }
+
     /// A multiple of the no-load peak, V, with the first vertex of highest EMF.
     pub(super) fn no_load(&self, multiple: f64) -> Worst {
         Worst { value: multiple * self.no_load_peak_v(), ..self.greatest(|point| point.emf_peak_v) }

@@ -6,7 +6,7 @@ use divan::{Bencher, black_box};
 use railwright::{
     catalog::{self, Catalog},
     document::Source,
-    purchase::{self, Wanted, Wishes, lines, terms},
+    purchase::{self, Freedom, Wanted, Wishes, lines, terms},
     quantity::Currency,
     record::{Inputs, RECORD_VERSION, RailRecord, Record, RecordedPart},
 };
@@ -120,7 +120,13 @@ fn substitutes(pools: &BTreeMap<&str, Vec<String>>) -> Vec<terms::Substitute> {
         for (at, part) in pool.iter().enumerate() {
             let allowed: Vec<String> = pool.iter().skip(at + 1).take(draw.below(5)).cloned().collect();
             if !allowed.is_empty() {
-                all.push(terms::Substitute { supply: None, position: None, part: part.clone(), allowed });
+                all.push(terms::Substitute {
+                    supply: None,
+                    rail: None,
+                    position: None,
+                    part: part.clone(),
+                    allowed,
+                });
             }
         }
     }
@@ -143,7 +149,8 @@ fn one_list_for_designs_of_25_positions_with_substitutes_and_charges(bencher: Be
     let supplier_terms = terms::terms(&Source::new("terms.yaml", TERMS)).expect("sound");
     let substitutes = substitutes(&pools);
     bencher.bench_local(|| {
-        let order = purchase::order(black_box(&wanted), &catalog, &wishes, &supplier_terms, &substitutes)
+        let freedom = Freedom { substitutes: &substitutes, barred: &[] };
+        let order = purchase::order(black_box(&wanted), &catalog, &wishes, &supplier_terms, freedom)
             .expect("an answer");
         let (total, gap) = (order.total, order.gap_percent);
         // What the bench is for, beside the time.

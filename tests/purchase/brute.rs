@@ -80,7 +80,10 @@ fn any_case() -> impl Strategy<Value = Case> {
                     Demand { pieces, choices }
                 })
                 .collect(),
-            charges: charges.into_iter().map(|(order, minimum)| Charge { order, minimum }).collect(),
+            charges: charges
+                .into_iter()
+                .map(|(order, minimum)| Charge { order, minimum, refuses: false })
+                .collect(),
         })
     })
 }

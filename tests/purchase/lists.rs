@@ -33,7 +33,7 @@ fn wishes() -> Wishes {
 
 fn order(wanted: &[Wanted<'_>], wishes: &Wishes, terms: &str) -> Order {
     let terms = terms::terms(&Source::new("terms.yaml", terms)).expect("sound terms");
-    purchase::order(wanted, &world::demo(), wishes, &terms, &[]).expect("an answer")
+    purchase::order(wanted, &world::demo(), wishes, &terms, purchase::Freedom::default()).expect("an answer")
 }
 
 #[test]

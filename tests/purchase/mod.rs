@@ -2,3 +2,4 @@
 
 mod brute;
 mod lists;
+mod substitutes;

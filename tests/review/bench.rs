@@ -35,6 +35,25 @@ pub(crate) fn sound() -> Bench {
     Bench { requirement, digest, catalog, policy, record, today: None }
 }
 
+/// The record of a kept design, as it was handed over.
+pub(crate) fn designed(name: &str) -> Bench {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("designs").join(name);
+    let text = |file: &str| std::fs::read_to_string(folder.join(file)).expect("kept");
+    let asked = text("requirements.yaml");
+    let requirement = world::asked(&asked);
+    let policy = world::policy(&requirement.policy);
+    let record =
+        document::from_yaml(&Source::new("record.yaml", text("record.yaml"))).expect("a kept record");
+    Bench {
+        digest: sha256(asked.as_bytes()),
+        requirement,
+        catalog: world::demo(),
+        policy,
+        record,
+        today: None,
+    }
+}
+
 impl Bench {
     /// As a review takes it.
     pub(crate) fn inputs(&self) -> Inputs<'_> {
@@ -85,14 +104,14 @@ impl Bench {
 
     /// Takes the digests as they now are, so that only the change itself can be found.
     pub(crate) fn freshen(&mut self) {
-        let rail = self.record.rails[0].clone();
-        let assembly = assemble(&rail, &self.catalog).expect("parts of the catalog");
-        self.record = record(
-            &self.requirement,
-            &self.digest,
-            &self.policy,
-            &self.catalog,
-            &[RailChoice { rail: "main", assembly }],
-        );
+        let rails = self.record.rails.clone();
+        let choices: Vec<RailChoice<'_>> = rails
+            .iter()
+            .map(|rail| RailChoice {
+                rail: &rail.rail,
+                assembly: assemble(rail, &self.catalog).expect("parts of the catalog"),
+            })
+            .collect();
+        self.record = record(&self.requirement, &self.digest, &self.policy, &self.catalog, &choices);
     }
 }

@@ -2,8 +2,10 @@
 
 pub(crate) mod bench;
 mod command;
+mod everywhere;
 mod faults;
 mod figures;
+mod redesign;
 mod seeded;
 mod variants;
 mod waivers;

@@ -70,6 +70,13 @@ impl Page {
         page
     }
 
+    /// Parts tried in several positions: what fits in each.
+    pub fn of_substitutions(found: &[Substitution]) -> Self {
+        let mut page = substitute::overview(found);
+        page.tidy(2);
+        page
+    }
+
     /// A quotation sheet.
     pub fn of_ratings(sheet: &Sheet) -> Self {
         let mut page = ratings::ratings(sheet);

@@ -5,6 +5,8 @@
 use crate::{
     report::page::{Block, Cell, Kind, Page, Place, Table, clean},
     review::{
+        Figure,
+        compare::Moved,
         dossier::Finding,
         substitute::{Substitution, Trial},
     },
@@ -38,6 +40,53 @@ pub(super) fn substitute(found: &Substitution, tried: usize, detailed: usize) ->
     page
 }
 
+/// The page of several positions: how many parts fit in each, and the cheapest of them.
+pub(super) fn overview(found: &[Substitution]) -> Page {
+    let supply = found.first().map_or("", |one| one.supply.as_str());
+    let mut page = Page::new(&format!("{supply}: what may be bought instead"));
+    page.heading("overview", "Parts that fit, piece for piece");
+    let fitting = found.iter().filter(|one| !one.allowed().is_empty()).count();
+    page.blocks.push(Block::Conclusion {
+        good: fitting > 0,
+        text: format!(
+            "{fitting} of {} positions can be filled otherwise, all else as recorded.",
+            found.len()
+        ),
+    });
+    let mut table = Table::new(
+        "substitutes",
+        "Each part of the family recomputed exactly in this circuit; the cheapest that fits",
+        &[
+            ("Rail", Kind::Whole, Place::Key),
+            ("Ref", Kind::Whole, Place::Key),
+            ("Recorded", Kind::Code, Place::First),
+            ("Tried", Kind::Count, Place::First),
+            ("Fit", Kind::Count, Place::First),
+            ("Cheapest", Kind::Code, Place::First),
+            ("Dearer by", Kind::Money, Place::First),
+        ],
+    );
+    let count = |number: usize| Cell::count(u32::try_from(number).unwrap_or(u32::MAX));
+    for one in found {
+        let allowed = one.allowed();
+        let best = one.trials.iter().find(|trial| allowed.first() == Some(&trial.part));
+        table.push(vec![
+            Cell::text(&one.rail),
+            Cell::text(&one.designators.join(" ")),
+            Cell::text(&one.recorded),
+            count(one.trials.len()),
+            count(allowed.len()),
+            best.map_or_else(Cell::dash, |trial| Cell::text(&trial.part)),
+            Cell::money(best.and_then(|trial| trial.dearer_by)),
+        ]);
+    }
+    page.table(table);
+    page.paragraph(
+        "Each was tried alone. Parts that fit one by one need not fit together: `order` reviews what it buys as a whole.",
+    );
+    page
+}
+
 fn ranking(found: &Substitution) -> Table {
     let mut table = Table::new(
         "trials",
@@ -45,30 +94,43 @@ fn ranking(found: &Substitution) -> Table {
         &[
             ("No.", Kind::Count, Place::Key),
             ("Part", Kind::Code, Place::Key),
-            ("Maker", Kind::Text, Place::Second),
             ("Fits", Kind::Verdict, Place::First),
             ("One supply", Kind::Money, Place::First),
             ("Dearer by", Kind::Money, Place::First),
-            ("Tightest that moved", Kind::Text, Place::First),
-            ("What is found with it", Kind::Text, Place::First),
+            ("Tightest that moved, or first found", Kind::Code, Place::First),
+            ("Used", Kind::Figure, Place::First),
+            ("Found", Kind::Count, Place::First),
+            ("Maker", Kind::Text, Place::Second),
+            ("What is found with it", Kind::Text, Place::Second),
         ],
     );
     for (number, trial) in (1..).zip(&found.trials) {
-        let tightest = trial
+        let first = trial.fails_here.iter().chain(&trial.fails_elsewhere).next();
+        let used = |moved: &Moved| moved.used_after.map_or(0.0, Figure::value);
+        let named = trial
             .moved
             .iter()
-            .filter_map(|moved| Some((moved, moved.used_after?)))
-            .max_by(|a, b| a.1.value().total_cmp(&b.1.value()));
+            .filter(|moved| {
+                first.is_none_or(|one| one.code == moved.stress && one.position == moved.position)
+            })
+            .max_by(|a, b| used(a).total_cmp(&used(b)));
+        let code = match (first, named) {
+            (Some(one), _) => Cell::text(&one.code),
+            (None, Some(moved)) => Cell::text(&moved.stress),
+            (None, None) if !trial.excluded.is_empty() => Cell::text("excluded"),
+            (None, None) => Cell::dash(),
+        };
+        let grave = trial.fails_here.len() + trial.fails_elsewhere.len();
         table.push(vec![
             Cell::count(number),
             Cell::text(&trial.part),
-            Cell::text(&trial.maker),
             Cell::text(if trial.fits { "fits" } else { "FAILS" }),
             Cell::money(trial.unit_cost),
             Cell::money(trial.dearer_by),
-            tightest.map_or_else(Cell::dash, |(moved, used)| {
-                Cell::text(&format!("{} {}", moved.stress, used.text()))
-            }),
+            code,
+            Cell::figure(named.and_then(|moved| moved.used_after)),
+            Cell::count(u32::try_from(grave).unwrap_or(u32::MAX)),
+            Cell::text(&trial.maker),
             Cell::text(&told(trial)),
         ]);
     }
@@ -77,6 +139,9 @@ fn ranking(found: &Substitution) -> Table {
 
 /// What is found with a part, in one line.
 fn told(trial: &Trial) -> String {
+    if !trial.solved() {
+        return trial.fails_here.iter().map(|one| one.text.as_str()).collect::<Vec<_>>().join("; ");
+    }
     let codes = |all: &[Finding]| all.iter().map(|one| one.code.as_str()).collect::<Vec<_>>().join(", ");
     let mut parts = Vec::new();
     if !trial.excluded.is_empty() {

@@ -4,11 +4,11 @@ use crate::{
     physics::bleeder::power,
     quantity::{Ohms, Volts},
     stress::{
-        bench::Bench,
+        bench::{Bench, Worst},
         position::Position,
         registry::{Group, Page, Rule},
         resistor, tell,
-        verdict::{Sense, Stress, Unit, Verdict},
+        verdict::{Unit, Verdict},
     },
 };
 
@@ -34,14 +34,8 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let no_load = bench.no_load(1.0);
     let watts = power(Volts(no_load.value), Ohms(resistor::least_ohm(bench.asked, choice)));
     let rating = resistor::power_rating(bench.asked, choice.series);
-    let (limit, origin) = bench.upper(code, rating);
-    let stress = tell::stress(code, Position::Bleeder, Unit::Watts, Sense::AtMost, watts.0, limit);
-    verdicts.push(Verdict::Stress(Stress {
-        rating: Some(rating),
-        origin,
-        vertex: Some(no_load.vertex),
-        ..stress
-    }));
+    let worst = Worst { value: watts.0, ..no_load };
+    verdicts.push(bench.at_most(code, Position::Bleeder, worst, rating, Unit::Watts));
 }
 
 #[cfg(test)]

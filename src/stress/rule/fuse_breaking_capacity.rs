@@ -9,7 +9,7 @@ use crate::{
         position::Position,
         registry::{Group, Page, Rule},
         tell,
-        verdict::{Sense, Stress, Unit, Verdict},
+        verdict::{Unit, Verdict},
     },
 };
 
@@ -30,9 +30,7 @@ pub(super) const RULE: Rule = Rule {
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let code = RULE.page.code;
     let mut put = |position, amps, rating| {
-        let (limit, origin) = bench.upper(code, rating);
-        let stress = tell::stress(code, position, Unit::Amps, Sense::AtMost, amps, limit);
-        verdicts.push(Verdict::Stress(Stress { rating: Some(rating), origin, ..stress }));
+        verdicts.push(Verdict::Stress(bench.against(code, position, amps, rating, Unit::Amps)));
     };
     if let Some(fuse) = bench.assembly.primary_fuse {
         put(Position::PrimaryFuse, bench.asked.requirement.mains.prospective_current.0, fuse.breaking.0);

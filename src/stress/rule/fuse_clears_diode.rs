@@ -1,15 +1,12 @@
 //! What interrupts one shorted diode.
 
-use crate::{
-    policy::Known,
-    stress::{
-        bench::Bench,
-        fault::{self, Means},
-        position::Position,
-        registry::{Group, Page, Rule},
-        tell,
-        verdict::{Origin, Sense, Stress, Unit, Verdict},
-    },
+use crate::stress::{
+    bench::Bench,
+    fault,
+    position::Position,
+    registry::{Group, Page, Rule},
+    tell,
+    verdict::Verdict,
 };
 
 /// The rule.
@@ -28,36 +25,11 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let code = RULE.page.code;
-    let Some(found) = fault::shorted_diode(bench) else {
-        let why = "a single shorted diode feeds ac to the reservoir, which shorts: see fuse-clears-short";
-        return verdicts.push(tell::idle(code, Position::PrimaryFuse, why));
-    };
-    let limit = bench.asked.policy.parameters.fault_time.0;
-    let own = bench.assembly.primary_fuse.map(|fuse| (fuse, fault::opens_within(fuse, found.primary_a)));
-    let means = fault::means(bench, found);
-    verdicts.push(match (own, means) {
-        // The fuse opens in time, or nothing else acts and its time is too long.
-        (Some((_, Some(seconds))), Some(Means::PrimaryFuse(_)) | None) => {
-            let stress =
-                tell::stress(code, Position::PrimaryFuse, Unit::Seconds, Sense::AtMost, seconds, limit);
-            let clause = "parameters: fault_time".to_owned();
-            let origin = Origin::Policy { clause, known: Known::CommonPractice };
-            Verdict::Stress(Stress { origin, ..stress })
-        }
-        (Some((fuse, _)), means) => {
-            let multiple = found.primary_a / fuse.rated.0;
-            let what =
-                format!("one shorted diode draws {:.2} A, {multiple:.2} times the fuse", found.primary_a);
-            let text = match means {
-                Some(means) => format!("{what}, which need not open in time; {}", means.text()),
-                None => format!("{what}, which need not open, and nothing else acts"),
-            };
-            tell::fact(code, Position::PrimaryFuse, means.is_some(), text)
-        }
-        (None, Some(means)) => tell::fact(code, Position::PrimaryFuse, true, means.text()),
-        (None, None) => {
-            let text = format!("one shorted diode draws {:.2} A and nothing interrupts it", found.primary_a);
-            tell::fact(code, Position::PrimaryFuse, false, text)
+    verdicts.push(match fault::shorted_diode(bench) {
+        Some(found) => fault::clearing(bench, code, "one shorted diode", found),
+        None => {
+            let why = "a single shorted diode feeds ac to the reservoir, which shorts: see fuse-clears-short";
+            tell::idle(code, Position::PrimaryFuse, why)
         }
     });
 }

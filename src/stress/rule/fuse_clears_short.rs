@@ -1,15 +1,10 @@
 //! What interrupts a shorted reservoir.
 
-use crate::{
-    policy::Known,
-    stress::{
-        bench::Bench,
-        fault::{self, Means},
-        position::Position,
-        registry::{Group, Page, Rule},
-        tell,
-        verdict::{Origin, Sense, Stress, Unit, Verdict},
-    },
+use crate::stress::{
+    bench::Bench,
+    fault,
+    registry::{Group, Page, Rule},
+    verdict::Verdict,
 };
 
 /// The rule.
@@ -27,37 +22,8 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
-    let code = RULE.page.code;
     let found = fault::shorted_reservoir(bench);
-    let limit = bench.asked.policy.parameters.fault_time.0;
-    let own = bench.assembly.primary_fuse.map(|fuse| (fuse, fault::opens_within(fuse, found.primary_a)));
-    let means = fault::means(bench, found);
-    verdicts.push(match (own, means) {
-        // The fuse opens in time, or nothing else acts and its time is too long.
-        (Some((_, Some(seconds))), Some(Means::PrimaryFuse(_)) | None) => {
-            let stress =
-                tell::stress(code, Position::PrimaryFuse, Unit::Seconds, Sense::AtMost, seconds, limit);
-            let clause = "parameters: fault_time".to_owned();
-            let origin = Origin::Policy { clause, known: Known::CommonPractice };
-            Verdict::Stress(Stress { origin, ..stress })
-        }
-        (Some((fuse, _)), means) => {
-            let multiple = found.primary_a / fuse.rated.0;
-            let what =
-                format!("a shorted reservoir draws {:.2} A, {multiple:.2} times the fuse", found.primary_a);
-            let text = match means {
-                Some(means) => format!("{what}, which need not open in time; {}", means.text()),
-                None => format!("{what}, which need not open, and nothing else acts"),
-            };
-            tell::fact(code, Position::PrimaryFuse, means.is_some(), text)
-        }
-        (None, Some(means)) => tell::fact(code, Position::PrimaryFuse, true, means.text()),
-        (None, None) => {
-            let text =
-                format!("a shorted reservoir draws {:.2} A and nothing interrupts it", found.primary_a);
-            tell::fact(code, Position::PrimaryFuse, false, text)
-        }
-    });
+    verdicts.push(fault::clearing(bench, RULE.page.code, "a shorted reservoir", found));
 }
 
 #[cfg(test)]

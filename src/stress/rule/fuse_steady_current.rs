@@ -7,7 +7,7 @@ use crate::{
         position::Position,
         registry::{Group, Page, Rule},
         tell,
-        verdict::{Sense, Stress, Unit, Verdict},
+        verdict::{Stress, Unit, Verdict},
         winding,
     },
 };
@@ -55,14 +55,10 @@ fn one(bench: &Bench<'_>, fuse: &Fuse, position: Position, worst: Worst, verdict
     }
     let over_k = (bench.supply.air.hot_c - RATED_AT_C).max(0.0);
     let rating = fuse.rated.0 * (1.0 - fuse.rerating_per_kelvin.0 * over_k).max(0.0);
-    let (limit, origin) = bench.upper(if ul { UL_CODE } else { code }, rating);
-    let stress = tell::stress(code, position, Unit::Amps, Sense::AtMost, worst.value, limit);
-    verdicts.push(Verdict::Stress(Stress {
-        rating: Some(rating),
-        origin,
-        vertex: Some(worst.vertex),
-        ..stress
-    }));
+    // A UL rating has a limit of its own.
+    let limit_code = if ul { UL_CODE } else { code };
+    let stress = bench.against(limit_code, position, worst.value, rating, Unit::Amps);
+    verdicts.push(Verdict::Stress(Stress { code, vertex: Some(worst.vertex), ..stress }));
 }
 
 #[cfg(test)]

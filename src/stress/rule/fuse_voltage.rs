@@ -5,7 +5,7 @@ use crate::stress::{
     position::Position,
     registry::{Group, Page, Rule},
     tell,
-    verdict::{Sense, Stress, Unit, Verdict},
+    verdict::{Unit, Verdict},
 };
 
 /// The rule.
@@ -25,9 +25,7 @@ pub(super) const RULE: Rule = Rule {
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let code = RULE.page.code;
     let mut put = |position, volts, rating| {
-        let (limit, origin) = bench.upper(code, rating);
-        let stress = tell::stress(code, position, Unit::Volts, Sense::AtMost, volts, limit);
-        verdicts.push(Verdict::Stress(Stress { rating: Some(rating), origin, ..stress }));
+        verdicts.push(Verdict::Stress(bench.against(code, position, volts, rating, Unit::Volts)));
     };
     if let Some(fuse) = bench.assembly.primary_fuse {
         put(Position::PrimaryFuse, bench.supply.mains_v.nominal, fuse.voltage.0);

@@ -8,7 +8,7 @@ use crate::{
         position::Position,
         registry::{Group, Page, Rule},
         tell,
-        verdict::{Sense, Stress, Unit, Verdict},
+        verdict::{Unit, Verdict},
     },
 };
 
@@ -33,9 +33,8 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     };
     let farad = Farads(bench.supply.bank.farad.high);
     let mut put = |unit, applied, rating| {
-        let (limit, origin) = bench.upper(code, rating);
-        let stress = tell::stress(code, Position::InrushLimiter, unit, Sense::AtMost, applied, limit);
-        verdicts.push(Verdict::Stress(Stress { rating: Some(rating), origin, ..stress }));
+        let stress = bench.against(code, Position::InrushLimiter, applied, rating, unit);
+        verdicts.push(Verdict::Stress(stress));
     };
     if let Some(rating) = part.energy_max {
         put(Unit::Joules, stored_energy(farad, Volts(bench.no_load_peak_v())).0, rating.0);

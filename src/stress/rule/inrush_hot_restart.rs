@@ -6,7 +6,7 @@ use crate::stress::{
     registry::{Group, Page, Rule},
     surge::{self, Limiter},
     tell,
-    verdict::{Sense, Stress, Unit, Verdict},
+    verdict::{Unit, Verdict},
 };
 
 /// The rule.
@@ -30,9 +30,8 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     }
     let peak = surge::first_half_cycle(bench, Limiter::Hot, |_| true).peak_a;
     let rating = surge::rating_a(bench);
-    let (limit, origin) = bench.upper(code, rating);
-    let stress = tell::stress(code, Position::InrushLimiter, Unit::Amps, Sense::AtMost, peak, limit);
-    verdicts.push(Verdict::Stress(Stress { rating: Some(rating), origin, ..stress }));
+    let stress = bench.against(code, Position::InrushLimiter, peak, rating, Unit::Amps);
+    verdicts.push(Verdict::Stress(stress));
 }
 
 #[cfg(test)]

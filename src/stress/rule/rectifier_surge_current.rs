@@ -5,8 +5,7 @@ use crate::stress::{
     position::Position,
     registry::{Group, Page, Rule},
     surge::{self, Limiter},
-    tell,
-    verdict::{Sense, Stress, Unit, Verdict},
+    verdict::{Stress, Unit, Verdict},
 };
 
 /// How the figure is to be read.
@@ -29,18 +28,13 @@ pub(super) const RULE: Rule = Rule {
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let code = RULE.page.code;
     let rating = surge::rating_a(bench);
-    let (limit, origin) = bench.upper(code, rating);
     // Without leakage the peak is attained, so there is nothing more exact to ask for.
     let peak_a = |state| surge::first_half_cycle(bench, state, |_| true).peak_a;
     let applied = peak_a(Limiter::Hot);
     let cold = bench.assembly.limiter.map(|_| peak_a(Limiter::Cold));
-    let plain = tell::stress(code, Position::Rectifier, Unit::Amps, Sense::AtMost, applied, limit);
-    verdicts.push(Verdict::Stress(Stress {
-        rating: Some(rating),
-        origin,
-        note: surge::note(PEAK_NOTE, cold.map(|amps| (amps, "A"))),
-        ..plain
-    }));
+    let stress = bench.against(code, Position::Rectifier, applied, rating, Unit::Amps);
+    let note = surge::note(PEAK_NOTE, cold.map(|amps| (amps, "A")));
+    verdicts.push(Verdict::Stress(Stress { note, ..stress }));
 }
 
 #[cfg(test)]

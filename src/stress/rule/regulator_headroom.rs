@@ -28,10 +28,9 @@ const HEADROOM_V: f64 = 0.5;
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let code = RULE.page.code;
-    let stage = match RegulatorStage::of(bench) {
-        None => return verdicts.push(tell::idle(code, Position::Regulator, "the rail has no regulator")),
-        Some(Err(_)) => return verdicts.push(tell::missing(code, Position::Regulator, "drop-out")),
-        Some(Ok(stage)) => stage,
+    let stage = match RegulatorStage::judged(bench, code) {
+        Err(verdict) => return verdicts.push(verdict),
+        Ok(stage) => stage,
     };
     let path = match stage.heat_path(bench) {
         Err(why) => return verdicts.push(regulator_point::unbuildable(code, &why)),

@@ -25,10 +25,9 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let code = RULE.page.code;
-    let stage = match RegulatorStage::of(bench) {
-        None => return verdicts.push(tell::idle(code, Position::Regulator, "the rail has no regulator")),
-        Some(Err(_)) => return verdicts.push(tell::missing(code, Position::Regulator, "drop-out")),
-        Some(Ok(stage)) => stage,
+    let stage = match RegulatorStage::judged(bench, code) {
+        Err(verdict) => return verdicts.push(verdict),
+        Ok(stage) => stage,
     };
     let Some(rejection) = stage.part().rejection else {
         return verdicts.push(tell::missing(code, Position::Regulator, "ripple rejection"));

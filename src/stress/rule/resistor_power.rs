@@ -5,7 +5,7 @@ use crate::stress::{
     position::Position,
     registry::{Group, Page, Rule},
     resistor, tell,
-    verdict::{Sense, Stress, Unit, Verdict},
+    verdict::{Unit, Verdict},
 };
 
 /// The rule.
@@ -28,9 +28,8 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     for loaded in resistor::around_regulator(bench) {
         let watts = loaded.volts * loaded.volts / resistor::least_ohm(bench.asked, loaded.choice);
         let rating = resistor::power_rating(bench.asked, loaded.choice.series);
-        let (limit, origin) = bench.upper(code, rating);
-        let stress = tell::stress(code, loaded.position, Unit::Watts, Sense::AtMost, watts, limit);
-        verdicts.push(Verdict::Stress(Stress { rating: Some(rating), origin, ..stress }));
+        let stress = bench.against(code, loaded.position, watts, rating, Unit::Watts);
+        verdicts.push(Verdict::Stress(stress));
     }
     if verdicts.len() == before {
         verdicts.push(tell::idle(code, Position::SetUpper, "no resistor around the regulator"));

@@ -6,7 +6,7 @@ use crate::stress::{
     registry::{Group, Page, Rule},
     resistor::{self, Loaded},
     tell,
-    verdict::{Sense, Stress, Unit, Verdict},
+    verdict::{Unit, Verdict},
 };
 
 /// The rule.
@@ -33,9 +33,8 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     });
     for loaded in resistor::around_regulator(bench).chain(bleeder) {
         let rating = loaded.choice.series.voltage_max.0;
-        let (limit, origin) = bench.upper(code, rating);
-        let stress = tell::stress(code, loaded.position, Unit::Volts, Sense::AtMost, loaded.volts, limit);
-        verdicts.push(Verdict::Stress(Stress { rating: Some(rating), origin, ..stress }));
+        let stress = bench.against(code, loaded.position, loaded.volts, rating, Unit::Volts);
+        verdicts.push(Verdict::Stress(stress));
     }
     if verdicts.len() == before {
         verdicts.push(tell::idle(code, Position::Bleeder, "no resistor in the rail"));

@@ -4,8 +4,7 @@ use crate::stress::{
     bench::Bench,
     position::Position,
     registry::{Group, Page, Rule},
-    tell,
-    verdict::{Sense, Stress, Unit, Verdict},
+    verdict::{Unit, Verdict},
 };
 
 /// The rule.
@@ -24,10 +23,9 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let rating = bench.assembly.transformer.max_ambient.0;
-    let (limit, origin) = bench.upper(RULE.page.code, rating);
     let air = bench.supply.air.hot_c;
-    let plain = tell::stress(RULE.page.code, Position::Transformer, Unit::Celsius, Sense::AtMost, air, limit);
-    verdicts.push(Verdict::Stress(Stress { rating: Some(rating), origin, ..plain }));
+    let stress = bench.against(RULE.page.code, Position::Transformer, air, rating, Unit::Celsius);
+    verdicts.push(Verdict::Stress(stress));
 }
 
 #[cfg(test)]
