@@ -64,13 +64,18 @@ impl<'b> RegulatorStage<'b> {
         Some(Self::with(bench.asked, regulation, output, bench.auxiliary))
     }
 
-    /// The stage of a bench, or what a rule says that cannot judge one.
-    pub(super) fn judged(bench: &'b Bench<'_>, code: &'static str) -> Result<Self, Verdict> {
+    /// The stage of a bench; where there is none to judge, the verdicts are told why.
+    pub(super) fn judged(
+        bench: &'b Bench<'_>,
+        code: &'static str,
+        verdicts: &mut Vec<Verdict>,
+    ) -> Option<Self> {
         match Self::of(bench) {
-            None => Err(tell::idle(code, Position::Regulator, "the rail has no regulator")),
-            Some(Err(_)) => Err(tell::missing(code, Position::Regulator, "drop-out")),
-            Some(Ok(stage)) => Ok(stage),
+            Some(Ok(stage)) => return Some(stage),
+            Some(Err(_)) => verdicts.push(tell::missing(code, Position::Regulator, "drop-out")),
+            None => verdicts.push(tell::idle(code, Position::Regulator, "the rail has no regulator")),
         }
+        None
     }
 
     /// The stage of a regulator whose output and own currents are known.

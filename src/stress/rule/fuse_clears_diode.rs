@@ -25,13 +25,11 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let code = RULE.page.code;
-    verdicts.push(match fault::shorted_diode(bench) {
-        Some(found) => fault::clearing(bench, code, "one shorted diode", found),
-        None => {
-            let why = "a single shorted diode feeds ac to the reservoir, which shorts: see fuse-clears-short";
-            tell::idle(code, Position::PrimaryFuse, why)
-        }
-    });
+    let Some(found) = fault::shorted_diode(bench) else {
+        let why = "a single shorted diode feeds ac to the reservoir, which shorts: see fuse-clears-short";
+        return verdicts.push(tell::idle(code, Position::PrimaryFuse, why));
+    };
+    verdicts.push(fault::clearing(bench, code, "one shorted diode", found));
 }
 
 #[cfg(test)]

@@ -25,10 +25,7 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let code = RULE.page.code;
-    let stage = match RegulatorStage::judged(bench, code) {
-        Err(verdict) => return verdicts.push(verdict),
-        Ok(stage) => stage,
-    };
+    let Some(stage) = RegulatorStage::judged(bench, code, verdicts) else { return };
     let Some(worst) = regulator_point::greatest_hot(bench, |point| stage.dissipation_w(point)) else {
         return verdicts.push(tell::idle(code, Position::Regulator, "no warm point was solved"));
     };

@@ -28,10 +28,7 @@ const HEADROOM_V: f64 = 0.5;
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let code = RULE.page.code;
-    let stage = match RegulatorStage::judged(bench, code) {
-        Err(verdict) => return verdicts.push(verdict),
-        Ok(stage) => stage,
-    };
+    let Some(stage) = RegulatorStage::judged(bench, code, verdicts) else { return };
     let path = match stage.heat_path(bench) {
         Err(why) => return verdicts.push(regulator_point::unbuildable(code, &why)),
         Ok(path) => path,

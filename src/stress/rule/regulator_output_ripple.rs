@@ -25,10 +25,7 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let code = RULE.page.code;
-    let stage = match RegulatorStage::judged(bench, code) {
-        Err(verdict) => return verdicts.push(verdict),
-        Ok(stage) => stage,
-    };
+    let Some(stage) = RegulatorStage::judged(bench, code, verdicts) else { return };
     let Some(rejection) = stage.part().rejection else {
         return verdicts.push(tell::missing(code, Position::Regulator, "ripple rejection"));
     };
