@@ -7,54 +7,12 @@ use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
+pub use super::mapping::{Column, Mapping, OfferColumns, mapping};
 use super::{
     check, consistency,
     sheet::{self, SheetRow},
 };
-use crate::document::{self, Faults, Source, Value, suggestion};
-
-/// Where a rating stands in the sheet.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Column {
-    /// Our key; parts of a nested one are joined by a dot.
-    pub key: String,
-    /// Head of the column.
-    pub header: String,
-    /// Unit of cells that hold a plain number.
-    pub unit: Option<String>,
-}
-
-/// Whose offers the sheet lists.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct OfferColumns {
-    /// Supplier.
-    pub supplier: String,
-    /// Pieces in a pack, least quantity of an order, lead time: the same for all rows, as our files write them.
-    pub terms: Vec<(&'static str, String)>,
-    /// Quantity from which a price holds, and the head of its column.
-    pub prices: Vec<(u32, String)>,
-    /// Head of the column that holds the stock.
-    pub stock: Option<String>,
-}
-
-/// What is what in a sheet.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Mapping {
-    /// Family of all rows.
-    pub family: String,
-    /// Currency of all prices.
-    pub currency: String,
-    /// What separates cells.
-    pub separator: char,
-    /// Whether numbers are written with a decimal comma.
-    pub decimal_comma: bool,
-    /// Columns.
-    pub columns: Vec<Column>,
-    /// What holds for all rows: key and value as our files write it.
-    pub each: Vec<(String, String)>,
-    /// Offers.
-    pub offer: Option<OfferColumns>,
-}
+use crate::document::{Source, suggestion};
 
 /// A fault of a sheet.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -78,93 +36,8 @@ pub struct Import {
     pub faults: Vec<SheetFault>,
 }
 
-/// Reads a mapping:
-///
-/// ```yaml
-/// family: fuse
-/// currency: EUR
-/// separator: ";"                 # a comma if not stated
-/// decimal_comma: true            # a point if not stated
-/// columns:
-///   id: Part
-///   rated: {header: I rated, unit: A}
-/// each: {lifecycle: active, voltage: 250 V}
-/// offer: {supplier: Corvane, pack: 1, minimum_order: 1, lead: 3 days, stock: Stock, price: {1: 1+, 100: 100+}}
-/// ```
-pub fn mapping(source: &Source) -> Result<Mapping, Faults> {
-    document::read(source, |root| {
-        let mut map = root.fields()?;
-        let family = map.required("family", Value::text);
-        let currency = map.required("currency", Value::currency);
-        let separators = [(",", ','), (";", ';'), ("tab", '\t')];
-        let separator = map.optional("separator", |value| value.word(&separators)).unwrap_or(',');
-        let decimal_comma = map.optional("decimal_comma", Value::flag).unwrap_or(false);
-        let columns = map.required("columns", |value| {
-            let columns = value.entries()?.filter_map(|(name, value)| {
-                let key = name.text()?;
-                if !value.is_map() {
-                    return Some(Column { key, header: value.text()?, unit: None });
-                }
-                let mut map = value.fields()?;
-                let header = map.required("header", Value::text);
-                let unit = map.optional("unit", Value::text);
-                map.finish();
-                Some(Column { key, header: header?, unit })
-            });
-            Some(columns.collect::<Vec<_>>())
-        });
-        let each = map.optional("each", |value| {
-            Some(value.entries()?.filter_map(|(name, value)| Some((name.text()?, flow(value)?))).collect())
-        });
-        let offer = map.optional("offer", offer);
-        map.finish();
-        Some(Mapping {
-            family: family?,
-            currency: currency?.code().to_owned(),
-            separator,
-            decimal_comma,
-            columns: columns?,
-            each: each.unwrap_or_default(),
-            offer,
-        })
-    })
-}
-
-fn offer(value: Value<'_>) -> Option<OfferColumns> {
-    let mut map = value.fields()?;
-    let supplier = map.required("supplier", Value::text);
-    let mut terms = Vec::new();
-    for key in ["pack", "minimum_order", "lead"] {
-        terms.extend(map.required(key, flow).map(|text| (key, text)));
-    }
-    let stock = map.optional("stock", Value::text);
-    let prices = map.required("price", |value| {
-        let prices =
-            value.entries()?.filter_map(|(name, value)| Some((name.count(1..=100_000_000)?, value.text()?)));
-        Some(prices.collect())
-    });
-    map.finish();
-    Some(OfferColumns { supplier: supplier?, terms, prices: prices?, stock })
-}
-
-/// A value on one line, every scalar in quotes.
-fn flow(value: Value<'_>) -> Option<String> {
-    if value.is_map() {
-        let pairs: Option<Vec<String>> = value
-            .entries()?
-            .map(|(name, value)| Some(format!("{}: {}", quoted(name.str()?), flow(value)?)))
-            .collect();
-        return Some(format!("{{{}}}", pairs?.join(", ")));
-    }
-    if value.is_list() {
-        let items: Option<Vec<String>> = value.items()?.map(flow).collect();
-        return Some(format!("[{}]", items?.join(", ")));
-    }
-    value.str().map(quoted)
-}
-
 /// Text in double quotes, as YAML and JSON read it alike.
-fn quoted(text: &str) -> String {
+pub(super) fn quoted(text: &str) -> String {
     serde_json::Value::from(text).to_string()
 }
 
@@ -212,14 +85,55 @@ pub fn import(mapping: &Mapping, name: &str, text: &str) -> Import {
         });
         return found;
     };
+    if let Some(fault) = other_separator(mapping, head) {
+        found.faults.push(fault);
+        return found;
+    }
     let heads = heads(mapping, head, &mut found.faults);
     found.parts = rows.len();
+    if !found.faults.is_empty() || rows.is_empty() {
+        // Without its columns every row would be at fault once more.
+        let message = "the sheet has no rows below its heads".to_owned();
+        let none = SheetFault { line: head.line, column: String::new(), message };
+        found.faults.extend(rows.is_empty().then_some(none));
+        return found;
+    }
+    listed_twice(mapping, rows, &heads, &mut found.faults);
     let draft = draft(mapping, name, rows, (head.cells.len(), &heads), &mut found.faults);
     judge(name, &draft, &mut found.faults);
     found.faults.sort();
     found.faults.dedup();
     found.yaml = draft.yaml;
     found
+}
+
+/// A sheet of one column whose head holds another separator.
+fn other_separator(mapping: &Mapping, head: &SheetRow) -> Option<SheetFault> {
+    let [only] = head.cells.as_slice() else { return None };
+    let other = [',', ';', '\t'].into_iter().find(|one| *one != mapping.separator && only.contains(*one))?;
+    let name = |one: char| if one == '\t' { "tab".to_owned() } else { format!("`{one}`") };
+    let message =
+        format!("the cells are separated by {}, the mapping says {}", name(other), name(mapping.separator));
+    Some(SheetFault { line: head.line, column: String::new(), message })
+}
+
+/// Part numbers that stand in more than one row.
+fn listed_twice(
+    mapping: &Mapping,
+    rows: &[SheetRow],
+    heads: &BTreeMap<String, usize>,
+    faults: &mut Vec<SheetFault>,
+) {
+    let Some(column) = mapping.columns.iter().find(|column| column.key == "id") else { return };
+    let mut first: BTreeMap<&str, usize> = BTreeMap::new();
+    for row in rows {
+        let Some(id) = text(row, heads, &column.header) else { continue };
+        let before = *first.entry(id).or_insert(row.line);
+        if before != row.line {
+            let message = format!("part `{id}` stands in row {before} already");
+            faults.push(SheetFault { line: row.line, column: column.header.clone(), message });
+        }
+    }
 }
 
 /// Place of each column that the mapping names.
@@ -288,15 +202,28 @@ fn text<'r>(row: &'r SheetRow, heads: &BTreeMap<String, usize>, header: &str) ->
     (!cell.is_empty()).then_some(cell.as_str())
 }
 
-/// A number with a decimal comma, if that is how the sheet writes them, with a point.
+/// A cell whose number, if it begins with one, is written with a point and without signs between its thousands.
 fn pointed(mapping: &Mapping, cell: &str) -> String {
-    let number = cell.split(' ').next().unwrap_or(cell);
-    let plain = number.bytes().all(|byte| byte.is_ascii_digit() || byte == b',' || byte == b'-');
-    if mapping.decimal_comma && plain && number.matches(',').count() == 1 {
-        cell.replacen(',', ".", 1)
-    } else {
-        cell.to_owned()
+    let (number, rest) = match cell.find([' ', '\u{a0}']) {
+        Some(at) => cell.split_at(at),
+        None => (cell, ""),
+    };
+    let (decimal, grouping) = if mapping.decimal_comma { (',', '.') } else { ('.', ',') };
+    let (sign, digits) = number.strip_prefix('-').map_or(("", number), |digits| ("-", digits));
+    let (whole, part) = digits.split_once(decimal).map_or((digits, None), |(a, b)| (a, Some(b)));
+    let all_digits = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
+    let mut groups = whole.split(grouping);
+    let first = groups.next().unwrap_or_default();
+    let grouped = (1..=3).contains(&first.len()) && groups.all(|group| group.len() == 3 && all_digits(group));
+    let plain = !whole.contains(grouping) && !whole.is_empty();
+    if !(plain || grouped)
+        || !all_digits(first)
+        || !part.is_none_or(|part| !part.is_empty() && all_digits(part))
+    {
+        return cell.to_owned();
     }
+    let part = part.map(|part| format!(".{part}")).unwrap_or_default();
+    format!("{sign}{}{part}{rest}", whole.replace(grouping, ""))
 }
 
 fn ratings(mapping: &Mapping, row: &SheetRow, heads: &BTreeMap<String, usize>, draft: &mut Draft) {
@@ -350,7 +277,8 @@ fn offers(
         if Decimal::from_str_exact(&price).is_ok_and(|price| price > Decimal::ZERO) {
             breaks.push(format!("{from}: {price}"));
         } else {
-            let message = format!("found `{cell}`, allowed a price such as `0.12`");
+            let sample = if mapping.decimal_comma { "0,12" } else { "0.12" };
+            let message = format!("found `{cell}`, allowed a price such as `{sample}`");
             faults.push(SheetFault { line: row.line, column: header.clone(), message });
         }
     }
@@ -362,7 +290,8 @@ fn offers(
     draft.cell(row.line, &heads_of_prices.join(", "), &format!("price: {}", quoted(&breaks.join(", "))));
     draft.yaml.push_str(", ");
     let stock = offer.stock.as_ref().and_then(|header| text(row, heads, header)).unwrap_or("0");
-    draft.cell(row.line, offer.stock.as_deref().unwrap_or_default(), &format!("stock: {}", quoted(stock)));
+    let stock = quoted(&pointed(mapping, stock));
+    draft.cell(row.line, offer.stock.as_deref().unwrap_or_default(), &format!("stock: {stock}"));
     draft.yaml.push_str("}}");
 }
 
@@ -379,7 +308,8 @@ fn judge(name: &str, draft: &Draft, faults: &mut Vec<SheetFault>) {
             }
         }
         Err(found) => {
-            for (_, fault) in found.iter() {
+            // Parts listed twice are told already, with both rows.
+            for (_, fault) in found.iter().filter(|(_, fault)| !fault.message.ends_with("is listed twice")) {
                 let (line, column) = draft.place(fault.span.start as usize);
                 let mut message = fault.message.clone();
                 if let Some(found) = &fault.found {
@@ -392,6 +322,41 @@ fn judge(name: &str, draft: &Draft, faults: &mut Vec<SheetFault>) {
                 let column = if row_fault { String::new() } else { column };
                 faults.push(SheetFault { line, column, message });
             }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(decimal_comma: bool, cell: &str) -> String {
+        let mapping = Mapping {
+            family: String::new(),
+            currency: String::new(),
+            separator: ';',
+            decimal_comma,
+            columns: Vec::new(),
+            each: Vec::new(),
+            offer: None,
+        };
+        pointed(&mapping, cell)
+    }
+
+    #[test]
+    fn numbers_are_read_as_the_sheet_writes_them() {
+        for (cell, comma, point) in [
+            ("0,12", "0.12", "0,12"),
+            ("1.500", "1500", "1.500"),
+            ("1,500", "1.500", "1500"),
+            ("12.345,6 uF", "12345.6 uF", "12.345,6 uF"),
+            ("-4", "-4", "-4"),
+            ("1.50", "1.50", "1.50"),
+            ("10,", "10,", "10,"),
+            ("M3,5", "M3,5", "M3,5"),
+            ("", "", ""),
+        ] {
+            assert_eq!((read(true, cell), read(false, cell)), (comma.to_owned(), point.to_owned()), "{cell}");
         }
     }
 }

@@ -8,6 +8,7 @@ pub mod family;
 pub mod filter;
 pub mod import;
 pub mod lookup;
+mod mapping;
 pub mod offer;
 pub mod part;
 pub mod sheet;

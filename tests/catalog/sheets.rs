@@ -51,6 +51,27 @@ fn a_column_that_the_sheet_lacks_is_named_with_the_nearest() {
     assert!(fault.line == 1 && fault.message.contains("`I-rated`"), "{fault:?}");
 }
 
+#[test]
+fn a_sheet_with_another_separator_is_told_in_one_line() {
+    let found = read("Part,Manufacturer,I rated,I2t,1+,100+,Stock\nZQ-T1,Zellan,1,19,0.12,0.10,500\n");
+    assert_eq!(found.faults.len(), 1, "{:?}", found.faults);
+    assert!(found.faults[0].message.contains("separated by `,`, the mapping says `;`"));
+    let none = read("Part;Manufacturer;I rated;I2t;1+;100+;Stock\n");
+    assert!(none.faults.len() == 1 && none.faults[0].message.contains("no rows"), "{:?}", none.faults);
+}
+
+#[test]
+fn a_part_in_two_rows_is_told_with_both_beside_every_other_fault() {
+    let found = read(
+        "Part;Manufacturer;I rated;I2t;1+;100+;Stock\nZQ-T1;Zellan;1;19;0,12;;1.500\nZQ-T1;Zellan;1;19;0,12;;5\n\
+         ZQ-T3;Zellan;3 V;93;0,12;;5\n",
+    );
+    let told: Vec<(usize, &str)> =
+        found.faults.iter().map(|fault| (fault.line, fault.column.as_str())).collect();
+    assert_eq!(told, [(3, "Part"), (4, "I rated")], "{:?}", found.faults);
+    assert!(found.faults[0].message.contains("row 2 already"));
+}
+
 /// Source: IEC 60127-2, gates at ten times rated current, as the catalog's own checks state them: a melting time of 2.5 ms at
 /// ten times 2 A is below the least.
 #[test]

@@ -232,7 +232,7 @@ fn a_limiter_too_small_in_any_respect_is_found() {
 const RAW: &[Seed] = &[
     ("raw-ripple", |b| reservoir(b).capacitance = Farads(1e-3)),
     ("raw-voltage-window", |b| b.requirement.rails[0].tolerance = Ratio(0.05)),
-    ("reservoir-voltage", |b| reservoir(b).rated = Volts(50.0)),
+    ("reservoir-voltage", |b| reservoir(b).rated = Volts(35.0)),
 ];
 
 #[test]

@@ -90,14 +90,15 @@ pub(super) fn overview(found: &[Substitution]) -> Page {
 fn ranking(found: &Substitution) -> Table {
     let mut table = Table::new(
         "trials",
-        "Each recomputed exactly in this circuit; those that fit by cost, then the others by how much is found",
+        "Each recomputed exactly in this circuit; those that fit by cost, then the others by how much is found. Decided by \
+         the tightest stress that moved, or by the first that fails",
         &[
             ("No.", Kind::Count, Place::Key),
             ("Part", Kind::Code, Place::Key),
             ("Fits", Kind::Verdict, Place::First),
             ("One supply", Kind::Money, Place::First),
             ("Dearer by", Kind::Money, Place::First),
-            ("Tightest that moved, or first found", Kind::Code, Place::First),
+            ("Decided by", Kind::Code, Place::First),
             ("Used", Kind::Figure, Place::First),
             ("Found", Kind::Count, Place::First),
             ("Maker", Kind::Text, Place::Second),
