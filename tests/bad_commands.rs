@@ -80,6 +80,9 @@ fn an_order_names_what_is_wrong_with_its_input() {
     refused(&order(&["--budget=-5"]), &["not negative"]);
     refused(&order(&["--budget", "cheap"]), &["cheap"]);
     refused(&order(&["--deadline", "soon"]), &["soon"]);
+    refused(&order(&["--by", "soon"]), &["2027-06-30"]);
+    refused(&order(&["--by", "2027-06-30", "--on", "2027-07-01"]), &["lies before"]);
+    refused(&order(&["--by", "2027-06-30", "--deadline", "9"]), &["--deadline"]);
     refused(&order(&["--currency", "euro"]), &["euro", "EUR"]);
     refused(&order(&["--spare", "all=5000"]), &["all=5000"]);
     refused(&order(&["--spare", "fuse=1", "--spare", "fuse=2"]), &["one percentage a family"]);

@@ -12,7 +12,7 @@ use railwright::{
     review::Inputs,
 };
 
-use super::{args::Places, files};
+use super::{args::Places, day, files};
 
 /// What a record is reviewed against, where it is not beside it.
 #[derive(Args, Debug)]
@@ -24,7 +24,7 @@ pub(crate) struct Beside {
     #[arg(long, value_name = "FILE")]
     pub(crate) waivers: Option<PathBuf>,
     /// Day of the review; today if not given
-    #[arg(long, value_name = "YYYY-MM-DD", value_parser = day)]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = day::day)]
     pub(crate) on: Option<String>,
 }
 
@@ -73,39 +73,16 @@ impl Case {
         };
         let (record, (requirement, digest), waivers) = all(record, requirement, waivers)?;
         let catalog = files::catalogs(&places.catalogs, &requirement)?;
-        let today = beside.on.clone().or_else(today);
+        let today = beside.on.clone().or_else(day::today);
         Ok(Self { name: path.display().to_string(), record, requirement, digest, catalog, waivers, today })
     }
 
     /// Adds the parts of a file to the catalog; the record's digests do not concern them.
     pub(crate) fn take_quoted(&mut self, path: &Path) -> anyhow::Result<()> {
         let more = catalog::read(&[files::read(path)?.source])?;
-        let own = &mut self.catalog;
-        macro_rules! take {
-            ($($list:ident),+) => {$(
-                for part in more.$list {
-                    if own.$list.iter().any(|known| known.common.id == part.common.id) {
-                        anyhow::bail!("`{}` stands in the catalog already", part.common.id);
-                    }
-                    own.$list.push(part);
-                }
-                own.$list.sort_by(|a, b| a.common.id.cmp(&b.common.id));
-            )+};
+        if let Err(twice) = self.catalog.take(more) {
+            anyhow::bail!("`{twice}` stands in the catalog already");
         }
-        take!(
-            transformers,
-            diodes,
-            bridges,
-            electrolytics,
-            small_capacitors,
-            regulators,
-            sinks,
-            pads,
-            fuses,
-            cut_outs,
-            limiters,
-            resistors
-        );
         Ok(())
     }
 
@@ -145,57 +122,5 @@ fn all<A, B, C>(
         (Some(one), Some(two), Some(three), None) => Ok((one, two, three)),
         (_, _, _, Some(faults)) => Err(faults),
         (_, _, _, None) => Err(Faults::of_file("record", "cannot be read", "a record")),
-    }
-}
-
-fn day(text: &str) -> Result<String, String> {
-    if waiver::is_day(text) {
-        Ok(text.to_owned())
-    } else {
-        Err(String::from("a day is written `2027-06-30`"))
-    }
-}
-
-/// Today in universal time, `YYYY-MM-DD`; `None` where the clock stands before 1970.
-fn today() -> Option<String> {
-    let since = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH).ok()?;
-    Some(civil(since.as_secs() / 86_400))
-}
-
-/// The day of the Gregorian calendar that many days after 1970-01-01.
-fn civil(days: u64) -> String {
-    let leap = |year: u64| year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
-    let (mut year, mut left) = (1970, days);
-    loop {
-        let length = if leap(year) { 366 } else { 365 };
-        if left < length {
-            break;
-        }
-        left -= length;
-        year += 1;
-    }
-    let february = if leap(year) { 29 } else { 28 };
-    let mut month = 1;
-    for length in [31, february, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31] {
-        if left < length {
-            break;
-        }
-        left -= length;
-        month += 1;
-    }
-    format!("{year:04}-{month:02}-{:02}", left + 1)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::civil;
-
-    /// Source: Unix time 951 782 400 is 2000-02-29, 4 102 444 800 is 2100-01-01 (common knowledge, no source).
-    #[test]
-    fn days_since_1970_become_days_of_the_calendar() {
-        assert_eq!(civil(0), "1970-01-01");
-        assert_eq!(civil(951_782_400 / 86_400), "2000-02-29");
-        assert_eq!(civil(4_102_444_800 / 86_400), "2100-01-01");
-        assert_eq!(civil(364), "1970-12-31");
     }
 }

@@ -8,6 +8,7 @@ mod audit;
 mod case;
 mod catalog;
 mod compare;
+mod day;
 mod design;
 mod files;
 mod order;

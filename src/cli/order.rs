@@ -21,7 +21,7 @@ use rust_decimal::Decimal;
 use super::{
     args::Places,
     case::{Beside, Case},
-    files,
+    day, files,
     outcome::Outcome,
     output,
 };
@@ -61,6 +61,12 @@ pub(crate) struct OrderOptions {
     /// Days within which everything must arrive: stock at once, the rest after the supplier's lead time
     #[arg(long, value_name = "DAYS")]
     deadline: Option<u32>,
+    /// Day by which everything must arrive, counted from today or from the day given with `--on`
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = day::day, conflicts_with = "deadline")]
+    by: Option<String>,
+    /// Day of the order; today if not given
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = day::day)]
+    on: Option<String>,
     /// Currency; offers in others are left out
     #[arg(long, default_value = "EUR")]
     currency: String,
@@ -91,7 +97,7 @@ pub(crate) fn run(options: &OrderOptions, places: &Places) -> anyhow::Result<Out
     let wishes = Wishes {
         currency: Currency::new(&options.currency)
             .with_context(|| format!("found `{}`, allowed a currency such as `EUR`", options.currency))?,
-        deadline_days: options.deadline,
+        deadline_days: deadline(options)?,
         budget: options.budget,
         spares,
     };
@@ -134,6 +140,15 @@ pub(crate) fn run(options: &OrderOptions, places: &Places) -> anyhow::Result<Out
     };
     output::answer(&text)?;
     Ok(if order.complete() { Outcome::Clean } else { Outcome::Negative })
+}
+
+/// Days within which everything must arrive.
+fn deadline(options: &OrderOptions) -> anyhow::Result<Option<u32>> {
+    let Some(by) = &options.by else { return Ok(options.deadline) };
+    let on =
+        options.on.clone().or_else(day::today).context("the clock tells no day: give one with `--on`")?;
+    let days = day::between(&on, by).with_context(|| format!("`{by}` lies before `{on}`"))?;
+    Ok(Some(days))
 }
 
 /// What a record is reviewed against; `None` where no requirements file stands beside it.

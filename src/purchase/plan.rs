@@ -140,8 +140,14 @@ fn answered(
                 }
                 if dropped.len() == before {
                     // Nothing can be named: an empty plan, everything dropped.
+                    let refuses = posed.problem.suppliers.iter().any(|one| one.refuses);
+                    let why = if refuses {
+                        "no list was found of which no supplier refuses its part for being below the minimum"
+                    } else {
+                        "no list was found"
+                    };
                     for at in chosen {
-                        dropped.entry(*at).or_insert_with(|| "no plan was found".to_owned());
+                        dropped.entry(*at).or_insert_with(|| why.to_owned());
                     }
                 }
             }

@@ -233,4 +233,22 @@ proptest! {
             prop_assert!(answer.bound.is_some_and(|bound| bound <= known), "{:?} passes {known}", answer.bound);
         }
     }
+
+    /// Law: no order goes out below a minimum that is refused, and being refused never makes a list cheaper.
+    #[test]
+    fn what_would_be_refused_is_never_ordered(case in any_case()) {
+        let mut problem = posed(&case);
+        for charge in &mut problem.suppliers {
+            charge.refuses = true;
+        }
+        if let (Some(known), Ok(answer)) = (brute(&case), solve(&problem, Effort::default())) {
+            let goods = problem.goods(answer.plan.covers.iter().flatten());
+            for (sum, charge) in goods.iter().zip(&problem.suppliers) {
+                prop_assert!(*sum == 0 || *sum >= charge.minimum, "{sum} below {}", charge.minimum);
+            }
+            prop_assert!(answer.plan.total >= known);
+            prop_assert!(answer.bound.is_some_and(|bound| bound <= answer.plan.total));
+            prop_assert_eq!(answer.plan.total, problem.billed(&goods));
+        }
+    }
 }

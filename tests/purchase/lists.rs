@@ -103,6 +103,31 @@ fn spares_are_rounded_up_once_a_part() {
     assert_eq!((fuse.needed, fuse.spares), (23, 3));
 }
 
+/// Law: a supplier that refuses small orders gets none below its minimum, and filling one up costs no less than being billed.
+#[test]
+fn no_order_goes_out_below_a_minimum_that_is_refused() {
+    let record = record();
+    let wanted = [Wanted { record: &record, quantity: 20 }];
+    let least = Decimal::from(300);
+    let terms = |below: &str| {
+        let one = |name: &str| format!("  {name}: {{minimum_order_value: 300, below_minimum: {below}}}\n");
+        let all: Vec<String> = ["Brackmill", "Corvane", "Nordhal", "Ostvale"].into_iter().map(one).collect();
+        format!("currency: EUR\nsuppliers:\n{}", all.concat())
+    };
+    let refused = order(&wanted, &wishes(), &terms("refused"));
+    for supplier in &refused.suppliers {
+        assert!(supplier.goods.amount >= least && supplier.below_minimum.amount.is_zero(), "{supplier:?}");
+        for line in &supplier.lines {
+            assert!(
+                line.filling < line.ordered && line.ordered >= line.needed.min(line.ordered - line.filling)
+            );
+        }
+    }
+    assert!(refused.missing.is_empty() && refused.bound.amount <= refused.total.amount);
+    let billed = order(&wanted, &wishes(), &terms("billed"));
+    assert!(billed.total.amount <= refused.total.amount);
+}
+
 #[test]
 fn a_budget_below_the_bound_is_called_impossible() {
     let record = record();
@@ -157,6 +182,19 @@ fn the_total_in_json_is_exact_decimal_text() {
         serde_json::from_str(&report::order::json(&order).expect("finite")).expect("JSON");
     let read: Money = serde_json::from_value(json["total"].clone()).expect("money");
     assert_eq!(read, order.total);
+}
+
+/// A day is as many days away as the calendar says: the same list either way.
+#[test]
+fn a_delivery_day_is_a_number_of_days_from_the_day_of_the_order() {
+    let run = |more: &[&str]| {
+        let mut command = Command::cargo_bin("railwright").expect("built");
+        let output = command.args(["order", &format!("{RECORD}:25")]).args(more).output().expect("run");
+        (output.status.code(), String::from_utf8(output.stdout).expect("UTF-8"))
+    };
+    let by_day = run(&["--by", "2028-03-05", "--on", "2028-02-24"]);
+    assert_eq!(by_day, run(&["--deadline", "10"]));
+    assert!(by_day.1.contains("10 days"), "{}", by_day.1);
 }
 
 #[test]

@@ -2,4 +2,5 @@
 
 mod brute;
 mod lists;
+mod scale;
 mod substitutes;

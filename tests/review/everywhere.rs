@@ -1,6 +1,7 @@
 //! Reviewer's and purchaser's work on every kept design: it answers, and fits a terminal of 80 and of 120 columns.
 
 use assert_cmd::Command;
+use railwright::flow::{Answer, Asked, audit, design};
 use railwright::report::{Page, csv, markdown, terminal};
 use railwright::review::compare::compare;
 use railwright::review::ratings::ratings;
@@ -9,6 +10,7 @@ use railwright::review::sensitivity::sensitivity;
 use railwright::review::substitute::{every, substitute};
 
 use super::bench::designed;
+use crate::support::world;
 
 const DESIGNS: [&str; 6] = [
     "beehive-scale",
@@ -46,6 +48,29 @@ fn every_kept_design_passes_its_own_audit_and_the_report_fits() {
         dossier.reliability = Some(reliability(bench.inputs()));
         fits(name, &Page::of(&dossier));
     }
+}
+
+/// Whatever the policy, what is designed under it passes an audit under it.
+#[test]
+fn a_design_made_under_any_policy_passes_its_own_audit() {
+    let mut designs = 0;
+    for policy in ["house", "radc-level-3", "src-benign", "ecss-q-st-30-11c"] {
+        let bench = designed("tea-kettle-clock");
+        let mut requirement = bench.requirement.clone();
+        policy.clone_into(&mut requirement.policy);
+        let policy = world::policy(policy);
+        let asked = Asked {
+            requirement: &requirement,
+            requirement_digest: &bench.digest,
+            catalog: &bench.catalog,
+            policy: &policy,
+        };
+        let Answer::Designed { record, .. } = design(asked) else { continue };
+        let dossier = audit(asked, &record, None, Some("2027-01-15"));
+        assert!(dossier.passes(), "{}: {:?}", policy.id, dossier.findings);
+        designs += 1;
+    }
+    assert!(designs >= 2, "{designs} policies leave a design");
 }
 
 #[test]

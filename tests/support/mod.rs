@@ -6,5 +6,6 @@ pub(crate) mod dossier;
 pub(crate) mod draw;
 pub(crate) mod networks;
 pub(crate) mod ode;
+pub(crate) mod orders;
 pub(crate) mod random;
 pub(crate) mod world;

@@ -18,7 +18,7 @@ mod small_capacitor;
 mod text;
 mod transformer;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rayon::prelude::*;
 use sha2::{Digest, Sha256};
@@ -118,6 +118,17 @@ fn sort(catalog: &mut Catalog) {
 }
 
 impl Catalog {
+    /// Adds the parts of another catalog; an id that stands in both is returned, and nothing is added.
+    pub fn take(&mut self, more: Self) -> Result<(), PartId> {
+        let known: BTreeSet<&PartId> = self.commons().map(|common| &common.id).collect();
+        if let Some(twice) = more.commons().find(|common| known.contains(&common.id)) {
+            return Err(twice.id.clone());
+        }
+        append(self, more);
+        sort(self);
+        Ok(())
+    }
+
     /// What every part has, of all parts, family by family.
     pub fn commons(&self) -> impl Iterator<Item = &Common> {
         let mut all: Vec<&Common> = Vec::new();
