@@ -4,7 +4,7 @@ use proptest::prelude::*;
 use railwright::report::svg::{Drawing, Extent};
 use railwright::report::{Figures, figures, schematic};
 use railwright::review::pictures::model::{
-    Drawing as Circuit, DrawnPart, DrawnRectifier, DrawnWinding, RailPictures,
+    Drawing as Circuit, DrawnPart, DrawnRectifier, DrawnSide, DrawnWinding, RailPictures,
 };
 use railwright::review::{Figure, Unit};
 
@@ -65,7 +65,7 @@ fn slanted(sheet: &Drawing) -> usize {
     sheet.wires.iter().filter(|wire| wire.right > wire.left && wire.bottom > wire.top).count()
 }
 
-const POSITIONS: [&str; 19] = [
+const POSITIONS: [&str; 27] = [
     "primary-fuse",
     "inrush-limiter",
     "transformer",
@@ -85,6 +85,14 @@ const POSITIONS: [&str; 19] = [
     "input-capacitor",
     "output-capacitor",
     "reverse-diode",
+    "coupling-capacitor",
+    "section-choke",
+    "section-resistor",
+    "section-capacitor",
+    "pass-transistor",
+    "pass-sink",
+    "ballast-resistor",
+    "clamp-diode",
 ];
 
 fn part(position: &'static str) -> impl Strategy<Value = Option<DrawnPart>> {
@@ -104,21 +112,28 @@ fn part(position: &'static str) -> impl Strategy<Value = Option<DrawnPart>> {
 }
 
 fn circuit() -> impl Strategy<Value = Circuit> {
-    let rectifiers = [DrawnRectifier::HalfWave, DrawnRectifier::CentreTap, DrawnRectifier::Bridge];
+    let rectifiers = [
+        DrawnRectifier::HalfWave,
+        DrawnRectifier::CentreTap,
+        DrawnRectifier::Bridge,
+        DrawnRectifier::FullWaveDoubler,
+        DrawnRectifier::HalfWaveDoubler,
+        DrawnRectifier::Dual,
+    ];
     let windings = [DrawnWinding::Single, DrawnWinding::Series, DrawnWinding::Parallel, DrawnWinding::Tapped];
-    let parts: Vec<_> = POSITIONS.into_iter().map(part).collect();
+    let parts = || POSITIONS.into_iter().map(part).collect::<Vec<_>>();
     let volts = || {
         prop::option::of((-1e6..1e6_f64).prop_map(|volts| Figure::new(volts, Unit::Volts).expect("finite")))
     };
     (
         (prop::sample::select(rectifiers.to_vec()), prop::sample::select(windings.to_vec())),
         prop::array::uniform3(any::<bool>()),
-        parts,
+        (parts(), prop::option::of(parts())),
         "[ -~]{0,30}",
         (volts(), volts(), volts(), volts()),
     )
-        .prop_map(|((rectifier, winding), [one_package, negative, earth], parts, mains, volts)| {
-            Circuit {
+        .prop_map(
+            |((rectifier, winding), [one_package, negative, earth], (parts, other), mains, volts)| Circuit {
                 rectifier,
                 winding,
                 one_package,
@@ -131,8 +146,15 @@ fn circuit() -> impl Strategy<Value = Circuit> {
                 ripple_pp: volts.2,
                 output: volts.3,
                 current_max: volts.0,
-            }
-        })
+                negative_side: other.map(|parts| DrawnSide {
+                    parts: parts.into_iter().flatten().collect(),
+                    raw_mean: volts.3,
+                    ripple_pp: volts.0,
+                    output: volts.1,
+                    current_max: volts.2,
+                }),
+            },
+        )
 }
 
 proptest! {
@@ -159,7 +181,19 @@ fn figures_of_a_real_record_overlap_nowhere() {
     let names: Vec<&str> = found.pictures.iter().map(|picture| picture.name.as_str()).collect();
     assert_eq!(
         names,
-        ["schematic", "cost-1", "window-1", "stresses-1", "voltages-1", "currents-1", "harmonics-1", "heat"]
+        [
+            "schematic",
+            "cost-1",
+            "window-1",
+            "heat-1",
+            "stresses-1",
+            "voltages-1",
+            "currents-1",
+            "switch-on-current-1",
+            "switch-on-voltage-1",
+            "harmonics-1",
+            "heat"
+        ]
     );
     for picture in &found.pictures {
         assert_eq!(overlaps(&picture.drawing), Vec::<String>::new(), "{}", picture.name);

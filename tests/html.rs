@@ -34,7 +34,8 @@ fn nothing_is_fetched_and_no_script_is_needed() {
 #[test]
 fn cautions_come_first_and_every_section_once() {
     let text = written("plain");
-    let at = |id: &str| text.find(&format!("<section id=\"{id}\"")).unwrap_or_else(|| panic!("no {id}"));
+    let at =
+        |id: &str| text.find(&format!(" id=\"{id}\" aria-labelledby")).unwrap_or_else(|| panic!("no {id}"));
     assert!(at("cautions") < at("summary") && at("summary") < at("parts") && at("parts") < at("stresses"));
     let mut ids: Vec<&str> =
         text.split(" id=\"").skip(1).map(|rest| rest.split('"').next().unwrap_or("")).collect();
@@ -58,7 +59,7 @@ fn a_report_of_a_real_record_is_small_and_the_same_twice() {
 fn markdown_links_each_figure_once() {
     let dossier = sound().audited();
     let figures = Figures::of(&dossier);
-    let text = markdown::render_with(&Page::of(&dossier), &figures);
+    let text = markdown::render_with(&Page::of(&dossier), &figures, "");
     for picture in &figures.pictures {
         assert_eq!(text.matches(&format!("]({})", picture.file())).count(), 1, "{}", picture.name);
     }

@@ -58,22 +58,26 @@ pub(crate) enum Command {
 pub(crate) enum Format {
     /// For reading in a terminal
     Terminal,
-    /// Markdown
+    /// Markdown; with a folder as `--output` its figures are files beside it
     Markdown,
     /// JSON, versioned
     Json,
+    /// One self-contained page, with schematic and plots where there are any
+    Html,
 }
 
-/// How a design is written.
+/// How an answer that holds a list is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(crate) enum DesignFormat {
+pub(crate) enum ListFormat {
     /// For reading in a terminal
     Terminal,
     /// Markdown; with a folder as `--output` its figures are files beside it
     Markdown,
     /// JSON, versioned
     Json,
-    /// One self-contained page with schematic and plots
+    /// Comma-separated values, units and currencies named
+    Csv,
+    /// One self-contained page, with plots where there are any
     Html,
 }
 
@@ -84,9 +88,9 @@ pub(crate) struct DesignOptions {
     #[arg(value_name = "REQUIREMENTS")]
     pub(crate) requirements: PathBuf,
     /// Format of the report on standard output
-    #[arg(long, value_enum, default_value_t = DesignFormat::Terminal)]
-    pub(crate) format: DesignFormat,
-    /// Folder in which record and report are written, or the page's file for `html`; nothing is written without it
-    #[arg(long, value_name = "DIR")]
+    #[arg(long, value_enum, default_value_t = Format::Terminal)]
+    pub(crate) format: Format,
+    /// Folder for record and report, or a file `NAME.html` for the page alone; nothing is written without it
+    #[arg(long, value_name = "DIR|FILE.html")]
     pub(crate) output: Option<PathBuf>,
 }

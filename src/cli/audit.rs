@@ -6,7 +6,7 @@ use clap::Args;
 use railwright::{
     document::Faults,
     policy::Policy,
-    report::{self, Page},
+    report::{self, Figures, Page},
     review::{self, Dossier},
 };
 
@@ -15,7 +15,7 @@ use super::{
     case::{Beside, Case},
     files,
     outcome::Outcome,
-    output, show,
+    show::{self, Sheet},
 };
 
 /// Options of `audit`.
@@ -41,12 +41,15 @@ pub(crate) struct AuditOptions {
     /// Format of the report on standard output
     #[arg(long, value_enum, default_value_t = Format::Terminal)]
     format: Format,
+    /// Folder for the report, or a file `NAME.html` for the page; nothing is written without it
+    #[arg(long, value_name = "DIR|FILE.html")]
+    output: Option<PathBuf>,
 }
 
 /// Runs `audit`.
 pub(crate) fn run(options: &AuditOptions, places: &Places) -> anyhow::Result<Outcome> {
     let mut dossiers = Vec::new();
-    let mut pages = Vec::new();
+    let mut sheets: Vec<Sheet> = Vec::new();
     for path in &options.records {
         let case = Case::open(path, &options.beside, places)?;
         let own = [case.requirement.policy.clone()];
@@ -61,17 +64,18 @@ pub(crate) fn run(options: &AuditOptions, places: &Places) -> anyhow::Result<Out
             }
         }
         if let [_, _, ..] = found.as_slice() {
-            pages.push(Page::side_by_side(&case.name, names, &found));
+            sheets.push(Page::side_by_side(&case.name, names, &found).into());
         }
-        pages.extend(found.iter().map(Page::of));
+        sheets.extend(found.iter().map(|one| Sheet { page: Page::of(one), figures: Figures::of(one) }));
         dossiers.extend(found);
     }
-    let text = match (options.format, dossiers.as_slice()) {
-        (Format::Json, [one]) => report::json::render(one)?,
-        (Format::Json, several) => report::json::render_all(several)?,
-        (format, _) => show::pages(&pages, format, places),
+    let data = |_| {
+        Ok(match dossiers.as_slice() {
+            [one] => report::json::render(one)?,
+            several => report::json::render_all(several)?,
+        })
     };
-    output::answer(&text)?;
+    show::Answer { sheets: &sheets, data: &data }.give(options.format, options.output.as_deref(), places)?;
     Ok(if dossiers.iter().all(Dossier::passes) { Outcome::Clean } else { Outcome::Negative })
 }
 

@@ -12,7 +12,7 @@ use super::{
     args::{Format, Places},
     case::{Beside, Case},
     outcome::Outcome,
-    output, show,
+    show,
 };
 
 /// Options of `compare`.
@@ -29,6 +29,9 @@ pub(crate) struct CompareOptions {
     /// Format of the comparison on standard output
     #[arg(long, value_enum, default_value_t = Format::Terminal)]
     format: Format,
+    /// Folder for the comparison, or a file `NAME.html` for the page; nothing is written without it
+    #[arg(long, value_name = "DIR|FILE.html")]
+    output: Option<PathBuf>,
 }
 
 /// Runs `compare`; exits 1 where something is found of the second record that is not of the first.
@@ -46,11 +49,9 @@ pub(crate) fn run(options: &CompareOptions, places: &Places) -> anyhow::Result<O
         (&first.name, &first.record, &before),
         (&second.name, &second.record, &after),
     );
-    let text = match options.format {
-        Format::Json => report::json::render_data(&comparison)?,
-        format => show::pages(&[Page::of_comparison(&comparison)], format, places),
-    };
-    output::answer(&text)?;
+    let data = |_| Ok(report::json::render_data(&comparison)?);
+    let sheets = [Page::of_comparison(&comparison).into()];
+    show::Answer { sheets: &sheets, data: &data }.give(options.format, options.output.as_deref(), places)?;
     let worse = comparison.gained.iter().any(|one| one.weight == review::dossier::Weight::Finding);
     Ok(if worse { Outcome::Negative } else { Outcome::Clean })
 }

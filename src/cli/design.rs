@@ -1,7 +1,5 @@
 //! `design`: from a requirements file to a record and its report.
 
-use std::path::Path;
-
 use railwright::{
     document,
     flow::{self, Answer, Asked},
@@ -10,10 +8,10 @@ use railwright::{
 };
 
 use super::{
-    args::{DesignFormat, DesignOptions, Places},
+    args::{DesignOptions, Places},
     files,
     outcome::Outcome,
-    output,
+    show::{self, Sheet},
 };
 
 /// Runs `design`.
@@ -27,73 +25,24 @@ pub(crate) fn run(options: &DesignOptions, places: &Places) -> anyhow::Result<Ou
         catalog: &catalog,
         policy: &policy,
     });
-    let report = Report::of(&answer);
-    match &options.output {
-        Some(page) if page.extension().is_some_and(|ext| ext == "html") => {
-            files::write(page, &report.text(DesignFormat::Html, output::kept_look())?)?;
-        }
-        Some(folder) => write(folder, &answer, &report, options.format)?,
-        None => {}
+    if let (Some(folder), Answer::Designed { record, .. }) = (&options.output, &answer)
+        && folder.extension().is_none_or(|ext| ext != "html")
+    {
+        files::write(&folder.join("record.yaml"), &document::to_yaml(record.as_ref())?)?;
     }
-    output::answer(&report.text(options.format, output::look(places.width))?)?;
+    let sheet = match &answer {
+        Answer::Designed { dossier, .. } => Sheet { page: Page::of(dossier), figures: Figures::of(dossier) },
+        Answer::Infeasible(found) => Page::of_infeasible(found).into(),
+    };
+    let data = |_| {
+        Ok(match &answer {
+            Answer::Designed { dossier, .. } => report::json::render(dossier)?,
+            Answer::Infeasible(found) => report::json::render_infeasible(found)?,
+        })
+    };
+    show::Answer { sheets: &[sheet], data: &data }.give(options.format, options.output.as_deref(), places)?;
     Ok(match answer {
         Answer::Designed { dossier, .. } if dossier.passes() => Outcome::Clean,
         Answer::Designed { .. } | Answer::Infeasible(_) => Outcome::Negative,
     })
-}
-
-/// An answer, ready for any renderer.
-struct Report<'a> {
-    answer: &'a Answer,
-    page: Page,
-}
-
-impl<'a> Report<'a> {
-    fn of(answer: &'a Answer) -> Self {
-        let page = match answer {
-            Answer::Designed { dossier, .. } => Page::of(dossier),
-            Answer::Infeasible(answer) => Page::of_infeasible(answer),
-        };
-        Self { answer, page }
-    }
-
-    fn figures(&self) -> Figures {
-        match self.answer {
-            Answer::Designed { dossier, .. } => Figures::of(dossier),
-            Answer::Infeasible(_) => Figures::default(),
-        }
-    }
-
-    fn text(&self, format: DesignFormat, look: report::terminal::Look) -> anyhow::Result<String> {
-        Ok(match format {
-            DesignFormat::Terminal => report::terminal::render(&self.page, look),
-            DesignFormat::Markdown => report::markdown::render(&self.page),
-            DesignFormat::Html => report::html::render(&self.page, &self.figures()),
-            DesignFormat::Json => match self.answer {
-                Answer::Designed { dossier, .. } => report::json::render(dossier)?,
-                Answer::Infeasible(answer) => report::json::render_infeasible(answer)?,
-            },
-        })
-    }
-}
-
-/// Writes the record of a design, and its report under a name that says its format.
-fn write(folder: &Path, answer: &Answer, report: &Report<'_>, format: DesignFormat) -> anyhow::Result<()> {
-    if let Answer::Designed { record, .. } = answer {
-        files::write(&folder.join("record.yaml"), &document::to_yaml(record.as_ref())?)?;
-    }
-    // A kept report has the same bytes whatever the terminal.
-    let text = report.text(format, output::kept_look())?;
-    match format {
-        DesignFormat::Terminal => files::write(&folder.join("report.txt"), &text),
-        DesignFormat::Json => files::write(&folder.join("report.json"), &text),
-        DesignFormat::Html => files::write(&folder.join("report.html"), &text),
-        DesignFormat::Markdown => {
-            let figures = report.figures();
-            for (name, svg) in figures.files() {
-                files::write(&folder.join(name), &svg)?;
-            }
-            files::write(&folder.join("report.md"), &report::markdown::render_with(&report.page, &figures))
-        }
-    }
 }

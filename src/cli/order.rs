@@ -6,7 +6,7 @@ use std::{
 };
 
 use anyhow::{Context as _, bail};
-use clap::{Args, ValueEnum};
+use clap::Args;
 use railwright::{
     document,
     flow::{self, Bought},
@@ -19,25 +19,12 @@ use railwright::{
 use rust_decimal::Decimal;
 
 use super::{
-    args::Places,
+    args::{ListFormat, Places},
     case::{Beside, Case},
     day, files,
     outcome::Outcome,
-    output,
+    show,
 };
-
-/// How an order is written.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(crate) enum Format {
-    /// For reading in a terminal
-    Terminal,
-    /// Markdown
-    Markdown,
-    /// JSON, versioned
-    Json,
-    /// Comma-separated values, one list for all suppliers
-    Csv,
-}
 
 /// Options of `order`.
 #[derive(Args, Debug)]
@@ -71,8 +58,11 @@ pub(crate) struct OrderOptions {
     #[arg(long, default_value = "EUR")]
     currency: String,
     /// Format of the answer on standard output
-    #[arg(long, value_enum, default_value_t = Format::Terminal)]
-    format: Format,
+    #[arg(long, value_enum, default_value_t = ListFormat::Terminal)]
+    format: ListFormat,
+    /// Folder for the order, or a file `NAME.html` for the page; nothing is written without it
+    #[arg(long, value_name = "DIR|FILE.html")]
+    output: Option<PathBuf>,
 }
 
 /// Runs `order`.
@@ -132,13 +122,14 @@ pub(crate) fn run(options: &OrderOptions, places: &Places) -> anyhow::Result<Out
         })
         .collect();
     let order = flow::buy(&designs, &catalog, &wishes, &supplier_terms, &substitutes)?;
-    let text = match options.format {
-        Format::Terminal => report::terminal::render(&Page::of_order(&order), output::look(places.width)),
-        Format::Markdown => report::markdown::render(&Page::of_order(&order)),
-        Format::Json => report::order::json(&order)?,
-        Format::Csv => report::order::csv(&order),
+    let data = |format| {
+        Ok(match format {
+            ListFormat::Csv => report::order::csv(&order),
+            _ => report::order::json(&order)?,
+        })
     };
-    output::answer(&text)?;
+    let sheets = [Page::of_order(&order).into()];
+    show::Answer { sheets: &sheets, data: &data }.give(options.format, options.output.as_deref(), places)?;
     Ok(if order.complete() { Outcome::Clean } else { Outcome::Negative })
 }
 

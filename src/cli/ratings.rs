@@ -2,31 +2,18 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 use railwright::{
     report::{self, Page, csv},
     review,
 };
 
 use super::{
-    args::{Format, Places},
+    args::{ListFormat, Places},
     case::{Beside, Case},
     outcome::Outcome,
-    output, show,
+    show,
 };
-
-/// How a sheet is written.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(crate) enum SheetFormat {
-    /// For reading in a terminal
-    Terminal,
-    /// Markdown
-    Markdown,
-    /// The ratings as comma-separated values, for a spreadsheet
-    Csv,
-    /// JSON, versioned
-    Json,
-}
 
 /// Options of `ratings`.
 #[derive(Args, Debug)]
@@ -37,8 +24,11 @@ pub(crate) struct RatingsOptions {
     #[command(flatten)]
     beside: Beside,
     /// Format of the sheet on standard output
-    #[arg(long, value_enum, default_value_t = SheetFormat::Terminal)]
-    format: SheetFormat,
+    #[arg(long, value_enum, default_value_t = ListFormat::Terminal)]
+    format: ListFormat,
+    /// Folder for the sheet, or a file `NAME.html` for the page; nothing is written without it
+    #[arg(long, value_name = "DIR|FILE.html")]
+    output: Option<PathBuf>,
 }
 
 /// Runs `ratings`; exits 1 where a rail cannot be solved, so that its sheet is not whole.
@@ -46,13 +36,13 @@ pub(crate) fn run(options: &RatingsOptions, places: &Places) -> anyhow::Result<O
     let case = Case::open(&options.record, &options.beside, places)?;
     let policy = case.policy(places)?;
     let sheet = review::ratings::ratings(case.inputs(&policy));
-    let page = || [Page::of_ratings(&sheet)];
-    let text = match options.format {
-        SheetFormat::Terminal => show::pages(&page(), Format::Terminal, places),
-        SheetFormat::Markdown => show::pages(&page(), Format::Markdown, places),
-        SheetFormat::Csv => csv::named(&Page::of_whole_ratings(&sheet), "ratings"),
-        SheetFormat::Json => report::json::render_data(&sheet)?,
+    let data = |format| {
+        Ok(match format {
+            ListFormat::Csv => csv::named(&Page::of_whole_ratings(&sheet), "ratings"),
+            _ => report::json::render_data(&sheet)?,
+        })
     };
-    output::answer(&text)?;
+    let sheets = [Page::of_ratings(&sheet).into()];
+    show::Answer { sheets: &sheets, data: &data }.give(options.format, options.output.as_deref(), places)?;
     Ok(if sheet.unsolved.is_empty() { Outcome::Clean } else { Outcome::Negative })
 }

@@ -16,7 +16,7 @@ use super::{
     case::{Beside, Case},
     files,
     outcome::Outcome,
-    output, show,
+    show,
 };
 
 /// Options of `substitute`.
@@ -45,6 +45,9 @@ pub(crate) struct SubstituteOptions {
     /// Format of the answer on standard output
     #[arg(long, value_enum, default_value_t = Format::Terminal)]
     format: Format,
+    /// Folder for the answer, or a file `NAME.html` for the page; nothing is written without it
+    #[arg(long, value_name = "DIR|FILE.html")]
+    output: Option<PathBuf>,
 }
 
 /// Runs `substitute`; exits 1 where no part tried fits.
@@ -67,18 +70,14 @@ pub(crate) fn run(options: &SubstituteOptions, places: &Places) -> anyhow::Resul
     let mut found = substitute(case.inputs(&policy), &place, &parts);
     let detailed = if options.part.is_empty() { 0 } else { parts.len() };
     let fits = found.trials.iter().any(|trial| trial.fits);
-    let text = match options.format {
-        Format::Json => report::json::render_data(&found)?,
-        format => {
-            let tried = found.trials.len();
-            if options.part.is_empty() {
-                found.trials.truncate(options.most.max(1));
-            }
-            let page = Page::of_substitution(&found, tried, detailed);
-            show::pages(&[page], format, places)
-        }
-    };
-    output::answer(&text)?;
+    let whole = (options.format == Format::Json).then(|| report::json::render_data(&found)).transpose()?;
+    let tried = found.trials.len();
+    if options.part.is_empty() {
+        found.trials.truncate(options.most.max(1));
+    }
+    let sheets = [Page::of_substitution(&found, tried, detailed).into()];
+    let data = |_| Ok(whole.clone().unwrap_or_default());
+    show::Answer { sheets: &sheets, data: &data }.give(options.format, options.output.as_deref(), places)?;
     Ok(if fits { Outcome::Clean } else { Outcome::Negative })
 }
 

@@ -4,35 +4,39 @@
 
 use super::{
     figures::Figures,
-    page::{Block, Formula, Page, Table},
+    page::{Block, Formula, Page, Step, Table},
 };
 
 /// Renders a page without figures.
 pub fn render(page: &Page) -> String {
-    render_with(page, &Figures::default())
+    render_with(page, &Figures::default(), "")
 }
 
-/// Renders a page that links its figures' files, which stand beside it.
-pub fn render_with(page: &Page, figures: &Figures) -> String {
+/// Renders a page that links the files of its figures and of their numbers, which stand beside it under names that begin
+/// with a prefix.
+pub fn render_with(page: &Page, figures: &Figures, prefix: &str) -> String {
     let mut out = format!("# {}\n", escape(&page.title));
     let mut section = "";
     for block in &page.blocks {
         if let Block::Heading { anchor, .. } = block {
-            push_figures(&mut out, figures, section);
+            push_figures(&mut out, figures, section, prefix);
             section = anchor;
         }
         out.push('\n');
         push(&mut out, block);
     }
-    push_figures(&mut out, figures, section);
+    push_figures(&mut out, figures, section, prefix);
     out
 }
 
 /// Links to the figures that close a section.
-fn push_figures(out: &mut String, figures: &Figures, section: &str) {
+fn push_figures(out: &mut String, figures: &Figures, section: &str, prefix: &str) {
     for picture in figures.of_section(section) {
-        put(out, format_args!("\n![{}]({})\n\n", escape(&picture.title), picture.file()));
+        put(out, format_args!("\n![{}]({prefix}{})\n\n", escape(&picture.title), picture.file()));
         put(out, format_args!("{}. {}\n", escape(&picture.title), escape(&picture.text)));
+        if picture.table.is_some() {
+            put(out, format_args!("\n[Numbers of this figure]({prefix}{})\n", picture.numbers_file()));
+        }
     }
 }
 
@@ -59,6 +63,7 @@ fn push(out: &mut String, block: &Block) {
         }
         Block::Table(table) => push_table(out, table),
         Block::Formula(formula) => push_formula(out, formula),
+        Block::Step(step) => push_step(out, step),
     }
 }
 
@@ -88,6 +93,22 @@ fn push_formula(out: &mut String, formula: &Formula) {
         formula.symbols.iter().map(|(name, meaning)| format!("{name} {meaning}")).collect();
     put(out, format_args!("- where {}\n", escape(&symbols.join(" · "))));
     put(out, format_args!("- domain: {} · source: {}\n", escape(&formula.domain), escape(&formula.source)));
+}
+
+fn push_step(out: &mut String, step: &Step) {
+    put(out, format_args!("**{}**\n\n", escape(&step.title)));
+    for line in step.lines.iter().chain(std::iter::once(&step.substituted)) {
+        put(out, format_args!("- {}\n", escape(line)));
+    }
+    let symbols: Vec<String> =
+        step.symbols.iter().map(|(name, meaning)| format!("{name} {meaning}")).collect();
+    if !symbols.is_empty() {
+        put(out, format_args!("- where {}\n", escape(&symbols.join(" · "))));
+    }
+    let ((before, textbook), (after, exact)) = (&step.textbook, &step.exact);
+    put(out, format_args!("- {before}: {} · {after}: {}\n", escape(textbook), escape(exact)));
+    put(out, format_args!("- {}\n", escape(&step.change)));
+    put(out, format_args!("- domain: {} · source: {}\n", escape(&step.domain), escape(&step.source)));
 }
 
 fn put(out: &mut String, text: std::fmt::Arguments<'_>) {

@@ -195,6 +195,11 @@ impl Reader {
         if self.take('^') {
             let minus = if self.take('-') || self.take('−') { "<mo>−</mo>" } else { "" };
             let power = self.factor(true)?;
+            let integral =
+                base.strip_prefix("<msub><mo>∫</mo>").and_then(|rest| rest.strip_suffix("</msub>"));
+            if let Some(from) = integral {
+                return Some(format!("<msubsup><mo>∫</mo>{from}<mrow>{minus}{power}</mrow></msubsup>"));
+            }
             return Some(format!("<msup><mrow>{base}</mrow><mrow>{minus}{power}</mrow></msup>"));
         }
         Some(base)
@@ -218,6 +223,9 @@ fn name_of(name: &str) -> String {
         Some(rest) => (rest, "<mo>′</mo>"),
         None => (index, ""),
     };
+    if word == "∫" {
+        return format!("<msub><mo>∫</mo><mn>{}</mn></msub>", escape(index));
+    }
     // A word is not a product of its letters.
     let upright = word.chars().count() > 2 && word.chars().all(char::is_lowercase);
     let base = if upright {
@@ -257,6 +265,16 @@ mod tests {
         let text = render("V_r_in 10^(−A / 20)").expect("a formula");
         assert!(
             text.contains("<mtext>r,in</mtext>") && text.contains("<msup><mrow><mn>10</mn></mrow>"),
+            "{text}"
+        );
+    }
+
+    #[test]
+    fn an_integral_carries_both_its_ends() {
+        let text = render("V_avg = 1/π ∫_0^π V_pk sin² θ dθ").expect("a formula");
+        assert!(text.contains("<msubsup><mo>∫</mo><mn>0</mn><mrow><mi>π</mi></mrow></msubsup>"), "{text}");
+        assert!(
+            text.contains("<msup><mrow><mi mathvariant=\"normal\">sin</mi></mrow><mn>2</mn></msup>"),
             "{text}"
         );
     }

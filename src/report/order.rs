@@ -55,7 +55,7 @@ pub fn csv(order: &Order) -> String {
 impl Page {
     /// An order to read.
     pub fn of_order(order: &Order) -> Self {
-        let mut page = Self::new("Order");
+        let mut page = Self::new("Order").as_kind("Parts for linear mains supplies");
         page.blocks.push(Block::Conclusion { good: order.complete(), text: conclusion(order) });
         page.blocks.push(Block::Pairs(pairs(order)));
         let designs: Vec<String> =

@@ -7,6 +7,8 @@ use crate::{document::neutralise, quantity::Money, review::Figure};
 /// Something to read.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Page {
+    /// What it is, above the title where there is room.
+    pub kind: &'static str,
     /// Title.
     pub title: String,
     /// What follows, in order.
@@ -49,6 +51,31 @@ pub enum Block {
     Table(Table),
     /// A formula worked out.
     Formula(Formula),
+    /// A step of a lesson: for pages that can be projected, left out where text is all there is.
+    Step(Step),
+}
+
+/// A step of a lesson.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Step {
+    /// What is derived.
+    pub title: String,
+    /// Equations, one a line.
+    pub lines: Vec<String>,
+    /// With values.
+    pub substituted: String,
+    /// Symbols: name and meaning.
+    pub symbols: Vec<(String, String)>,
+    /// What the textbook makes of it, and under what name.
+    pub textbook: (&'static str, String),
+    /// What the exact solution makes of it, and under what name.
+    pub exact: (&'static str, String),
+    /// What changes.
+    pub change: String,
+    /// Where it holds, whence it comes.
+    pub domain: String,
+    /// Whence it comes.
+    pub source: String,
 }
 
 /// A formula worked out.
@@ -234,7 +261,14 @@ impl Table {
 impl Page {
     /// An empty page.
     pub fn new(title: &str) -> Self {
-        Self { title: clean(title), blocks: Vec::new() }
+        Self { kind: "", title: clean(title), blocks: Vec::new() }
+    }
+
+    /// The same page with what it is.
+    #[must_use]
+    pub fn as_kind(mut self, kind: &'static str) -> Self {
+        self.kind = kind;
+        self
     }
 
     /// Begins a section.

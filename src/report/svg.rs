@@ -23,7 +23,7 @@ pub const STYLE: &str = "\
 .fig path.a{stroke:var(--a);stroke-width:2}.fig path.s2{stroke:var(--b);stroke-width:2;stroke-dasharray:7 3}\
 .fig path.c{stroke:var(--c);stroke-width:2;stroke-dasharray:2 3}\
 .fig path.d{stroke:var(--ink);stroke-width:1.4;stroke-dasharray:10 3 2 3}\
-.fig path.e{stroke:var(--soft);stroke-width:1.4;stroke-dasharray:4 4}\
+.fig path.e{stroke:var(--soft);stroke-width:1.4;stroke-dasharray:1.5 4}\
 .fig path.bar{fill:var(--a);stroke:none}.fig path.bad{fill:var(--paper);stroke:var(--c);stroke-width:2}\
 .fig path.shade{fill:var(--shade);stroke:none}";
 

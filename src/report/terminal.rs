@@ -143,6 +143,7 @@ impl Writer {
             }
             Block::Table(table) => self.table(table),
             Block::Formula(formula) => self.formula(formula),
+            Block::Step(_) => {}
         }
     }
 

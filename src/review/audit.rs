@@ -9,7 +9,7 @@ use super::{
         Assumption, Conclusion, Dossier, FactRow, RailSummary, SCHEMA_VERSION, StressRow, Summary, Weight,
     },
     figure::{Figure, Unit},
-    findings, nominal, parts, pictures, points,
+    findings, lesson, nominal, parts, pictures, points,
     recompute::{Inputs, RailReview, Recomputed, recompute},
     textbook, why, words, workings,
 };
@@ -53,6 +53,7 @@ pub fn audit(inputs: Inputs<'_>, choice: Option<Choice>) -> Dossier {
         heat: points::heat(&recomputed, inputs.requirement.ambient.max.0),
         nominal: rails.iter().flat_map(nominal::nominal).collect(),
         textbook: rails.iter().flat_map(textbook::textbook).collect(),
+        lesson: rails.iter().flat_map(lesson::lesson).collect(),
         workings: rails.iter().flat_map(workings::workings).collect(),
         assumptions: assumptions(inputs.requirement),
         notes: notes(rails),

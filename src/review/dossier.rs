@@ -378,6 +378,8 @@ pub struct Dossier {
     pub nominal: Vec<NominalRow>,
     /// Textbook column.
     pub textbook: Vec<TextbookRow>,
+    /// The textbook's derivation, step by step.
+    pub lesson: Vec<super::lesson::Step>,
     /// Workings.
     pub workings: Vec<WorkingRow>,
     /// What figures are drawn from, rail by rail.

@@ -10,6 +10,7 @@ pub mod compare;
 pub mod dossier;
 pub mod figure;
 pub mod findings;
+pub mod lesson;
 mod loss;
 mod nominal;
 mod parts;

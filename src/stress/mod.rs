@@ -19,7 +19,7 @@ pub mod ripple;
 pub mod rule;
 mod small_capacitor;
 pub mod stage;
-mod surge;
+pub mod surge;
 mod tell;
 pub mod verdict;
 pub mod winding;

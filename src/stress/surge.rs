@@ -21,7 +21,7 @@ use super::{bench::Bench, junction};
 
 /// State of the inrush limiter at switch-on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Limiter {
+pub enum Limiter {
     /// Cold, at the lower end of its tolerance.
     Cold,
     /// Hot, as when the mains returns at once.
@@ -108,8 +108,15 @@ impl Path {
 
     /// The exact worst over all phases; `None` where the engine finds none.
     fn exact(&self, bench: &Bench<'_>) -> Option<FirstHalfCycle> {
+        let conditions = Conditions::discharged(Ohms(0.0), Volts(KNEE_V));
+        let found = switch_on::worst_surge(&self.spec(bench), &conditions).ok()?;
+        Some(FirstHalfCycle { peak_a: found.peak_a, integral_a2s: found.i2t_half_cycle_a2s, bound: false })
+    }
+
+    /// The circuit that is switched on.
+    fn spec(&self, bench: &Bench<'_>) -> Spec {
         let supply = &bench.supply;
-        let spec = Spec {
+        Spec {
             topology: supply.topology,
             winding: Winding {
                 emf_peak: Volts(bench.no_load_peak_v()),
@@ -127,11 +134,14 @@ impl Path {
                 load: Load::Current(Amps(supply.load_a.high)),
             },
             negative: None,
-        };
-        let conditions = Conditions::discharged(Ohms(0.0), Volts(KNEE_V));
-        let found = switch_on::worst_surge(&spec, &conditions).ok()?;
-        Some(FirstHalfCycle { peak_a: found.peak_a, integral_a2s: found.i2t_half_cycle_a2s, bound: false })
+        }
     }
+}
+
+/// The circuit as it is switched on at its worst: mains high, EMF high, windings cold, reservoir empty, diodes at their least;
+/// and how the load takes current below its knee.
+pub fn switched(bench: &Bench<'_>, limiter: Limiter) -> (Spec, Conditions) {
+    (Path::of(bench, limiter).spec(bench), Conditions::discharged(Ohms(0.0), Volts(KNEE_V)))
 }
 
 /// Integral of the path's current over the whole charging of the reservoir, all cycles, A²s: an upper bound at every phase.

@@ -255,6 +255,7 @@ pub(crate) fn dossier(foreign: &str) -> Dossier {
             figure: String::from("energy balance residual"),
             value: fig(3.2e-15, Unit::Residual),
         }],
+        lesson: Vec::new(),
         textbook: vec![TextbookRow {
             rail: rail(),
             figure: String::from("winding rms current"),

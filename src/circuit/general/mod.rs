@@ -23,6 +23,7 @@ mod signal;
 mod spectrum;
 mod steady;
 pub mod switch_on;
+pub mod switch_trace;
 mod tally;
 mod waveform;
 

@@ -134,15 +134,15 @@ pub fn settle_cycles(spec: &Spec, conditions: &Conditions) -> Result<Option<u32>
 }
 
 /// A network with its loads' knees, ready to be switched on again and again.
-struct Bench {
-    net: Network,
-    cache: Cache,
+pub(super) struct Bench {
+    pub(super) net: Network,
+    pub(super) cache: Cache,
     start: Place,
     chokes: bool,
 }
 
 impl Bench {
-    fn of(spec: &Spec, conditions: &Conditions) -> Result<Self, NoSteadyState> {
+    pub(super) fn of(spec: &Spec, conditions: &Conditions) -> Result<Self, NoSteadyState> {
         let common = spec.winding.common_resistance.0 + conditions.extra_resistance.0;
         let net = Network::of(std::slice::from_ref(spec), common)?;
         let mut knees = Vec::new();
@@ -185,7 +185,7 @@ impl Bench {
     }
 
     /// The state just after switch-on.
-    fn begin(&mut self, time: f64) -> Result<Place, NoSteadyState> {
+    pub(super) fn begin(&mut self, time: f64) -> Result<Place, NoSteadyState> {
         let now = Instant { full: &self.start.full, time, departures: &[] };
         let key = self
             .cache
@@ -194,7 +194,12 @@ impl Bench {
         Ok(Place { full: self.start.full.clone(), key })
     }
 
-    fn run(&mut self, place: &mut Place, from: f64, to: f64) -> Result<Vec<Stretch>, NoSteadyState> {
+    pub(super) fn run(
+        &mut self,
+        place: &mut Place,
+        from: f64,
+        to: f64,
+    ) -> Result<Vec<Stretch>, NoSteadyState> {
         let mut stretches = Vec::new();
         run(&self.net, &mut self.cache, place, (from, to), None, |stretch| stretches.push(stretch))
             .ok_or(NoSteadyState::NotFound { residual: f64::NAN, iterations: 0 })?;

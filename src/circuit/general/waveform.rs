@@ -2,7 +2,9 @@
 //!
 //! Knows nothing of files or plots.
 
+use super::cache::Cache;
 use super::matrix::{Matrix, dot};
+use super::network::{Network, Output};
 use super::places::{LOAD_I, LOAD_V, PER_OUTPUT, Places, RESERVOIR_V, SECTION_I};
 use super::propagate::Stretch;
 use super::steady::Steady;
@@ -60,46 +62,79 @@ impl Steady {
         let mut next = 0_u32;
         for (half, &(map, shift)) in halves.iter().enumerate() {
             for (nth, stretch) in self.stretches.iter().enumerate() {
-                let Some(track) = Track::of(self, &places, stretch) else { continue };
+                let Some(track) = Track::of(&self.net, &self.cache, &places, stretch) else { continue };
                 let begin = shift + stretch.start;
                 let next_start = self.stretches.get(nth + 1).map(|stretch| shift + stretch.start);
                 let last = next_start.is_none();
                 let end = next_start.unwrap_or(if half + 1 == halves.len() { period } else { 0.5 * period });
                 if nth > 0 {
-                    samples.push(self.sample(&places, map, &track, 0.0, begin, true));
+                    samples.push(track.sample(&places, map, 0.0, begin, true));
                 }
                 while next < points.max(2) && (f64::from(next) * step).min(period) <= end {
                     let time = (f64::from(next) * step).min(period);
                     next += 1;
                     // A grid point on an event is the event.
                     if time > begin || (nth == 0 && half == 0) {
-                        samples.push(self.sample(&places, map, &track, time - begin, time, false));
+                        samples.push(track.sample(&places, map, time - begin, time, false));
                     }
                 }
                 if !last {
-                    samples.push(self.sample(&places, map, &track, stretch.length, end, true));
+                    samples.push(track.sample(&places, map, stretch.length, end, true));
                 }
             }
         }
         samples
     }
+}
 
-    fn sample(
+/// All signals along one stretch.
+pub(super) struct Track<'a> {
+    net: &'a Network,
+    cache: &'a Cache,
+    stretch: &'a Stretch,
+    curves: Matrix,
+}
+
+impl<'a> Track<'a> {
+    pub(super) fn of(
+        net: &'a Network,
+        cache: &'a Cache,
+        places: &Places,
+        stretch: &'a Stretch,
+    ) -> Option<Self> {
+        let ready = cache.ready(stretch.mode)?;
+        let turned = ready.modal.turn(&places.rows(net, cache.entry(stretch.mode)));
+        let mut curves = Matrix::zeros(places.count, ready.modal.basis_len());
+        for i in 0..places.count {
+            ready.modal.curve(turned.row(i), &stretch.amplitudes, curves.row_mut(i));
+        }
+        Some(Self { net, cache, stretch, curves })
+    }
+
+    fn at(&self, s: f64) -> Vec<f64> {
+        let mut basis = vec![0.0; self.curves.cols];
+        if let Some(ready) = self.cache.ready(self.stretch.mode) {
+            ready.modal.basis(s, self.net.omega * (self.stretch.start + s), &mut basis);
+        }
+        (0..self.curves.rows).map(|i| dot(self.curves.row(i), &basis)).collect()
+    }
+
+    /// Everything `s` after the start of the stretch, read through a map of signals.
+    pub(super) fn sample(
         &self,
         places: &Places,
         map: &[(usize, f64)],
-        track: &Track,
         s: f64,
         time_s: f64,
         event: bool,
     ) -> Sample {
-        let values = track.at(s);
+        let values = self.at(s);
         let signal = |at: usize| {
             let (from, sign) = map[at];
             sign * values[from]
         };
-        let net = &self.net;
-        let output = |(o, out): (usize, &super::network::Output)| {
+        let net = self.net;
+        let output = |(o, out): (usize, &Output)| {
             let at = places.output + PER_OUTPUT * o;
             let capacitor = |index: usize| signal(places.capacitor + index);
             OutputSample {
@@ -120,32 +155,5 @@ impl Steady {
             diode_a: (0..net.diodes.len()).map(|d| signal(places.diode + d)).collect(),
             outputs: net.outputs.iter().enumerate().map(output).collect(),
         }
-    }
-}
-
-/// All signals along one stretch.
-struct Track<'a> {
-    steady: &'a Steady,
-    stretch: &'a Stretch,
-    curves: Matrix,
-}
-
-impl<'a> Track<'a> {
-    fn of(steady: &'a Steady, places: &Places, stretch: &'a Stretch) -> Option<Self> {
-        let ready = steady.cache.ready(stretch.mode)?;
-        let turned = ready.modal.turn(&places.rows(&steady.net, steady.cache.entry(stretch.mode)));
-        let mut curves = Matrix::zeros(places.count, ready.modal.basis_len());
-        for i in 0..places.count {
-            ready.modal.curve(turned.row(i), &stretch.amplitudes, curves.row_mut(i));
-        }
-        Some(Self { steady, stretch, curves })
-    }
-
-    fn at(&self, s: f64) -> Vec<f64> {
-        let mut basis = vec![0.0; self.curves.cols];
-        if let Some(ready) = self.steady.cache.ready(self.stretch.mode) {
-            ready.modal.basis(s, self.steady.net.omega * (self.stretch.start + s), &mut basis);
-        }
-        (0..self.curves.rows).map(|i| dot(self.curves.row(i), &basis)).collect()
     }
 }

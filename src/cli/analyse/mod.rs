@@ -17,17 +17,23 @@ use railwright::{
     document, flow,
     record::Record,
     report::{
-        analysis::{csv, json, page, plot, sweep::Swept},
+        Figures,
+        analysis::{csv, figures::figures as drawings, json, page, plot, sweep::Swept},
         markdown, terminal,
     },
     requirement,
 };
 
 pub(crate) use options::AnalyseOptions;
-use options::AnalysisFormat;
 use progress::Progress;
 
-use super::{args::Places, files, outcome::Outcome, output};
+use super::{
+    args::{ListFormat, Places},
+    files,
+    outcome::Outcome,
+    output,
+    show::{self, Sheet},
+};
 
 /// Runs `analyse`.
 pub(crate) fn run(options: &AnalyseOptions, places: &Places) -> anyhow::Result<Outcome> {
@@ -55,10 +61,17 @@ pub(crate) fn run(options: &AnalyseOptions, places: &Places) -> anyhow::Result<O
             "`--samples` draws from tolerances, and none are stated; add a section `tolerance`, or name a file by `--tolerance`"
         );
     }
+    let page = options.format == ListFormat::Html || options.output.is_some();
     let drawn = options.plot || options.waveforms.is_some();
     let wish = Wish {
         switch_on: options.switch_on,
-        points: if drawn { options.points } else { 0 },
+        points: if drawn {
+            options.points
+        } else if page {
+            PAGE_POINTS
+        } else {
+            0
+        },
         samples: options.samples.map(|samples| Plan { samples, seed: options.seed }),
         figures,
     };
@@ -69,22 +82,31 @@ pub(crate) fn run(options: &AnalyseOptions, places: &Places) -> anyhow::Result<O
     if let Some(path) = &options.waveforms {
         files::write(path, &csv::waveform(&found.waveform))?;
     }
-    let plotted = if options.plot { plot::render(&found.waveform) } else { String::new() };
-    let text = match options.format {
-        AnalysisFormat::Terminal => {
-            let text = terminal::render(&page::compose(&file, &found), output::look(places.width));
-            if plotted.is_empty() { text } else { format!("{text}\n{plotted}") }
-        }
-        AnalysisFormat::Markdown => {
-            let text = markdown::render(&page::compose(&file, &found));
-            if plotted.is_empty() { text } else { format!("{text}\n```text\n{plotted}```\n") }
-        }
-        AnalysisFormat::Json => json::render(&file, &found)?,
-        AnalysisFormat::Csv => csv::figures(&found),
+    if !options.plot || !matches!(options.format, ListFormat::Terminal | ListFormat::Markdown) {
+        let figures = if page { drawings(&file, &found) } else { Figures::default() };
+        let sheets = [Sheet { page: page::compose(&file, &found), figures }];
+        let data = |format| {
+            Ok(if format == ListFormat::Csv { csv::figures(&found) } else { json::render(&file, &found)? })
+        };
+        show::Answer { sheets: &sheets, data: &data }.give(
+            options.format,
+            options.output.as_deref(),
+            places,
+        )?;
+        return Ok(Outcome::Clean);
+    }
+    let (page, plotted) = (page::compose(&file, &found), plot::render(&found.waveform));
+    let text = if options.format == ListFormat::Terminal {
+        format!("{}\n{plotted}", terminal::render(&page, output::look(places.width)))
+    } else {
+        format!("{}\n```text\n{plotted}```\n", markdown::render(&page))
     };
     output::answer(&text)?;
     Ok(Outcome::Clean)
 }
+
+/// Points of a period where a page draws it: 3° apart.
+const PAGE_POINTS: u32 = 121;
 
 /// Figures of a sweep where none are asked for.
 const SWEPT: [&str; 4] = ["load_mean_v", "ripple_pp_v", "diode_peak_a", "winding_rms_a"];
@@ -111,13 +133,9 @@ fn swept(
     progress.end();
     let points = points?;
     let found = Swept { file, axes: &axes, figures: &figures, points: &points };
-    let text = match options.format {
-        AnalysisFormat::Terminal => terminal::render(&found.page(), output::look(places.width)),
-        AnalysisFormat::Markdown => markdown::render(&found.page()),
-        AnalysisFormat::Json => found.json()?,
-        AnalysisFormat::Csv => found.csv(),
-    };
-    output::answer(&text)?;
+    let sheets = [found.page().into()];
+    let data = |format| Ok(if format == ListFormat::Csv { found.csv() } else { found.json()? });
+    show::Answer { sheets: &sheets, data: &data }.give(options.format, options.output.as_deref(), places)?;
     Ok(Outcome::Clean)
 }
 

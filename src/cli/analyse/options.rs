@@ -5,18 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 use railwright::flow::corner::Corner;
 
-/// How an analysis is written.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(crate) enum AnalysisFormat {
-    /// For reading in a terminal
-    Terminal,
-    /// Markdown
-    Markdown,
-    /// JSON with SI units in its keys
-    Json,
-    /// Comma-separated values with SI units in their heads
-    Csv,
-}
+use crate::cli::args::ListFormat;
 
 /// A corner of a recorded rail.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -67,13 +56,16 @@ pub(crate) struct AnalyseOptions {
     #[arg(value_name = "CIRCUIT", required_unless_present = "record", conflicts_with = "record")]
     pub(crate) circuit: Option<PathBuf>,
     /// Format of the answer on standard output
-    #[arg(long, value_enum, default_value_t = AnalysisFormat::Terminal)]
-    pub(crate) format: AnalysisFormat,
+    #[arg(long, value_enum, default_value_t = ListFormat::Terminal)]
+    pub(crate) format: ListFormat,
+    /// Folder for the analysis, or a file `NAME.html` for the page; nothing is written without it
+    #[arg(long, value_name = "DIR|FILE.html")]
+    pub(crate) output: Option<PathBuf>,
     /// Switch-on from discharged, at its worst phase
     #[arg(long)]
     pub(crate) switch_on: bool,
-    /// Plot one mains period in plain characters
-    #[arg(long)]
+    /// Plot one mains period in plain characters, on standard output
+    #[arg(long, conflicts_with = "output")]
     pub(crate) plot: bool,
     /// Write one mains period as CSV, events included exactly
     #[arg(long, value_name = "FILE")]

@@ -4,6 +4,7 @@
 
 pub mod core;
 pub mod csv;
+pub mod figures;
 pub mod json;
 mod json_value;
 pub mod page;

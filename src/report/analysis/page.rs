@@ -29,7 +29,8 @@ const CLASS_A_SHOWN: usize = 5;
 /// The page of an analysis.
 pub fn compose(file: &CircuitFile, found: &Analysed) -> Page {
     let word = TOPOLOGIES.iter().find(|(_, topology)| *topology == file.spec.topology);
-    let mut page = Page::new(&format!("Analysis of {}: {}", file.name, word.map_or("", |(word, _)| word)));
+    let mut page = Page::new(&format!("Analysis of {}: {}", file.name, word.map_or("", |(word, _)| word)))
+        .as_kind("Rectifier circuit · exact analysis");
     inputs(&mut page, file);
     figures(&mut page, file, found);
     textbook(&mut page, found);

@@ -27,7 +27,7 @@ impl Page {
 
     /// The page of a dossier with every column of every table, whether or not it says anything.
     pub fn whole(dossier: &Dossier) -> Self {
-        let mut page = Self::new(&dossier.supply);
+        let mut page = Self::new(&dossier.supply).as_kind("Linear mains supply · review sheet");
         front::cautions(&mut page, dossier);
         front::summary(&mut page, dossier);
         front::findings(&mut page, dossier);

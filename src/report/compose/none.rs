@@ -10,7 +10,7 @@ use crate::{
 
 /// The page that says why nothing fits.
 pub(super) fn infeasible(answer: &Infeasible) -> Page {
-    let mut page = Page::new(&answer.supply);
+    let mut page = Page::new(&answer.supply).as_kind("Linear mains supply · no design fits");
     page.heading("summary", "Summary");
     page.paragraph(&answer.description);
     page.blocks.push(Block::Conclusion {

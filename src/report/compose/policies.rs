@@ -14,7 +14,8 @@ use crate::{
 
 /// The page; `names` and `dossiers` go together.
 pub(super) fn side_by_side(record: &str, names: &[String], dossiers: &[Dossier]) -> Page {
-    let mut page = Page::new(&format!("{record}: {} policies side by side", dossiers.len()));
+    let mut page = Page::new(&format!("{record}: {} policies side by side", dossiers.len()))
+        .as_kind("Linear mains supply · policies compared");
     page.heading("policies", "Each policy alone");
     page.blocks.push(Block::Pairs(
         names

@@ -3,7 +3,7 @@
 //! Knows no format.
 
 use crate::{
-    report::page::{Block, Cell, Formula, Kind, Page, Place, Table, clean},
+    report::page::{Block, Cell, Formula, Kind, Page, Place, Step, Table, clean},
     review::Dossier,
 };
 
@@ -61,6 +61,22 @@ pub(super) fn textbook(page: &mut Page, dossier: &Dossier) {
         ]);
     }
     page.table(table);
+    let several =
+        dossier.lesson.iter().any(|step| Some(&step.rail) != dossier.lesson.first().map(|one| &one.rail));
+    for step in &dossier.lesson {
+        let whose = if several { format!(", rail {}", step.rail) } else { String::new() };
+        page.blocks.push(Block::Step(Step {
+            title: clean(&format!("{}{whose}", step.title)),
+            lines: step.lines.clone(),
+            substituted: step.substituted.clone(),
+            symbols: step.symbols.clone(),
+            textbook: ("without a reservoir", step.without_reservoir.text()),
+            exact: ("exact, with the reservoir", step.with_reservoir.text()),
+            change: step.change.clone(),
+            domain: step.domain.clone(),
+            source: step.source.clone(),
+        }));
+    }
 }
 
 /// Workings.

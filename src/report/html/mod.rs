@@ -1,15 +1,20 @@
-//! A page as one HTML file: nothing is fetched, no script is needed.
+//! Pages as one HTML file: nothing is fetched, no script is needed.
 //!
 //! Foreign text goes through escaping only; what is let through unescaped is our own drawing and our own MathML.
+
+mod table;
+mod text;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::{
     figures::{Figures, Picture},
     mathml,
-    page::{Block, Cell, Column, Formula, Kind, Page, Table},
+    page::{Block, Formula, Page, Step},
     svg,
 };
+use table::{numbers, table};
+use text::words;
 
 /// How the page looks.
 pub const STYLE: &str = include_str!("style.css");
@@ -19,13 +24,22 @@ const BROAD: f64 = 800.0;
 
 /// One section: its heading, if any, and what follows.
 struct Section<'a> {
-    head: Option<(&'static str, &'a str)>,
+    /// Name in links, once in the file.
+    id: String,
+    /// Name that figures know.
+    anchor: &'static str,
+    head: &'a str,
     blocks: Vec<&'a Block>,
 }
 
 /// Renders a page with its figures.
 pub fn render(page: &Page, figures: &Figures) -> String {
-    let sections = sections(page);
+    render_all(&[(page, figures)])
+}
+
+/// Renders pages one below the other; the first gives the file its title.
+pub fn render_all(pages: &[(&Page, &Figures)]) -> String {
+    let title = pages.first().map_or("", |(page, _)| page.title.as_str());
     let text = html! {
         (DOCTYPE)
         html lang="en" {
@@ -34,22 +48,13 @@ pub fn render(page: &Page, figures: &Figures) -> String {
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
                 meta name="referrer" content="no-referrer";
-                title { (page.title) }
+                title { (title) }
                 style { (PreEscaped(STYLE)) (PreEscaped(svg::STYLE)) }
             }
             body {
                 a.skip href="#content" { "Skip to the report" }
-                div.sheet {
-                    header {
-                        p { "Linear mains supply · review sheet" }
-                        h1 { (page.title) }
-                    }
-                    main #content {
-                        @for (index, section) in sections.iter().enumerate() {
-                            (section_markup(section, figures))
-                            @if index == 0 { (contents(&sections)) }
-                        }
-                    }
+                main.sheet #content {
+                    @for (number, (page, figures)) in pages.iter().enumerate() { (sheet(number, page, figures)) }
                 }
             }
         }
@@ -59,107 +64,142 @@ pub fn render(page: &Page, figures: &Figures) -> String {
     text
 }
 
-fn sections(page: &Page) -> Vec<Section<'_>> {
+/// One page.
+fn sheet(number: usize, page: &Page, figures: &Figures) -> Markup {
+    let prefix = if number == 0 { String::new() } else { format!("p{}-", number + 1) };
+    let sections = sections(page, &prefix);
+    // Cautions, and what stands before all sections, come before the way to the rest.
+    let opens = sections.first().is_some_and(|first| matches!(first.anchor, "" | "cautions"));
+    html! {
+        article {
+            header {
+                @if !page.kind.is_empty() { p { (page.kind) } }
+                h1 { (page.title) }
+            }
+            @if !opens { (contents(&sections, &page.title)) }
+            @for (index, section) in sections.iter().enumerate() {
+                (section_markup(section, figures, &prefix))
+                @if index == 0 && opens { (contents(&sections, &page.title)) }
+            }
+        }
+    }
+}
+
+fn sections<'a>(page: &'a Page, prefix: &str) -> Vec<Section<'a>> {
     let mut sections: Vec<Section<'_>> = Vec::new();
     for block in &page.blocks {
         if let Block::Heading { anchor, text } = block {
-            sections.push(Section { head: Some((anchor, text)), blocks: Vec::new() });
+            let before = sections.iter().filter(|section| section.anchor == *anchor).count();
+            let id = if before == 0 {
+                format!("{prefix}{anchor}")
+            } else {
+                format!("{prefix}{anchor}-{}", before + 1)
+            };
+            sections.push(Section { id, anchor, head: text, blocks: Vec::new() });
             continue;
         }
         if let Some(last) = sections.last_mut() {
             last.blocks.push(block);
         } else {
-            sections.push(Section { head: None, blocks: vec![block] });
+            sections.push(Section { id: String::new(), anchor: "", head: "", blocks: vec![block] });
         }
     }
     sections
 }
 
-/// Links to the sections; the cautions stand before them.
-fn contents(sections: &[Section<'_>]) -> Markup {
+/// Links to the sections; what stands first stands before them.
+fn contents(sections: &[Section<'_>], title: &str) -> Markup {
     html! {
-        nav aria-label="Sections" {
+        nav aria-label={ "Sections of " (title) } {
             ul {
-                @for (anchor, text) in sections.iter().filter_map(|section| section.head) {
-                    li { a href={ "#" (anchor) } { (text) } }
+                @for section in sections.iter().filter(|section| !section.id.is_empty()) {
+                    li { a href={ "#" (section.id) } { (section.head) } }
                 }
             }
         }
     }
 }
 
-fn section_markup(section: &Section<'_>, figures: &Figures) -> Markup {
+fn section_markup(section: &Section<'_>, figures: &Figures, prefix: &str) -> Markup {
     let body = html! {
-        @for block in &section.blocks { (block_markup(block)) }
+        @for block in &section.blocks { (block_markup(block, section.head)) }
     };
-    let Some((anchor, text)) = section.head else { return body };
+    if section.id.is_empty() {
+        return body;
+    }
+    let first = section.id == format!("{prefix}{}", section.anchor);
     html! {
-        section id=(anchor) aria-labelledby={ (anchor) "-head" } {
-            h2 id={ (anchor) "-head" } { (text) }
+        section.(section.anchor) id=(section.id) aria-labelledby={ (section.id) "-head" } {
+            h2 id={ (section.id) "-head" } { (words(section.head)) }
             (body)
-            @for picture in figures.of_section(anchor) { (figure(picture)) }
+            @if first {
+                @for picture in figures.of_section(section.anchor) { (figure(picture, prefix)) }
+            }
         }
     }
 }
 
-fn block_markup(block: &Block) -> Markup {
+fn block_markup(block: &Block, section: &str) -> Markup {
     match block {
         Block::Heading { .. } => html! {},
-        Block::Subheading(text) => html! { h3 { (text) } },
-        Block::Paragraph(text) => html! { p { (text) } },
+        Block::Subheading(text) => html! { h3 { (words(text)) } },
+        Block::Paragraph(text) => html! { p { (words(text)) } },
         Block::Conclusion { good, text } => html! {
-            p.verdict.good[*good].bad[!*good] { @if *good { "✓ " } @else { "✗ " } (text) }
+            p.verdict.good[*good].bad[!*good] { @if *good { "✓ " } @else { "✗ " } (words(text)) }
         },
         Block::Caution { title, text } => html! {
-            div.caution role="note" { p { strong { "▲ " (title) ". " } (text) } }
+            div.caution role="note" { p { strong { "▲ " (title) ". " } (words(text)) } }
         },
         Block::Pairs(pairs) => html! {
-            dl.pairs { @for (name, value) in pairs { dt { (name) } dd { (value) } } }
+            dl.pairs { @for (name, value) in pairs { dt { (name) } dd { (words(value)) } } }
         },
-        Block::List(items) => html! { ul { @for item in items { li { (item) } } } },
-        Block::Table(one) => table(one),
+        Block::List(items) => html! { ul { @for item in items { li { (words(item)) } } } },
+        Block::Table(one) => table(one, section),
         Block::Formula(one) => formula(one),
+        Block::Step(one) => step(one),
     }
 }
 
-fn table(table: &Table) -> Markup {
+/// An equation, typeset where it can be read.
+fn equation(text: &str) -> Markup {
     html! {
-        div.scroll role="region" aria-label=(table.caption) tabindex="0" {
-            table {
-                caption { (table.caption) }
-                thead { tr { @for column in &table.columns { (head(column)) } } }
-                tbody {
-                    @for row in &table.rows {
-                        tr {
-                            @for (index, (column, cell)) in table.columns.iter().zip(row).enumerate() {
-                                (cell_markup(index, column, cell))
-                            }
-                        }
-                    }
+        @match mathml::render(text) {
+            Some(set) => { (PreEscaped(set)) }
+            None => { p.plain { (text) } }
+        }
+    }
+}
+
+fn symbols(list: &[(String, String)]) -> Markup {
+    html! {
+        @if !list.is_empty() {
+            p.small {
+                "where "
+                @for (index, (name, meaning)) in list.iter().enumerate() {
+                    @if index > 0 { "; " }
+                    (PreEscaped(mathml::symbol(name))) " " (meaning)
                 }
             }
         }
     }
 }
 
-fn head(column: &Column) -> Markup {
+/// A step of a lesson: the derivation at the left, the two results at the right.
+fn step(step: &Step) -> Markup {
     html! {
-        th scope="col" .r[column.kind.right_aligned()] {
-            @if column.head.is_empty() { span.vh { "relation" } } @else { (column.head) }
-        }
-    }
-}
-
-fn cell_markup(index: usize, column: &Column, cell: &Cell) -> Markup {
-    let right = column.kind.right_aligned();
-    let whole = matches!(column.kind, Kind::Whole | Kind::Verdict);
-    let long = column.kind == Kind::Text && cell.text.chars().count() > 24;
-    let fails = column.kind == Kind::Verdict && cell.text == "FAILS";
-    html! {
-        @if index == 0 {
-            th scope="row" .r[right] .w[whole] { (cell.text) }
-        } @else {
-            td .r[right] .w[whole] .long[long] .fails[fails] { (cell.text) }
+        div.step {
+            h3 { (step.title) }
+            div.derived {
+                @for line in &step.lines { (equation(line)) }
+                p.plain { (step.substituted) }
+                (symbols(&step.symbols))
+            }
+            dl.against {
+                dt { (step.textbook.0) } dd { (step.textbook.1) }
+                dt { (step.exact.0) } dd.now { (step.exact.1) }
+            }
+            p.change { (step.change) }
+            p.small { "Holds for: " (step.domain) ". Source: " (step.source) "." }
         }
     }
 }
@@ -168,35 +208,27 @@ fn formula(formula: &Formula) -> Markup {
     html! {
         div.working {
             p.use { (formula.purpose) }
-            @match mathml::render(&formula.equation) {
-                Some(text) => { (PreEscaped(text)) }
-                None => { p.plain { (formula.equation) } }
-            }
+            (equation(&formula.equation))
             p.plain { (formula.substituted) }
-            p.small {
-                "where "
-                @for (index, (name, meaning)) in formula.symbols.iter().enumerate() {
-                    @if index > 0 { "; " }
-                    (PreEscaped(mathml::symbol(name))) " " (meaning)
-                }
-            }
+            (symbols(&formula.symbols))
             p.small { "Holds for: " (formula.domain) ". Source: " (formula.source) "." }
         }
     }
 }
 
-fn figure(picture: &Picture) -> Markup {
-    let mut element = picture.inline();
+fn figure(picture: &Picture, prefix: &str) -> Markup {
+    let id = format!("{prefix}figure-{}", picture.name);
+    let mut element = picture.drawing.element(&id, &picture.title, &picture.text, false);
     if picture.drawing.width > BROAD {
         element = element.replacen("class=\"fig\"", "class=\"fig wide\"", 1);
     }
     html! {
-        figure id=(picture.name) {
+        figure id=(id) {
             figcaption { (picture.title) }
             div.scroll role="region" aria-label={ "Figure: " (picture.title) } tabindex="0" { (PreEscaped(element)) }
             p { (picture.text) }
             @if let Some(one) = &picture.table {
-                details { summary { "Numbers of this figure" } (table(one)) }
+                details { summary { "Numbers: " (one.caption) } (numbers(one)) }
             }
         }
     }

@@ -3,15 +3,20 @@
 use super::{LEFT, RIGHT, WIDE, legend, tick::Ticks};
 use crate::{
     report::svg::{Anchor, Drawing},
-    review::pictures::model::{Curves, Level},
+    review::{
+        figure::Unit,
+        pictures::model::{Curves, Level},
+    },
 };
 
 /// Height of the field.
 const HIGH: f64 = 236.0;
 /// Classes of the curves, by their order; each has a dash of its own.
 const CURVES: [&str; 4] = ["s2", "a", "d", "c"];
-/// Classes of the levels.
-const LEVELS: [&str; 3] = ["c", "d", "e"];
+/// Letters of the levels: at the line and in the legend, so that no dash need be told from another.
+const LETTERS: [&str; 6] = ["A", "B", "C", "D", "E", "F"];
+/// Least distance of two letters at the right edge.
+const LETTER_HIGH: f64 = 13.0;
 
 /// What is drawn beside the curves.
 #[derive(Clone, Copy, Debug, Default)]
@@ -35,7 +40,7 @@ pub fn draw(curves: &Curves, extras: Extras<'_>) -> Drawing {
     let mut sheet = Drawing::wide(WIDE);
     let class =
         |index: usize| CURVES.get((index + extras.first_class) % CURVES.len()).copied().unwrap_or("a");
-    let level_class = |index: usize| LEVELS.get(index % LEVELS.len()).copied().unwrap_or("c");
+    let letter = |index: usize| LETTERS.get(index).copied().unwrap_or("…");
     let mut entries: Vec<(&str, String)> =
         curves.rows.iter().enumerate().map(|(index, row)| (class(index), row.name.clone())).collect();
     entries.extend(
@@ -43,7 +48,7 @@ pub fn draw(curves: &Curves, extras: Extras<'_>) -> Drawing {
             .levels
             .iter()
             .enumerate()
-            .map(|(index, level)| (level_class(index), format!("{}: {}", level.name, level.at.text()))),
+            .map(|(index, level)| ("e", format!("{} {}: {}", letter(index), level.name, level.at.text()))),
     );
     if !extras.shaded.is_empty() {
         entries.push(("shade", String::from("a diode conducts")));
@@ -55,8 +60,14 @@ pub fn draw(curves: &Curves, extras: Extras<'_>) -> Drawing {
     let repeats = f64::from(extras.repeats.max(1));
     let (first, last) = ends(&curves.over.values);
     let period = last - first;
+    let milli = curves.over.unit == Unit::Seconds && period < 1.0;
     let lying = if extras.step > 0.0 {
         stepped(first, first + period * repeats, extras.step)
+    } else if milli {
+        let mut ticks = Ticks::over(1e3 * first, 1e3 * last, 7.0);
+        ticks.marks.retain(|(value, _)| *value >= 1e3 * first - 1e-6 && *value <= 1e3 * last + 1e-6);
+        let marks = ticks.marks.into_iter().map(|(value, text)| (1e-3 * value, text)).collect();
+        Ticks { low: first, high: last, marks }
     } else {
         let mut ticks = Ticks::over(first, last, 7.0);
         ticks.marks.retain(|(value, _)| *value >= first - 1e-9 && *value <= last + 1e-9);
@@ -91,12 +102,21 @@ pub fn draw(curves: &Curves, extras: Extras<'_>) -> Drawing {
         sheet.text("q", Anchor::Middle, (x(*value), bottom + 16.0), text);
     }
     let unit = curves.rows.first().map_or("", |row| row.unit.symbol());
-    sheet.text("b", Anchor::End, (LEFT - 6.0, bottom + 34.0), unit);
-    let over = format!("{}, {}", curves.over.name, curves.over.unit.symbol());
+    sheet.text("b", Anchor::End, (LEFT - 6.0, top - 8.0), unit);
+    let symbol = if milli { "ms" } else { curves.over.unit.symbol() };
+    let over = format!("{}, {symbol}", curves.over.name);
     sheet.text("b", Anchor::Middle, (f64::midpoint(LEFT, RIGHT), bottom + 34.0), &over);
-    for (index, level) in extras.levels.iter().enumerate() {
-        let at = y(level.at.value());
-        sheet.line(level_class(index), &[(LEFT, at), (RIGHT, at)]);
+    let mut tags: Vec<(f64, &str)> =
+        extras.levels.iter().enumerate().map(|(index, level)| (y(level.at.value()), letter(index))).collect();
+    for (at, _) in &tags {
+        sheet.line("e", &[(LEFT, *at), (RIGHT, *at)]);
+    }
+    tags.sort_by(|one, other| one.0.total_cmp(&other.0));
+    let mut free = f64::NEG_INFINITY;
+    for (at, letter) in tags {
+        let foot = (at + 4.0).max(free + LETTER_HIGH);
+        sheet.text("b", Anchor::Start, (RIGHT + 4.0, foot), letter);
+        free = foot;
     }
     for (index, row) in curves.rows.iter().enumerate() {
         let mut points = Vec::new();

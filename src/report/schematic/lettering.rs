@@ -4,14 +4,38 @@
 
 use crate::{
     report::svg::{Anchor, Drawing, LINE, short, width},
-    review::pictures::model::{Drawing as Circuit, DrawnPart},
+    review::pictures::model::DrawnPart,
 };
 
 /// Longest line beside a symbol, characters; the parts list has the whole.
 const LONGEST: usize = 22;
 
-/// Positions that stand beside the circuit.
-const BESIDE: [&str; 4] = ["rectifier-sink", "rectifier-pad", "regulator-sink", "regulator-pad"];
+/// Positions that are drawn; all others are named below the circuit.
+const DRAWN: [&str; 23] = [
+    "primary-fuse",
+    "inrush-limiter",
+    "transformer",
+    "cut-out",
+    "secondary-fuse",
+    "rectifier",
+    "coupling-capacitor",
+    "reservoir",
+    "section-choke",
+    "section-resistor",
+    "section-capacitor",
+    "bleeder",
+    "regulator",
+    "set-upper",
+    "set-lower",
+    "pass-transistor",
+    "ballast-resistor",
+    "minimum-load",
+    "input-capacitor",
+    "output-capacitor",
+    "reverse-diode",
+    "clamp-diode",
+    "load",
+];
 
 /// Lettering of a circuit.
 pub(super) struct Lettering<'a> {
@@ -23,9 +47,9 @@ pub(super) struct Lettering<'a> {
 pub(super) struct Lines(Vec<String>);
 
 impl<'a> Lettering<'a> {
-    /// Of a circuit.
-    pub(super) fn of(circuit: &'a Circuit) -> Self {
-        Self { parts: &circuit.parts }
+    /// Of parts.
+    pub(super) fn of(parts: &'a [DrawnPart]) -> Self {
+        Self { parts }
     }
 
     /// The part in a position.
@@ -44,14 +68,12 @@ impl<'a> Lettering<'a> {
     }
 
     /// Parts that stand beside the circuit.
-    pub(super) fn not_drawn(&self) -> String {
-        let hidden: Vec<String> = self
-            .parts
+    pub(super) fn not_drawn(&self) -> Vec<String> {
+        self.parts
             .iter()
-            .filter(|part| BESIDE.contains(&part.position.as_str()))
+            .filter(|part| !DRAWN.contains(&part.position.as_str()))
             .map(|part| format!("{} {}", designators(part), part.part))
-            .collect();
-        hidden.join(", ")
+            .collect()
     }
 }
 

@@ -2,14 +2,20 @@
 //!
 //! Places are reckoned column by column from the widths of the lettering, so that nothing overlaps. Knows no ratings.
 
+mod doubler;
 mod input;
 mod lettering;
 mod output;
 mod rectifier;
+mod regulator;
+mod shunt;
 mod symbol;
 
 use super::svg::{Anchor, Drawing, short};
-use crate::review::pictures::model::{Drawing as Circuit, RailPictures};
+use crate::review::{
+    Figure,
+    pictures::model::{Drawing as Circuit, DrawnRectifier, RailPictures},
+};
 use lettering::Lettering;
 
 /// Height of one rail's row above its upper line.
@@ -18,6 +24,10 @@ const ABOVE: f64 = 132.0;
 const BETWEEN: f64 = 230.0;
 /// Below the lower line.
 const BELOW: f64 = 62.0;
+/// Least width of the sheet.
+const LEAST: f64 = 820.0;
+/// Longest line of text below a circuit, characters.
+const NOTE_MOST: usize = 110;
 
 /// Heights of one row.
 #[derive(Clone, Copy, Debug)]
@@ -34,32 +44,94 @@ struct Row {
     base: f64,
 }
 
+impl Row {
+    fn at(top: f64) -> Self {
+        Self { top, live: top + 60.0, middle: top + 110.0, neutral: top + 160.0, base: top + BETWEEN }
+    }
+
+    /// The row of the negative side.
+    fn next(self) -> Self {
+        Self::at(self.base + ABOVE)
+    }
+}
+
+/// What a side of the rectifier feeds.
+struct Side<'a> {
+    letters: Lettering<'a>,
+    negative: bool,
+    raw_mean: Option<Figure>,
+    ripple_pp: Option<Figure>,
+    output: Option<Figure>,
+    current_max: Option<Figure>,
+    /// Whether the rectifier's drawing holds the reservoir.
+    reservoir_drawn: bool,
+}
+
+impl<'a> Side<'a> {
+    fn of(circuit: &'a Circuit) -> Self {
+        Self {
+            letters: Lettering::of(&circuit.parts),
+            negative: circuit.negative,
+            raw_mean: circuit.raw_mean,
+            ripple_pp: circuit.ripple_pp,
+            output: circuit.output,
+            current_max: circuit.current_max,
+            reservoir_drawn: circuit.rectifier == DrawnRectifier::FullWaveDoubler,
+        }
+    }
+
+    fn negative_of(circuit: &'a Circuit) -> Option<Self> {
+        let side = circuit.negative_side.as_ref()?;
+        Some(Self {
+            letters: Lettering::of(&side.parts),
+            negative: true,
+            raw_mean: side.raw_mean,
+            ripple_pp: side.ripple_pp,
+            output: side.output,
+            current_max: side.current_max,
+            reservoir_drawn: false,
+        })
+    }
+}
+
 /// The whole supply.
 pub fn draw(rails: &[RailPictures]) -> Drawing {
-    let mut sheet = Drawing::default();
+    let mut sheet = Drawing::wide(LEAST);
     let mut y = 0.0;
     for rail in rails {
-        let top = y + ABOVE;
-        let row =
-            Row { top, live: top + 60.0, middle: top + 110.0, neutral: top + 160.0, base: top + BETWEEN };
-        sheet.text("b", Anchor::Start, (16.0, y + 20.0), &format!("Rail {}", short(&rail.rail, 48)));
-        let right = draw_rail(&mut sheet, row, &rail.drawing);
+        let row = Row::at(y + ABOVE);
+        if !rail.rail.is_empty() {
+            sheet.text("b", Anchor::Start, (16.0, y + 20.0), &format!("Rail {}", short(&rail.rail, 48)));
+        }
+        let (right, bottom) = draw_rail(&mut sheet, row, &rail.drawing);
         sheet.width = sheet.width.max(right);
-        y = top + BETWEEN + BELOW;
+        y = bottom + BELOW;
     }
     sheet.height = y;
     sheet
 }
 
-/// One rail; gives the right edge.
-fn draw_rail(sheet: &mut Drawing, row: Row, circuit: &Circuit) -> f64 {
-    let letters = Lettering::of(circuit);
-    let mut x = input::draw(sheet, row, circuit, &letters);
-    x = rectifier::draw(sheet, row, circuit, &letters, x);
-    let right = output::draw(sheet, row, circuit, &letters, x);
-    let hidden = letters.not_drawn();
-    if !hidden.is_empty() {
-        sheet.text("q", Anchor::Start, (16.0, row.base + 44.0), &short(&format!("Not drawn: {hidden}"), 110));
+/// One rail; gives the right edge and the lowest line.
+fn draw_rail(sheet: &mut Drawing, row: Row, circuit: &Circuit) -> (f64, f64) {
+    let side = Side::of(circuit);
+    let x = input::draw(sheet, row, circuit, &side.letters);
+    let x = rectifier::draw(sheet, row, circuit, &side.letters, x);
+    let mut right = output::draw(sheet, row, &side, x);
+    let mut bottom = row.base;
+    let mut hidden = side.letters.not_drawn();
+    if circuit.rectifier == DrawnRectifier::Dual {
+        let lower = row.next();
+        bottom = lower.base;
+        if let Some(side) = Side::negative_of(circuit) {
+            right = right.max(output::draw(sheet, lower, &side, x));
+            hidden.extend(side.letters.not_drawn());
+        } else {
+            right = right.max(output::other_rail(sheet, lower, x));
+        }
     }
-    right.max(820.0)
+    if !hidden.is_empty() {
+        let note = format!("Not drawn: {}", hidden.join(", "));
+        sheet.text("q", Anchor::Start, (16.0, bottom + 44.0), &short(&note, NOTE_MOST));
+    }
+    (right, bottom)
 }

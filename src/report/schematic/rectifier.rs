@@ -1,7 +1,7 @@
 //! From the ends of the secondaries to the upper and the lower line.
 
 use super::{
-    Row,
+    Row, doubler,
     lettering::Lettering,
     symbol::{self, Way},
 };
@@ -15,6 +15,9 @@ pub(super) fn draw(sheet: &mut Drawing, row: Row, circuit: &Circuit, letters: &L
     match circuit.rectifier {
         DrawnRectifier::Bridge => bridge(sheet, row, circuit, letters, x),
         DrawnRectifier::CentreTap | DrawnRectifier::HalfWave => diodes(sheet, row, circuit, letters, x),
+        DrawnRectifier::FullWaveDoubler => doubler::full_wave(sheet, row, circuit, letters, x),
+        DrawnRectifier::HalfWaveDoubler => doubler::half_wave(sheet, row, circuit, letters, x),
+        DrawnRectifier::Dual => doubler::dual(sheet, row, circuit, letters, x),
     }
 }
 
@@ -38,10 +41,7 @@ fn bridge(sheet: &mut Drawing, row: Row, circuit: &Circuit, letters: &Lettering<
     if circuit.one_package {
         sheet.area("e", (first - 14.0, row.top + 12.0), (second - first + 28.0, row.base - row.top - 24.0));
     }
-    if circuit.winding == DrawnWinding::Tapped {
-        // A tap that feeds no bridge ends here.
-        symbol::terminal(sheet, (x + 4.0, row.middle));
-    }
+    doubler::idle_tap(sheet, row, circuit, x);
     lines.about(sheet, (second + 20.0, row.middle));
     let end = second + 20.0 + lines.width() + 10.0;
     sheet.wire(&[(first, row.top), (end, row.top)]);
@@ -71,9 +71,7 @@ fn diodes(sheet: &mut Drawing, row: Row, circuit: &Circuit, letters: &Lettering<
         }
     } else {
         sheet.wire(&[(x, row.neutral), (back, row.neutral), (back, row.base)]);
-        if circuit.winding == DrawnWinding::Tapped {
-            symbol::terminal(sheet, (x + 4.0, row.middle));
-        }
+        doubler::idle_tap(sheet, row, circuit, x);
     }
     let end = join + 14.0;
     sheet.wire(&[(join, row.top), (end, row.top)]);

@@ -45,6 +45,52 @@ pub(super) fn contact(sheet: &mut Drawing, (x, y): (f64, f64)) {
     remember(sheet, (x, y), (HALF + 2.0, 11.0));
 }
 
+/// Resistor, lying.
+pub(super) fn resistor_lying(sheet: &mut Drawing, (x, y): (f64, f64)) {
+    sheet.area("p", (x - HALF, y - 6.0), (2.0 * HALF, 12.0));
+    remember(sheet, (x, y), (HALF, 6.0));
+}
+
+/// Choke, lying: four arches over a core.
+pub(super) fn choke(sheet: &mut Drawing, (x, y): (f64, f64)) {
+    let step = HALF / 2.0;
+    let mut d = format!("M{} {}", at(x - HALF), at(y));
+    for arch in 1..=4 {
+        d.push_str(&format!("A4.5 4.5 0 0 1 {} {}", at(x - HALF + step * f64::from(arch)), at(y)));
+    }
+    sheet.path("", &d);
+    sheet.line("", &[(x - HALF, y - 9.0), (x + HALF, y - 9.0)]);
+    sheet.symbol(Extent { left: x - HALF, top: y - 10.0, right: x + HALF, bottom: y });
+}
+
+/// Capacitor, lying.
+pub(super) fn capacitor_lying(sheet: &mut Drawing, (x, y): (f64, f64)) {
+    sheet.line("", &[(x - 3.5, y - 11.0), (x - 3.5, y + 11.0)]);
+    sheet.line("", &[(x + 3.5, y - 11.0), (x + 3.5, y + 11.0)]);
+    remember(sheet, (x, y), (4.0, 11.0));
+}
+
+/// Transistor: base at the left, one electrode above, the one with the arrow below; of an npn it points away.
+pub(super) fn transistor(sheet: &mut Drawing, (x, y): (f64, f64), npn: bool) {
+    sheet.line("", &[(x - 14.0, y), (x - 6.0, y)]);
+    sheet.line("", &[(x - 6.0, y - 11.0), (x - 6.0, y + 11.0)]);
+    sheet.line("", &[(x - 6.0, y - 4.0), (x + 8.0, y - 14.0), (x + 8.0, y - 18.0)]);
+    sheet.line("", &[(x - 6.0, y + 4.0), (x + 8.0, y + 14.0), (x + 8.0, y + 18.0)]);
+    let tip = if npn { (x + 6.0, y + 12.6) } else { (x - 5.0, y + 4.7) };
+    let back = if npn { -1.0 } else { 1.0 };
+    let d = format!(
+        "M{} {}l{} {}l{} {}z",
+        at(tip.0),
+        at(tip.1),
+        at(back * 7.0),
+        at(back * 1.0),
+        at(back * -3.2),
+        at(back * -5.2)
+    );
+    sheet.path("f", &d);
+    remember(sheet, (x - 3.0, y), (11.0, 18.0));
+}
+
 /// Which way a diode conducts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Way {

@@ -23,11 +23,12 @@ pub(super) fn drawing(inputs: Inputs<'_>, rail: &RailReview<'_>, parts: &[PartRo
     let rows = parts.iter().filter(|part| part.rail == rail.record.rail);
     Drawing {
         rectifier: match bench.assembly.topology {
-            Topology::HalfWave | Topology::HalfWaveDoubler => DrawnRectifier::HalfWave,
+            Topology::HalfWave => DrawnRectifier::HalfWave,
+            Topology::HalfWaveDoubler => DrawnRectifier::HalfWaveDoubler,
             Topology::CentreTap => DrawnRectifier::CentreTap,
-            Topology::Bridge | Topology::FullWaveDoubler | Topology::DualComplementary => {
-                DrawnRectifier::Bridge
-            }
+            Topology::Bridge => DrawnRectifier::Bridge,
+            Topology::FullWaveDoubler => DrawnRectifier::FullWaveDoubler,
+            Topology::DualComplementary => DrawnRectifier::Dual,
         },
         winding: match bench.assembly.wiring {
             Wiring::Single => DrawnWinding::Single,
@@ -61,5 +62,6 @@ pub(super) fn drawing(inputs: Inputs<'_>, rail: &RailReview<'_>, parts: &[PartRo
             None => nominal.and_then(|point| volts(point.mean_v)),
         },
         current_max: Figure::new(asked.current_max.0, Unit::Amps),
+        negative_side: None,
     }
 }

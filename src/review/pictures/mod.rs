@@ -1,7 +1,9 @@
 //! What figures are drawn from, reckoned here so that reports only draw.
 
+pub mod analysed;
 mod drawing;
 pub mod model;
+mod switch_on;
 mod waves;
 mod window;
 
@@ -30,6 +32,8 @@ pub(super) fn pictures(inputs: Inputs<'_>, rail: &RailReview<'_>, parts: &[PartR
         drawing: drawing::drawing(inputs, rail, parts),
         waves: waves::waves(rail),
         window: window::window(rail),
+        heat: window::heat(rail),
+        switch_on: switch_on::switch_on(rail),
         harmonics,
         harmonics_limited,
         costs: parts.iter().filter(|part| part.rail == rail.record.rail).filter_map(cost).collect(),

@@ -20,6 +20,12 @@ pub enum DrawnRectifier {
     /// Four diodes.
     #[default]
     Bridge,
+    /// Two diodes, two capacitors in series.
+    FullWaveDoubler,
+    /// Two diodes in cascade behind a coupling capacitor.
+    HalfWaveDoubler,
+    /// Four diodes about a tap: a positive and a negative rail.
+    Dual,
 }
 
 /// How the secondaries are joined.
@@ -52,6 +58,21 @@ pub struct DrawnPart {
     pub count: u32,
 }
 
+/// What stands behind the rectifier on its negative side.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct DrawnSide {
+    /// Parts, in the order of the current's path.
+    pub parts: Vec<DrawnPart>,
+    /// Mean of the reservoir, in magnitude.
+    pub raw_mean: Option<Figure>,
+    /// Ripple of the reservoir.
+    pub ripple_pp: Option<Figure>,
+    /// Output, in magnitude.
+    pub output: Option<Figure>,
+    /// Greatest continuous current.
+    pub current_max: Option<Figure>,
+}
+
 /// The circuit of one rail.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Drawing {
@@ -79,6 +100,8 @@ pub struct Drawing {
     pub output: Option<Figure>,
     /// Greatest continuous current.
     pub current_max: Option<Figure>,
+    /// The negative side of a rectifier about a tap.
+    pub negative_side: Option<DrawnSide>,
 }
 
 /// One named row of numbers.
@@ -134,12 +157,25 @@ pub struct Level {
     pub at: Figure,
 }
 
-/// The raw voltage over the mains voltage.
+/// Something over the mains voltage, with levels.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Window {
-    /// Least valley, greatest crest, no-load peak over mains rms.
+    /// Raw voltages (least valley, greatest crest, no-load peak) or heat, over mains rms.
     pub curves: Curves,
-    /// What the regulator needs, and what its input and the reservoir are limited to.
+    /// What is needed, and what limits.
+    pub levels: Vec<Level>,
+}
+
+/// The first periods after switch-on.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SwitchOnCurves {
+    /// How it is switched on, in words.
+    pub words: String,
+    /// Reservoir voltage over time.
+    pub voltages: Curves,
+    /// Current of the diode that carries most, over time.
+    pub currents: Curves,
+    /// Levels that the current must stay below.
     pub levels: Vec<Level>,
 }
 
@@ -176,6 +212,10 @@ pub struct RailPictures {
     pub waves: Option<Waves>,
     /// Raw voltage over mains.
     pub window: Option<Window>,
+    /// Heat in the regulator over mains.
+    pub heat: Option<Window>,
+    /// Switch-on from discharged.
+    pub switch_on: Option<SwitchOnCurves>,
     /// Harmonics of the primary current at nominal, core loss and magnetising current left out.
     pub harmonics: Vec<HarmonicRow>,
     /// Whether the power taken is above that from which class A limits.

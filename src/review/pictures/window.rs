@@ -5,12 +5,20 @@
 use super::model::{Curves, Level, Series, Window};
 use crate::{
     circuit::{corner::End, operate::operate},
+    numeric::root::bracketed,
     review::{
         figure::{Figure, Unit},
         recompute::RailReview,
     },
-    stress::{bench::no_load_peak_v, regulator_point::RegulatorStage, verdict::Verdict},
+    stress::{
+        bench::no_load_peak_v,
+        regulator_point::{RegulatorStage, greatest_hot},
+        verdict::Verdict,
+    },
 };
+
+/// Greatest heat sought at which a junction reaches its limit, W.
+const HEAT_MOST_W: f64 = 10_000.0;
 
 /// Steps from the lowest to the highest mains.
 const STEPS: u32 = 12;
@@ -70,5 +78,43 @@ pub(super) fn window(rail: &RailReview<'_>) -> Option<Window> {
             level(name, limit);
         }
     }
+    Some(Window { curves, levels })
+}
+
+/// Heat in the regulator over the mains, at the vertex whose junction is hottest; `None` without a regulator.
+pub(super) fn heat(rail: &RailReview<'_>) -> Option<Window> {
+    let bench = &rail.bench;
+    let mains = bench.supply.mains_v;
+    let stage = RegulatorStage::of(bench)?.ok()?;
+    let path = stage.heat_path(bench).ok()?;
+    let worst = greatest_hot(bench, |point| stage.junction_c(&path, point))?;
+    let (mut over, mut heats, mut air_c) = (Vec::new(), Vec::new(), bench.supply.air.hot_c);
+    for step in 0..=STEPS {
+        let volts = mains.low + (mains.high - mains.low) * f64::from(step) / f64::from(STEPS);
+        let mut supply = bench.supply;
+        supply.mains_v.low = volts;
+        supply.mains_v.high = volts;
+        let point = operate(&supply, worst.vertex).ok()?;
+        over.push(volts);
+        heats.push(stage.dissipation_w(&point));
+        air_c = point.air_c;
+    }
+    let limit = rail.verdicts.iter().find_map(|verdict| match verdict {
+        Verdict::Stress(stress) if stress.code == "regulator-junction-temperature" => Some(stress.limit),
+        _ => None,
+    });
+    let mut levels = Vec::new();
+    if let Some(limit_c) = limit
+        && path.junction_c(0.0, air_c) < limit_c
+        && path.junction_c(HEAT_MOST_W, air_c) > limit_c
+    {
+        let most_w = bracketed(0.0, HEAT_MOST_W, |heat_w| path.junction_c(heat_w, air_c) - limit_c);
+        let name = String::from("heat at which the junction reaches its limit");
+        levels.extend(Figure::new(most_w, Unit::Watts).map(|at| Level { name, at }));
+    }
+    let curves = Curves {
+        over: Series::new("mains, rms", Unit::Volts, over)?,
+        rows: vec![Series::new("heat in the regulator", Unit::Watts, heats)?],
+    };
     Some(Window { curves, levels })
 }

@@ -1,0 +1,151 @@
+//! Figures with curves: waveforms, switch-on, raw voltage and heat over the mains.
+
+use super::Picture;
+use crate::{
+    report::{
+        page::{Cell, Kind, Place, Table, clean},
+        plot::curves::{self, Extras},
+    },
+    review::{
+        Figure,
+        pictures::model::{Curves, Level, SwitchOnCurves, Waves, Window},
+    },
+};
+
+fn level_words(levels: &[Level]) -> String {
+    let words: Vec<String> =
+        levels.iter().map(|level| format!("{}: {}", level.name, level.at.text())).collect();
+    if words.is_empty() { String::new() } else { format!(" {}.", words.join("; ")) }
+}
+
+/// Raw voltage over the mains.
+pub(super) fn raw_window(number: usize, name: &str, window: &Window) -> Picture {
+    let extras = Extras { levels: &window.levels, first_class: 1, ..Extras::default() };
+    Picture {
+        name: format!("window-{number}"),
+        section: "points",
+        title: format!("Raw voltage from the lowest to the highest mains, rail {name}"),
+        text: format!(
+            "Valley, crest and no-load peak, each at the ends of the box that are worst for it. Headroom is what the valley \
+             keeps above what is needed.{}",
+            level_words(&window.levels)
+        ),
+        drawing: curves::draw(&window.curves, extras),
+        table: Some(curve_table("window", "Raw voltage over mains", &window.curves)),
+    }
+}
+
+/// Heat in the regulator over the mains.
+pub(super) fn heat_window(number: usize, name: &str, heat: &Window) -> Picture {
+    let extras = Extras { levels: &heat.levels, from_zero: true, first_class: 1, ..Extras::default() };
+    Picture {
+        name: format!("heat-{number}"),
+        section: "points",
+        title: format!("Heat in the regulator from the lowest to the highest mains, rail {name}"),
+        text: format!(
+            "At the ends of the box that make its junction hottest, full load.{}",
+            level_words(&heat.levels)
+        ),
+        drawing: curves::draw(&heat.curves, extras),
+        table: Some(curve_table("heat-over-mains", "Heat in the regulator over mains", &heat.curves)),
+    }
+}
+
+/// Voltages and currents over two mains periods; `number` and `whose` tell them from those of other rails.
+pub(in crate::report) fn waveforms(
+    number: &str,
+    whose: &str,
+    section: &'static str,
+    waves: &Waves,
+    at: &str,
+) -> [Picture; 2] {
+    let extras =
+        Extras { shaded: &waves.conducts, repeats: 2, from_zero: true, step: 90.0, ..Extras::default() };
+    let conduction: Vec<String> =
+        waves.conducts.iter().map(|(on, off)| format!("{on:.1}° to {off:.1}°")).collect();
+    let conducts = if conduction.is_empty() {
+        String::new()
+    } else {
+        format!(" A diode conducts from {}.", conduction.join(" and from "))
+    };
+    let text = format!("Two mains periods at {at}, from the exact solution.{conducts}");
+    let names = |curves: &Curves| {
+        let names: Vec<String> = curves.rows.iter().map(|row| clean(&row.name)).collect();
+        names.join(", ")
+    };
+    [
+        Picture {
+            name: format!("voltages-{number}"),
+            section,
+            title: format!("Voltages: {}{whose}", names(&waves.voltages)),
+            text: text.clone(),
+            drawing: curves::draw(&waves.voltages, extras),
+            table: None,
+        },
+        Picture {
+            name: format!("currents-{number}"),
+            section,
+            title: format!("Currents: {}{whose}", names(&waves.currents)),
+            text,
+            drawing: curves::draw(&waves.currents, Extras { first_class: 1, ..extras }),
+            table: Some(both_table("waveforms", "One mains period", &waves.voltages, &waves.currents)),
+        },
+    ]
+}
+
+/// The first periods after switch-on.
+pub(in crate::report) fn switch_on(
+    number: &str,
+    whose: &str,
+    section: &'static str,
+    switched: &SwitchOnCurves,
+) -> [Picture; 2] {
+    let text = format!("{}{}", switched.words, level_words(&switched.levels));
+    let extras = Extras { levels: &switched.levels, from_zero: true, first_class: 1, ..Extras::default() };
+    [
+        Picture {
+            name: format!("switch-on-current-{number}"),
+            section,
+            title: format!("Switch-on: diode current{whose}"),
+            text: text.clone(),
+            drawing: curves::draw(&switched.currents, extras),
+            table: None,
+        },
+        Picture {
+            name: format!("switch-on-voltage-{number}"),
+            section,
+            title: format!("Switch-on: reservoir voltage{whose}"),
+            text,
+            drawing: curves::draw(&switched.voltages, Extras { levels: &[], ..extras }),
+            table: Some(both_table(
+                "switch-on-curves",
+                "The first periods after switch-on",
+                &switched.currents,
+                &switched.voltages,
+            )),
+        },
+    ]
+}
+
+/// Numbers of two figures over the same axis.
+fn both_table(name: &'static str, caption: &str, one: &Curves, other: &Curves) -> Table {
+    let rows = one.rows.iter().chain(&other.rows).cloned().collect();
+    curve_table(name, caption, &Curves { over: one.over.clone(), rows })
+}
+
+fn curve_table(name: &'static str, caption: &str, curves: &Curves) -> Table {
+    let names: Vec<String> = curves.rows.iter().map(|row| clean(&row.name)).collect();
+    let mut heads = vec![(curves.over.name.as_str(), Kind::Figure, Place::Key)];
+    heads.extend(names.iter().map(|name| (name.as_str(), Kind::Figure, Place::First)));
+    let mut table = Table::new(name, caption, &heads);
+    for (index, over) in curves.over.values.iter().enumerate() {
+        let mut cells = vec![Cell::figure(Figure::new(*over, curves.over.unit))];
+        cells.extend(
+            curves.rows.iter().map(|row| {
+                Cell::figure(row.values.get(index).and_then(|value| Figure::new(*value, row.unit)))
+            }),
+        );
+        table.push(cells);
+    }
+    table
+}

@@ -1,0 +1,167 @@
+//! A table in HTML: heads for columns and rows; where it is broad it becomes cards on a phone and two-line rows on paper.
+//!
+//! Widths are guessed from the lengths of the texts; a wrong guess costs looks, never a number.
+
+use maud::{Markup, html};
+
+use super::text::words;
+use crate::report::page::{Cell, Column, DASH, Kind, Place, Table};
+
+/// Characters of a row above which a phone shows each row as a card.
+const PHONE: usize = 40;
+/// Characters of a row above which paper shows each row on two lines.
+const PAPER: usize = 104;
+/// Characters of a row above which a screen does too.
+const SCREEN: usize = 165;
+/// Widest column that is reckoned with on paper; longer texts wrap.
+const COLUMN_MOST: usize = 30;
+
+/// Longest code that is never broken.
+const CODE_MOST: usize = 14;
+
+/// How broad a table is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Breadth {
+    cards: bool,
+    two_lines: bool,
+    vast: bool,
+}
+
+/// The longest text of each column.
+fn lengths(table: &Table) -> Vec<usize> {
+    let mut lengths: Vec<usize> = table
+        .columns
+        .iter()
+        .map(|column| column.head.split(' ').map(|word| word.chars().count()).max().unwrap_or(0))
+        .collect();
+    for row in &table.rows {
+        for (length, cell) in lengths.iter_mut().zip(row) {
+            *length = (*length).max(cell.text.chars().count());
+        }
+    }
+    lengths.iter().map(|length| (*length).clamp(2, COLUMN_MOST)).collect()
+}
+
+impl Breadth {
+    /// Whether a column has cells of its own; where the table is always on two lines the second line holds the others.
+    fn shows(self, column: &Column) -> bool {
+        !(self.vast && column.place == Place::Second)
+    }
+}
+
+fn breadth(table: &Table, lengths: &[usize]) -> Breadth {
+    let whole = lengths.iter().map(|length| length + 2).sum::<usize>();
+    let second = table.columns.iter().any(|column| column.place == Place::Second);
+    Breadth {
+        cards: table.columns.len() > 2 && whole > PHONE,
+        two_lines: second && whole > PAPER,
+        vast: second && whole > SCREEN,
+    }
+}
+
+/// Parts of the width of paper that the columns of the first line take.
+fn template(table: &Table, lengths: &[usize]) -> String {
+    let parts: Vec<String> = table
+        .columns
+        .iter()
+        .zip(lengths)
+        .filter(|(column, _)| column.place != Place::Second)
+        .map(|(_, length)| format!("minmax(0,{}fr)", length + 2))
+        .collect();
+    format!("--g:{}", parts.join(" "))
+}
+
+/// A table; `label` names it where it has no caption.
+pub(super) fn table(table: &Table, label: &str) -> Markup {
+    let lengths = lengths(table);
+    let broad = breadth(table, &lengths);
+    let named = if table.caption.is_empty() { label } else { &table.caption };
+    let style = if broad.two_lines { Some(template(table, &lengths)) } else { None };
+    html! {
+        div.scroll role="region" aria-label=(named) tabindex="0" {
+            table.cards[broad.cards].lines[broad.two_lines].vast[broad.vast] style=[style] {
+                caption.vh[table.caption.is_empty()] { (named) }
+                thead {
+                    tr {
+                        @for column in table.columns.iter().filter(|column| broad.shows(column)) { (head(column, broad)) }
+                        @if broad.two_lines { th.m scope="col" { span.vh { "details" } } }
+                    }
+                }
+                tbody {
+                    @for row in &table.rows {
+                        tr {
+                            @for (index, (column, cell)) in table.columns.iter().zip(row).enumerate() {
+                                @if broad.shows(column) { (cell_markup(index, column, cell, broad)) }
+                            }
+                            @if broad.two_lines { td.m { (second_line(table, row)) } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// A table of numbers alone, as lean as it can be.
+pub(super) fn numbers(table: &Table) -> Markup {
+    html! {
+        div.scroll role="region" aria-label=(table.caption) tabindex="0" {
+            table.n {
+                caption { (table.caption) }
+                thead { tr { @for column in &table.columns { th scope="col" { (column.head) } } } }
+                tbody {
+                    @for row in &table.rows {
+                        tr {
+                            @for (index, cell) in row.iter().enumerate() {
+                                @if index == 0 { th scope="row" { (cell.text) } } @else { td { (cell.text) } }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// What stands in the second line of a row on paper.
+fn second_line(table: &Table, row: &[Cell]) -> String {
+    let said: Vec<String> = table
+        .columns
+        .iter()
+        .zip(row)
+        .filter(|(column, cell)| column.place == Place::Second && !nothing(cell))
+        .map(|(column, cell)| format!("{} {}", column.head, cell.text))
+        .collect();
+    said.join(" · ")
+}
+
+fn nothing(cell: &Cell) -> bool {
+    cell.text.is_empty() || cell.text == DASH
+}
+
+fn head(column: &Column, broad: Breadth) -> Markup {
+    let second = broad.two_lines && column.place == Place::Second;
+    html! {
+        th scope="col" .r[column.kind.right_aligned()] .s[second] {
+            @if column.head.is_empty() { span.vh { "relation" } } @else { (column.head) }
+        }
+    }
+}
+
+fn cell_markup(index: usize, column: &Column, cell: &Cell, broad: Breadth) -> Markup {
+    let right = column.kind.right_aligned();
+    let code = column.kind == Kind::Code && cell.text.chars().count() <= CODE_MOST;
+    let whole = code || matches!(column.kind, Kind::Whole | Kind::Verdict);
+    let long = column.kind == Kind::Text && cell.text.chars().count() > 24;
+    let fails = column.kind == Kind::Verdict && cell.text == "FAILS";
+    let second = broad.two_lines && column.place == Place::Second;
+    let blank = broad.cards && nothing(cell);
+    let name = (broad.cards && !column.head.is_empty()).then_some(column.head.as_str());
+    html! {
+        @if index == 0 {
+            th scope="row" .r[right] .w[whole] data-h=[name] { (words(&cell.text)) }
+        } @else {
+            td .r[right] .w[whole] .long[long] .fails[fails] .s[second] .z[blank] data-h=[name] { (words(&cell.text)) }
+        }
+    }
+}

@@ -1,0 +1,160 @@
+//! Every demo page in a real browser: headless Chromium at three widths, light and dark, printed, and looked at by an
+//! accessibility checker.
+//!
+//! Where a tool is missing a test says plainly that it did not run; with `RAILWRIGHT_BROWSER=required` it fails instead.
+
+#![expect(clippy::print_stdout, reason = "a test that did not run says so plainly")]
+
+mod pages;
+mod printed;
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use pages::{each, folder, pages};
+
+const BROWSER: &str = "/usr/bin/chromium";
+/// Names the script of the accessibility checker axe-core.
+const CHECKER: &str = "RAILWRIGHT_AXE";
+const MEASURE: &str = include_str!("measure.js");
+
+/// What the checking page does: everything folded is opened, and what the checker holds for serious or critical is told.
+const CHECK: &str = r#"
+document.querySelectorAll('details').forEach(one => { one.open = true; });
+axe.run(document, { resultTypes: ['violations'], ONLY }).then(found => {
+  const grave = found.violations.filter(one => ['serious', 'critical'].includes(one.impact));
+  const words = grave.map(one => one.id + ': ' + one.nodes.slice(0, 3).map(node => node.html.slice(0, 120)).join(' , '));
+  const lesser = found.violations.filter(one => !grave.includes(one)).map(one => one.id);
+  document.body.innerHTML = '';
+  document.title = 'checked by ' + found.testEngine.version + ', ' + grave.length + ' serious: ' + words.join(' | ')
+    + '; lesser: ' + lesser.join(', ');
+});
+"#;
+
+/// Whether a tool is there; without it the test ends, in words or with a failure where it is required.
+fn found(what: &str, there: bool) -> bool {
+    let required = std::env::var("RAILWRIGHT_BROWSER").is_ok_and(|value| value == "required");
+    assert!(there || !required, "required and not there: {what}");
+    if !there {
+        println!("DID NOT RUN: there is no {what}");
+    }
+    there
+}
+
+fn browser() -> bool {
+    found("browser at /usr/bin/chromium", Path::new(BROWSER).exists())
+}
+
+/// Runs the browser on a file; gives what it wrote to the two streams.
+fn browse(arguments: &[&str], file: &Path) -> (String, String) {
+    let profile = tempfile::tempdir().expect("a folder for its profile");
+    let answer = Command::new(BROWSER)
+        .args([
+            "--headless",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--disable-dev-shm-usage",
+            "--enable-logging=stderr",
+        ])
+        .arg(format!("--user-data-dir={}", profile.path().display()))
+        .args(arguments)
+        .arg(format!("file://{}", file.display()))
+        .output()
+        .expect("the browser runs");
+    (
+        String::from_utf8_lossy(&answer.stdout).into_owned(),
+        String::from_utf8_lossy(&answer.stderr).into_owned(),
+    )
+}
+
+/// Title of a page after its scripts ran, and what the console said.
+fn title(arguments: &[&str], file: &Path) -> (String, Vec<String>) {
+    let (shown, said) = browse(&[arguments, &["--dump-dom"]].concat(), file);
+    let title =
+        shown.split("<title>").nth(1).and_then(|rest| rest.split("</title>").next()).unwrap_or("nothing");
+    (title.to_owned(), said.lines().filter(|line| line.contains("CONSOLE")).map(str::to_owned).collect())
+}
+
+/// The same page as a reader sees it who prefers dark.
+fn dark(text: &str) -> String {
+    let dark = text.replace("@media(prefers-color-scheme:dark)", "@media all");
+    assert_ne!(dark, text);
+    dark
+}
+
+fn write(name: &str, text: &str) -> PathBuf {
+    let file = folder().join(name);
+    std::fs::write(&file, text).expect("written");
+    file
+}
+
+#[test]
+fn every_page_fits_a_phone_a_tablet_and_a_desk_light_and_dark_without_a_word_from_the_console() {
+    if !browser() {
+        return;
+    }
+    each(pages(), |(name, text)| {
+        for (scheme, text) in [("light", text.clone()), ("dark", dark(text))] {
+            let quoted = text.replace('&', "&amp;").replace('"', "&quot;");
+            let frames: String = [360, 768, 1280]
+                .map(|wide| {
+                    format!(
+                        "<iframe style=\"border:0;width:{wide}px;height:900px\" srcdoc=\"{quoted}\"></iframe>"
+                    )
+                })
+                .concat();
+            let page = format!(
+                "<!DOCTYPE html><meta charset=\"utf-8\"><title>not measured</title><script>{MEASURE}</script>{frames}"
+            );
+            let file = write(&format!("measure-{name}-{scheme}.html"), &page);
+            let (title, console) = title(&["--virtual-time-budget=20000", "--window-size=1400,1000"], &file);
+            assert_eq!(title, "measured 3 frames, 0 faults: ", "{name}, {scheme}");
+            assert_eq!(console, Vec::<String>::new(), "{name}, {scheme}");
+        }
+    });
+}
+
+/// The checker is axe-core, general and open source, with all its rules.
+#[test]
+fn an_accessibility_checker_finds_no_serious_fault_on_any_page() {
+    let script = std::env::var(CHECKER).ok().and_then(|path| std::fs::read_to_string(path).ok());
+    if !browser() || !found("accessibility checker where RAILWRIGHT_AXE says", script.is_some()) {
+        return;
+    }
+    let script = script.unwrap_or_default();
+    each(pages(), |(name, text)| {
+        // Dark differs in its colours alone.
+        let colours = "runOnly: ['color-contrast']";
+        for (scheme, text, only) in [("light", text.clone(), ""), ("dark", dark(text), colours)] {
+            let check = CHECK.replace("ONLY", only);
+            // The page forbids scripts; the copy that is checked must allow them.
+            let (head, rest) = text.split_once("<meta http-equiv").expect("a policy");
+            let rest = rest.split_once('>').expect("closed").1;
+            let page = format!("{head}{rest}<script>{script}</script><script>{check}</script>");
+            let file = write(&format!("check-{name}-{scheme}.html"), &page);
+            let (title, _) = title(&["--virtual-time-budget=120000", "--window-size=1280,1000"], &file);
+            assert!(title.starts_with("checked by "), "{name}, {scheme}: {title}");
+            assert!(title.contains(", 0 serious: "), "{name}, {scheme}: {title}");
+            println!("{name}, {scheme}: {title}");
+        }
+    });
+}
+
+/// A checker that finds nothing anywhere would pass every page.
+#[test]
+fn the_measuring_page_finds_faults_where_there_are_some() {
+    if !browser() {
+        return;
+    }
+    let bad = "<style>svg{background:#fff}</style><h1>a</h1><h3>b</h3><div style='width:5000px'>x</div>\
+               <svg viewBox='0 0 90 20'><title>t</title><desc>d</desc><text y='12' style='fill:#ccc'>over</text>\
+               <text y='12'>under</text></svg><table><tbody><tr><td>1</td></tr></tbody></table>";
+    let page = format!(
+        "<!DOCTYPE html><title>not measured</title><script>{MEASURE}</script><iframe style=\"width:360px\" srcdoc=\"{bad}\"></iframe>"
+    );
+    let (title, _) = title(&["--virtual-time-budget=8000"], &write("measure-bad.html", &page));
+    for word in ["too wide", "over &quot;", "contrast", "without caption", "heading skipped"] {
+        let plain = word.replace("&quot;", "\"");
+        assert!(title.contains(word) || title.contains(&plain), "{word}: {title}");
+    }
+}
