@@ -22,5 +22,6 @@ mod purchase;
 mod readme;
 mod report;
 mod review;
+mod schema;
 mod support;
 mod traps;

@@ -6,6 +6,9 @@ use serde::Serialize;
 
 use crate::review::{Dossier, Infeasible};
 
+/// The JSON Schema (draft 2020-12) of what [`render`], [`render_all`] and [`render_infeasible`] write.
+pub const SCHEMA: &str = include_str!("report.schema.json");
+
 /// Why there is no JSON.
 #[derive(Debug, thiserror::Error)]
 #[error("cannot be written as JSON: {message}")]

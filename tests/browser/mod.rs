@@ -19,7 +19,7 @@ const CHECKER: &str = "RAILWRIGHT_AXE";
 const MEASURE: &str = include_str!("measure.js");
 
 /// What the checking page does: everything folded is opened, and what the checker holds for serious or critical is told.
-const CHECK: &str = r#"
+const CHECK: &str = r"
 document.querySelectorAll('details').forEach(one => { one.open = true; });
 axe.run(document, { resultTypes: ['violations'], ONLY }).then(found => {
   const grave = found.violations.filter(one => ['serious', 'critical'].includes(one.impact));
@@ -29,7 +29,7 @@ axe.run(document, { resultTypes: ['violations'], ONLY }).then(found => {
   document.title = 'checked by ' + found.testEngine.version + ', ' + grave.length + ' serious: ' + words.join(' | ')
     + '; lesser: ' + lesser.join(', ');
 });
-"#;
+";
 
 /// Whether a tool is there; without it the test ends, in words or with a failure where it is required.
 fn found(what: &str, there: bool) -> bool {

@@ -19,6 +19,12 @@ fn number(tag: &str, name: &str) -> Option<f64> {
     tag.split(&format!("{name}=\"")).nth(1)?.split('"').next()?.parse().ok()
 }
 
+/// The first text of a drawing.
+fn first_lettering(svg: &str) -> &str {
+    let after = svg.split("<text").nth(1).unwrap_or("");
+    after.split('>').nth(1).and_then(|rest| rest.split('<').next()).unwrap_or("")
+}
+
 #[test]
 fn every_page_prints_whole_on_a4_and_on_letter_with_its_cautions_first() {
     if !browser() || !reader() {
@@ -44,6 +50,13 @@ fn every_page_prints_whole_on_a4_and_on_letter_with_its_cautions_first() {
                     let inside = left > EDGE && right < w - EDGE && top > EDGE && bottom < h - EDGE;
                     assert!(inside, "{name} on {paper}, sheet {}: {tag}", index + 1);
                 }
+            }
+            for (svg, lettering) in text.split("<svg").skip(1).map(first_lettering).enumerate() {
+                let word = lettering.split_whitespace().next().unwrap_or("");
+                assert!(
+                    boxes.contains(&format!(">{word}<")),
+                    "{name} on {paper}: figure {svg} lacks `{word}`"
+                );
             }
             // Of several reports in one file each begins a sheet of its own.
             if text.matches("<article>").count() == 1 {

@@ -4,14 +4,16 @@ use anyhow::Context as _;
 use railwright::{
     analysis::{CoreFile, analyse_core},
     document::neutralise,
-    report::{
-        analysis::{core, plot},
-        markdown, terminal,
-    },
+    report::analysis::{core, plot},
 };
 
-use super::{AnalyseOptions, AnalysisFormat};
-use crate::cli::{args::Places, files, outcome::Outcome, output};
+use super::{AnalyseOptions, plots_in_text, with_plot};
+use crate::cli::{
+    args::{ListFormat, Places},
+    files,
+    outcome::Outcome,
+    show,
+};
 
 /// Runs it.
 pub(super) fn run(options: &AnalyseOptions, places: &Places, file: &CoreFile) -> anyhow::Result<Outcome> {
@@ -32,19 +34,22 @@ pub(super) fn run(options: &AnalyseOptions, places: &Places, file: &CoreFile) ->
     if let Some(path) = &options.waveforms {
         files::write(path, &core::waveform(file, &found))?;
     }
-    let plotted = if options.plot { plot::render(&found.waveform) } else { String::new() };
-    let text = match options.format {
-        AnalysisFormat::Terminal => {
-            let text = terminal::render(&core::compose(file, &found), output::look(places.width));
-            if plotted.is_empty() { text } else { format!("{text}\n{plotted}") }
-        }
-        AnalysisFormat::Markdown => {
-            let text = markdown::render(&core::compose(file, &found));
-            if plotted.is_empty() { text } else { format!("{text}\n```text\n{plotted}```\n") }
-        }
-        AnalysisFormat::Json => core::json(file, &found)?,
-        AnalysisFormat::Csv => core::figures_csv(file, &found),
+    if plots_in_text(options) {
+        return with_plot(
+            &core::compose(file, &found),
+            &plot::render(&found.waveform),
+            options.format,
+            places,
+        );
+    }
+    let sheets = [core::compose(file, &found).into()];
+    let data = |format| {
+        Ok(if format == ListFormat::Csv {
+            core::figures_csv(file, &found)
+        } else {
+            core::json(file, &found)?
+        })
     };
-    output::answer(&text)?;
+    show::Answer { sheets: &sheets, data: &data }.give(options.format, options.output.as_deref(), places)?;
     Ok(Outcome::Clean)
 }

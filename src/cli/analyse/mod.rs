@@ -17,7 +17,7 @@ use railwright::{
     document, flow,
     record::Record,
     report::{
-        Figures,
+        Figures, Page,
         analysis::{csv, figures::figures as drawings, json, page, plot, sweep::Swept},
         markdown, terminal,
     },
@@ -82,24 +82,34 @@ pub(crate) fn run(options: &AnalyseOptions, places: &Places) -> anyhow::Result<O
     if let Some(path) = &options.waveforms {
         files::write(path, &csv::waveform(&found.waveform))?;
     }
-    if !options.plot || !matches!(options.format, ListFormat::Terminal | ListFormat::Markdown) {
-        let figures = if page { drawings(&file, &found) } else { Figures::default() };
-        let sheets = [Sheet { page: page::compose(&file, &found), figures }];
-        let data = |format| {
-            Ok(if format == ListFormat::Csv { csv::figures(&found) } else { json::render(&file, &found)? })
-        };
-        show::Answer { sheets: &sheets, data: &data }.give(
+    if plots_in_text(options) {
+        return with_plot(
+            &page::compose(&file, &found),
+            &plot::render(&found.waveform),
             options.format,
-            options.output.as_deref(),
             places,
-        )?;
-        return Ok(Outcome::Clean);
+        );
     }
-    let (page, plotted) = (page::compose(&file, &found), plot::render(&found.waveform));
-    let text = if options.format == ListFormat::Terminal {
-        format!("{}\n{plotted}", terminal::render(&page, output::look(places.width)))
+    let figures = if page { drawings(&file, &found) } else { Figures::default() };
+    let sheets = [Sheet { page: page::compose(&file, &found), figures }];
+    let data = |format| {
+        Ok(if format == ListFormat::Csv { csv::figures(&found) } else { json::render(&file, &found)? })
+    };
+    show::Answer { sheets: &sheets, data: &data }.give(options.format, options.output.as_deref(), places)?;
+    Ok(Outcome::Clean)
+}
+
+/// Whether a plot in plain characters follows the text.
+fn plots_in_text(options: &AnalyseOptions) -> bool {
+    options.plot && matches!(options.format, ListFormat::Terminal | ListFormat::Markdown)
+}
+
+/// A page as text, and below it a plot in plain characters.
+fn with_plot(page: &Page, plotted: &str, format: ListFormat, places: &Places) -> anyhow::Result<Outcome> {
+    let text = if format == ListFormat::Terminal {
+        format!("{}\n{plotted}", terminal::render(page, output::look(places.width)))
     } else {
-        format!("{}\n```text\n{plotted}```\n", markdown::render(&page))
+        format!("{}\n```text\n{plotted}```\n", markdown::render(page))
     };
     output::answer(&text)?;
     Ok(Outcome::Clean)

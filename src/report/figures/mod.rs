@@ -77,7 +77,7 @@ impl Figures {
                 name: String::from("schematic"),
                 section: "parts",
                 title: String::from("Circuit"),
-                text: rails.iter().map(|rail| circuit_words(rail)).collect::<Vec<_>>().join(" "),
+                text: rails.iter().map(circuit_words).collect::<Vec<_>>().join(" "),
                 drawing: schematic::draw(rails),
                 table: None,
             });

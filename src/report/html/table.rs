@@ -16,6 +16,8 @@ const SCREEN: usize = 165;
 /// Widest column that is reckoned with on paper; longer texts wrap.
 const COLUMN_MOST: usize = 30;
 
+/// Rows up to which paper keeps a table on one sheet.
+const FEW: usize = 7;
 /// Longest code that is never broken.
 const CODE_MOST: usize = 14;
 
@@ -78,7 +80,7 @@ pub(super) fn table(table: &Table, label: &str) -> Markup {
     let named = if table.caption.is_empty() { label } else { &table.caption };
     let style = if broad.two_lines { Some(template(table, &lengths)) } else { None };
     html! {
-        div.scroll role="region" aria-label=(named) tabindex="0" {
+        div.scroll.few[table.rows.len() <= FEW] role="region" aria-label=(named) tabindex="0" {
             table.cards[broad.cards].lines[broad.two_lines].vast[broad.vast] style=[style] {
                 caption.vh[table.caption.is_empty()] { (named) }
                 thead {

@@ -7,7 +7,7 @@ use maud::{Markup, html};
 /// Text with its codes marked; a lone accent stays what it is.
 pub(super) fn words(text: &str) -> Markup {
     let pieces: Vec<&str> = text.split('`').collect();
-    if pieces.len() < 3 || pieces.len() % 2 == 0 {
+    if pieces.len() < 3 || pieces.len().is_multiple_of(2) {
         return html! { (text) };
     }
     html! {

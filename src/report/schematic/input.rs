@@ -9,14 +9,11 @@ use crate::{
 /// The inlet's terminals.
 const INLET: f64 = 60.0;
 
-/// Draws one symbol in the line.
-type Symbol = fn(&mut Drawing, (f64, f64));
-
 /// Draws it; gives the column where the rectifier may begin. Both ends of the winding are wired up to there.
 pub(super) fn draw(sheet: &mut Drawing, row: Row, circuit: &Circuit, letters: &Lettering<'_>) -> f64 {
     inlet(sheet, row, circuit);
     let mut x = INLET + 10.0;
-    let kinds: [(&str, Symbol); 3] = [
+    let kinds: [(&str, symbol::Lying); 3] = [
         ("primary-fuse", symbol::fuse),
         ("inrush-limiter", symbol::thermistor),
         ("cut-out", symbol::contact),

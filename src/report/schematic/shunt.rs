@@ -89,7 +89,7 @@ pub(super) fn clamp(sheet: &mut Drawing, row: Row, side: &Side<'_>, x: f64) -> f
 
 /// A choke or a resistor in the upper line.
 pub(super) fn section(sheet: &mut Drawing, row: Row, side: &Side<'_>, x: f64) -> f64 {
-    let kinds: [(&str, fn(&mut Drawing, (f64, f64))); 2] =
+    let kinds: [(&str, symbol::Lying); 2] =
         [("section-choke", symbol::choke), ("section-resistor", symbol::resistor_lying)];
     let mut x = x;
     for (position, put) in kinds {

@@ -4,6 +4,9 @@
 
 use crate::report::svg::{Drawing, Extent, at};
 
+/// Draws a symbol that lies in a line.
+pub(super) type Lying = fn(&mut Drawing, (f64, f64));
+
 /// Half the length of a two-terminal symbol.
 pub(super) const HALF: f64 = 18.0;
 
