@@ -113,11 +113,9 @@ fn every_allowed(
         }
     }
     let fits = !rules.is_empty();
-    let text = match options.format {
-        Format::Json => report::json::render_data(&found)?,
-        format => show::pages(&[Page::of_substitutions(&found)], format, places),
-    };
     files::write(file, &document::to_yaml(&terms::SubstituteFile { substitutes: rules })?)?;
-    output::answer(&text)?;
+    let data = |_| Ok(report::json::render_data(&found)?);
+    let sheets = [Page::of_substitutions(&found).into()];
+    show::Answer { sheets: &sheets, data: &data }.give(options.format, options.output.as_deref(), places)?;
     Ok(if fits { Outcome::Clean } else { Outcome::Negative })
 }
