@@ -98,11 +98,12 @@ pub fn stages<'a>(asked: Asked<'_>, shop: &Shop<'a>) -> Vec<StageOption<'a>> {
 /// The window holds for the mean, so a valley may lie below it: by the ripple that is allowed, and no further, since the mean
 /// does not pass the crest.
 pub fn raw(asked: Asked<'_>) -> StageOption<'static> {
+    let ripple_v = left_of(asked.policy, "raw-ripple", asked.rail.ripple.0.0);
     StageOption {
         regulation: None,
-        need_v: asked.rail.voltage.0 * (1.0 - asked.rail.tolerance.0) - asked.rail.ripple.0.0,
+        need_v: asked.rail.voltage.0 * (1.0 - asked.rail.tolerance.0) - ripple_v,
         set_v: 0.0,
-        raw_ripple_v: asked.rail.ripple.0.0,
+        raw_ripple_v: ripple_v,
         input_limit_v: asked.rail.voltage.0 * (1.0 + asked.rail.tolerance.0),
         score: 0.0,
         cooling_score: 0.0,

@@ -2,9 +2,10 @@
 
 use crate::{
     requirement::Requirement,
-    review::{self, Binding, Figure, Infeasible, SearchNote, Unit},
+    review::{self, Binding, Figure, Infeasible, Relaxation, SearchNote, Unit},
     selection::{
-        choose::RailOutcome,
+        choose::{Inputs, RailOutcome},
+        relax,
         tally::{Depth, Miss, Tally},
     },
     stress::registry,
@@ -40,6 +41,7 @@ pub(super) fn miss_text(miss: &Miss) -> String {
 /// What a depth means in the chain of decisions.
 fn depth_words(depth: Depth) -> &'static str {
     match depth {
+        Depth::Part => "the part by itself",
         Depth::Source => "transformer and mains",
         Depth::Rectifier => "transformer with rectifier",
         Depth::Reservoir => "reservoir",
@@ -101,6 +103,23 @@ fn ended_by(code: &str) -> &'static str {
     }
 }
 
+/// The smallest change of each requirement alone that lets every rail be built.
+fn relaxations(asked: Asked<'_>, rails: &[RailOutcome<'_>]) -> Vec<Relaxation> {
+    let requirement = asked.requirement;
+    let inputs = Inputs { requirement, catalog: asked.catalog, policy: asked.policy };
+    let failed: Vec<usize> =
+        rails.iter().filter(|outcome| outcome.best().is_none()).map(|outcome| outcome.rail).collect();
+    relax::relaxations(inputs, &failed)
+        .into_iter()
+        .map(|change| Relaxation {
+            key: requirement.knob_key(change.knob),
+            from: requirement.knob_text(change.knob, requirement.asked(change.knob)),
+            to: requirement.knob_text(change.knob, change.value),
+            feasible: change.feasible,
+        })
+        .collect()
+}
+
 /// The answer when nothing fits.
 pub(super) fn infeasible(asked: Asked<'_>, rails: &[RailOutcome<'_>]) -> Infeasible {
     let requirement = asked.requirement;
@@ -114,7 +133,7 @@ pub(super) fn infeasible(asked: Asked<'_>, rails: &[RailOutcome<'_>]) -> Infeasi
         description: requirement.description.clone(),
         bindings,
         topologies: explain::topologies(requirement, rails),
-        relaxations: Vec::new(),
+        relaxations: relaxations(asked, rails),
         notes: vec![SearchNote {
             text: String::from(
                 "every combination of catalog parts was ruled out by a rule or by a bound that no rule undercuts",

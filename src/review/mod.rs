@@ -11,7 +11,6 @@ pub mod dossier;
 pub mod figure;
 pub mod findings;
 pub mod lesson;
-mod loss;
 mod nominal;
 mod parts;
 pub mod pictures;

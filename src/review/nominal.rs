@@ -5,10 +5,9 @@
 use super::{
     dossier::NominalRow,
     figure::{Figure, Unit},
-    loss,
     recompute::RailReview,
 };
-use crate::circuit::reservoir::figures;
+use crate::{circuit::reservoir::figures, stress::loss};
 
 /// Rows of one rail; empty where nominal has no steady state.
 pub(super) fn nominal(rail: &RailReview<'_>) -> Vec<NominalRow> {

@@ -10,7 +10,6 @@ use rust_decimal::Decimal;
 use super::{
     dossier::{PartRow, Totals},
     figure::{Figure, Unit},
-    loss,
     recompute::{Inputs, RailReview},
 };
 use crate::{
@@ -22,6 +21,7 @@ use crate::{
     record::write::value_text,
     stress::{
         assembly::{Assembly, Line, RectifierPart},
+        loss,
         position::Position,
     },
 };

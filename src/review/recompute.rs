@@ -5,7 +5,6 @@
 use super::{
     dossier::{Finding, Weight},
     findings::code,
-    loss,
 };
 use crate::{
     catalog::Catalog,
@@ -16,7 +15,7 @@ use crate::{
     stress::{
         assembly::Assembly,
         bench::{Asked, Bench},
-        registry,
+        loss, registry,
         verdict::Verdict,
     },
 };

@@ -1,38 +1,74 @@
 //! Bleeders of a bank, cheapest first.
 
 use crate::{
+    candidate::{bank::BankOption, shop::Priced},
+    catalog::ResistorSeries,
     quantity::{Farads, Volts},
     stress::{
         assembly::{Reservoir, ResistorChoice},
         bench::left_of,
+        convert::air_of,
         resistor::{choose_bleeder, least_ohm, power_rating},
         verdict::EQUALITY,
     },
 };
 
-use super::search::Search;
+use super::{around::stands_in, search::Search};
+
+/// One way to discharge a bank.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Bleeding<'a> {
+    /// The resistor; `None` where none is needed.
+    pub(super) choice: Option<ResistorChoice<'a>>,
+    pub(super) score: f64,
+    /// Greatest current, A.
+    pub(super) amps: f64,
+}
+
+/// Greatest capacitance of a bank, F.
+fn most_farad(reservoir: &Reservoir<'_>) -> f64 {
+    let part = reservoir.part;
+    part.capacitance.0 * f64::from(reservoir.count) * (1.0 + part.tolerance_plus.0)
+}
 
 impl<'a> Search<'_, 'a> {
-    /// Every bleeder that discharges the bank, cheapest first; one `None` where none is needed.
-    pub(super) fn bleeders(
-        &self,
-        reservoir: &Reservoir<'a>,
-        peak_v: f64,
-    ) -> Vec<(Option<ResistorChoice<'a>>, f64)> {
+    /// Greatest current that a bleeder of any of some banks may draw, A: least value of any series where it has one at all.
+    pub(super) fn most_bleeder_a(&self, banks: &[&BankOption<'a>], peak_v: f64) -> f64 {
         if peak_v <= self.asked.policy.parameters.discharge_voltage.0 {
-            return vec![(None, 0.0)];
+            return 0.0;
         }
-        let part = reservoir.part;
-        let farad = part.capacitance.0 * f64::from(reservoir.count) * (1.0 + part.tolerance_plus.0);
+        let farad = banks.iter().map(|bank| most_farad(&bank.reservoir)).fold(0.0, f64::max);
+        let drawn = |series: &Priced<'a, ResistorSeries>| {
+            let least = ResistorChoice { series: series.part, value: series.part.from };
+            let choice = choose_bleeder(self.asked, series.part, Farads(farad), Volts(peak_v));
+            peak_v / least_ohm(self.asked, choice.unwrap_or(least))
+        };
+        self.shop.resistors.iter().map(drawn).fold(0.0, f64::max)
+    }
+
+    /// Every bleeder that discharges the bank, cheapest first; one without a resistor where none is needed.
+    pub(super) fn bleeders(&self, reservoir: &Reservoir<'a>, peak_v: f64) -> Vec<Bleeding<'a>> {
+        if peak_v <= self.asked.policy.parameters.discharge_voltage.0 {
+            return vec![Bleeding { choice: None, score: 0.0, amps: 0.0 }];
+        }
+        let farad = most_farad(reservoir);
+        let air = air_of(self.asked);
         self.shop
             .resistors
             .iter()
+            .filter(|series| stands_in(&air, series.common))
+            .filter(|series| {
+                let limit_v = left_of(self.asked.policy, "resistor-voltage", series.part.voltage_max.0);
+                peak_v <= limit_v * (1.0 + EQUALITY)
+            })
             .filter_map(|series| {
                 let choice = choose_bleeder(self.asked, series.part, Farads(farad), Volts(peak_v))?;
-                let heat_w = peak_v * peak_v / least_ohm(self.asked, choice);
+                let amps = peak_v / least_ohm(self.asked, choice);
+                let heat_w = peak_v * amps;
                 let limit_w =
                     left_of(self.asked.policy, "bleeder-power", power_rating(self.asked, series.part));
-                (heat_w <= limit_w * (1.0 + EQUALITY)).then_some((Some(choice), series.score(1)))
+                let bleeding = Bleeding { choice: Some(choice), score: series.score(1), amps };
+                (heat_w <= limit_w * (1.0 + EQUALITY)).then_some(bleeding)
             })
             .collect()
     }

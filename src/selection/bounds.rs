@@ -2,7 +2,10 @@
 //!
 //! Every bound is sound by proof (`screen`) or by a measured order with its margin (`window`).
 
-use std::f64::consts::{PI, SQRT_2};
+use std::{
+    cell::OnceCell,
+    f64::consts::{PI, SQRT_2},
+};
 
 use crate::{
     candidate::{bank::BankOption, source::SourceOption},
@@ -24,7 +27,9 @@ use crate::{
 };
 
 use super::{
+    bleeding::Bleeding,
     list::Fed,
+    protect::Fusing,
     ready::Ready,
     screen::Feed,
     search::{Search, State},
@@ -44,12 +49,25 @@ pub(super) struct Opened<'t, 'a> {
     pub(super) banks: Vec<&'t BankOption<'a>>,
     /// What those banks have in common.
     pub(super) limits: Limits,
+    /// Bleeders of each bank, once asked for.
+    bleeders: Vec<OnceCell<Vec<Bleeding<'a>>>>,
+    /// Greatest that anything behind the source draws beside the least load, A.
+    pub(super) warm_a: f64,
     /// Least score of a fuse.
     pub(super) fuse_score: f64,
     /// Least score of fuse and bleeder.
     pub(super) rest: f64,
     /// Least score of anything complete behind this source.
     pub(super) bound: f64,
+}
+
+impl<'a> Opened<'_, 'a> {
+    /// Bleeders of the bank of an index.
+    pub(super) fn bleeders(&self, search: &Search<'_, 'a>, bank: usize) -> &[Bleeding<'a>] {
+        let make =
+            || self.banks.get(bank).map_or_else(Vec::new, |one| search.bleeders(&one.reservoir, self.peak_v));
+        self.bleeders.get(bank).map_or(&[], |cell| cell.get_or_init(make))
+    }
 }
 
 /// Whether a bank has the least capacitance and bears the least current.
@@ -85,7 +103,9 @@ impl<'a> Search<'_, 'a> {
             .collect();
         let limits = Limits::of(&banks)?;
         let (lively, calm) = (&self.extremes.0, &self.extremes.1);
-        let least = self.least(source, (lively, calm), need_v, &limits, state)?;
+        let beside_a = ready.iter().map(|one| one.beside_a).fold(0.0, f64::max);
+        let warm_a = beside_a + self.most_bleeder_a(&banks, peak_v);
+        let least = self.least(source, (lively, calm), (need_v, warm_a), &limits, state)?;
         banks.retain(|bank| suits(bank, &least));
         let bank_score = banks.first()?.score;
         let stage_score = ready.iter().map(|one| one.least_score(least.mean_v)).fold(f64::INFINITY, f64::min);
@@ -98,14 +118,17 @@ impl<'a> Search<'_, 'a> {
         } else {
             self.shop.resistors.first().map_or(0.0, |series| series.score(1))
         };
-        let rest = fed.fuse_score + bleeder_score;
+        let fuse_score = if state.fusing == Fusing::Without { 0.0 } else { fed.fuse_score };
+        let rest = fuse_score + bleeder_score;
         Some(Opened {
             source,
             peak_v,
             ready,
+            bleeders: vec![OnceCell::new(); banks.len()],
             banks,
             limits,
-            fuse_score: fed.fuse_score,
+            warm_a,
+            fuse_score,
             rest,
             bound: source.score + self.least_rectifier + bank_score + stage_score + rest,
         })
@@ -212,7 +235,7 @@ impl<'a> Search<'_, 'a> {
         &self,
         source: &SourceOption<'a>,
         (rectifier, calm): (&Rectifier, &Rectifier),
-        need_v: f64,
+        (need_v, warm_a): (f64, f64),
         limits: &Limits,
         state: &mut State<'a>,
     ) -> Option<Least> {
@@ -230,7 +253,8 @@ impl<'a> Search<'_, 'a> {
             air: air_of(self.asked),
         };
         let place = (Position::Transformer, id);
-        let Some(least) = limits.least(&supply, &Supply { rectifier: *calm, ..supply }, need_v) else {
+        let Some(least) = limits.least(&supply, &Supply { rectifier: *calm, ..supply }, need_v, warm_a)
+        else {
             let feed = self.feed(source, 0.0, 0.0);
             let figures = (feed.emf_peak_v, need_v, Unit::Volts);
             let code = self.headroom_code();

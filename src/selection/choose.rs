@@ -17,7 +17,7 @@ use crate::{
 };
 
 use super::{
-    leaf::{Found, SCORE_TIE, identity},
+    leaf::Found,
     search::{Banned, Search},
     tally::Tally,
 };
@@ -45,11 +45,8 @@ pub struct RailOutcome<'a> {
 impl<'a> RailOutcome<'a> {
     /// The best rail over all topologies; of equal scores the first by part ids.
     pub fn best(&self) -> Option<&Found<'a>> {
-        self.topologies.iter().filter_map(|one| one.best.as_ref()).reduce(|a, b| {
-            let earlier = b.score < a.score - SCORE_TIE
-                || (b.score <= a.score + SCORE_TIE && identity(&b.assembly) < identity(&a.assembly));
-            if earlier { b } else { a }
-        })
+        let all = self.topologies.iter().filter_map(|one| one.best.as_ref());
+        all.reduce(|a, b| if b.before(a) { b } else { a })
     }
 
     /// What stopped everything, over all topologies.

@@ -16,6 +16,9 @@ use crate::{
 pub(super) struct Cooler {
     /// Score and greatest heat, W: both ascending.
     steps: Vec<(f64, f64)>,
+    /// Limits of junction and air, °C.
+    junction_c: f64,
+    air_c: f64,
 }
 
 /// What the solved heat may be above the true one, relative.
@@ -26,7 +29,9 @@ const STEPS: u32 = 40;
 impl Cooler {
     /// Of one stage.
     pub(super) fn of(asked: Asked<'_>, stage: &StageOption<'_>) -> Self {
-        let Some(regulation) = &stage.regulation else { return Self { steps: vec![(0.0, f64::INFINITY)] } };
+        let Some(regulation) = &stage.regulation else {
+            return Self { steps: vec![(0.0, f64::INFINITY)], junction_c: f64::INFINITY, air_c: 0.0 };
+        };
         let air_c = air_of(asked).hot_c;
         let junction_c =
             left_of(asked.policy, "regulator-junction-temperature", regulation.part.junction_max.0);
@@ -37,7 +42,12 @@ impl Cooler {
                 steps.push((option.score, bears_w));
             }
         }
-        Self { steps }
+        Self { steps, junction_c, air_c }
+    }
+
+    /// Whether a cooling keeps the junction within its limit at a heat.
+    pub(super) fn bears(&self, option: &CoolingOption<'_>, heat_w: f64) -> bool {
+        option.path.junction_c(heat_w, self.air_c) <= self.junction_c * (1.0 + SLACK)
     }
 
     /// Least score of whatever bears a heat; infinite where nothing does.
@@ -88,7 +98,8 @@ mod tests {
 
     #[test]
     fn the_cheapest_cooling_that_bears_a_heat_is_found() {
-        let cooler = Cooler { steps: vec![(0.0, 1.0), (0.5, 4.0), (2.0, 9.0)] };
+        let steps = vec![(0.0, 1.0), (0.5, 4.0), (2.0, 9.0)];
+        let cooler = Cooler { steps, junction_c: 100.0, air_c: 40.0 };
         assert_relative_eq!(cooler.least_score(0.5), 0.0);
         assert_relative_eq!(cooler.least_score(3.0), 0.5);
         assert_relative_eq!(cooler.least_score(9.0), 2.0);

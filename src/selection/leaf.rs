@@ -2,17 +2,18 @@
 //!
 //! Everything is judged at every vertex by the same rules that review uses.
 
-use std::cell::Cell;
+use std::cell::{Cell, RefCell};
 
 use crate::{
     candidate::{shop::Shop, stage::CoolingOption},
     circuit::{
         corner::{End, Thermal},
-        operate::{OperatingPoint, operate_nominal},
+        operate::operate_nominal,
     },
     stress::{
-        assembly::Assembly,
+        assembly::{Assembly, Cooling},
         bench::{Asked, Bench, Refusal, left_of},
+        loss,
         position::Position,
         registry::{Group, rules},
         regulator_point::{headroom_bound, output_ripple_bound},
@@ -22,6 +23,8 @@ use crate::{
 };
 
 use super::{
+    fallen::Fallen,
+    protect::Fusing,
     tally::{Depth, Tally},
     vertices::named,
 };
@@ -42,16 +45,33 @@ pub struct Found<'a> {
 /// Differences of score below which two candidates count as equal and part ids decide.
 pub const SCORE_TIE: f64 = 1e-9;
 
+/// What stands in one position: part id, value in bits, how many; nothing comes before everything.
+type Seat<'a> = Option<(&'a str, u64, u32)>;
+
 /// Part ids by position: decides between candidates of equal score.
-pub fn identity(assembly: &Assembly<'_>) -> Vec<(Position, String, u64)> {
-    assembly
-        .lines()
-        .iter()
-        .map(|line| {
+pub fn identity<'a>(assembly: &Assembly<'a>) -> [Seat<'a>; Position::ALL.len()] {
+    let mut seats = [None; Position::ALL.len()];
+    for line in assembly.lines() {
+        if let Some(index) = Position::ALL.iter().position(|one| *one == line.position) {
             let value = line.value.map_or(0, |ohms| ohms.0.to_bits());
-            (line.position, line.common.id.0.clone(), value.wrapping_add(u64::from(line.count)))
-        })
-        .collect()
+            seats[index] = Some((line.common.id.0.as_str(), value, line.count));
+        }
+    }
+    seats
+}
+
+impl Found<'_> {
+    /// Whether this rail is to be preferred: with a mains fuse before without, then by score, then by part ids.
+    pub fn before(&self, other: &Self) -> bool {
+        let bare = |one: &Self| one.assembly.primary_fuse.is_none();
+        if bare(self) != bare(other) {
+            return bare(other);
+        }
+        self.score < other.score - SCORE_TIE
+            || (self.score <= other.score + SCORE_TIE
+                && (identity(&self.assembly), self.assembly.primary, self.assembly.wiring as u8)
+                    < (identity(&other.assembly), other.assembly.primary, other.assembly.wiring as u8))
+    }
 }
 
 /// Whether the transformer states leakage inductance.
@@ -59,41 +79,28 @@ fn leaks(assembly: &Assembly<'_>) -> bool {
     assembly.transformer.secondaries.iter().any(|winding| winding.leakage.is_some())
 }
 
-/// Why a train could not be completed.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Fallen<'a> {
-    /// A part states no rating that a rule needs; no other train with it in that position can do better.
-    Lacking(Position, &'a str),
-    /// A stress of the coupled choice was too great.
-    Worked {
-        /// Code of its rule.
-        code: &'static str,
-        /// Its utilisation.
-        utilisation: f64,
-    },
-    /// Anything else.
-    Otherwise,
-}
-
 /// Headroom asked for where the policy names none, V. Common practice, no source; the rule has the same.
 pub(super) const HEADROOM_V: f64 = 0.5;
 
+/// Ids of sink and pad; free air comes first.
+fn cooling_ids(cooling: Option<Cooling<'_>>) -> Option<(&str, &str)> {
+    cooling.map(|one| (one.sink.common.id.0.as_str(), one.pad.common.id.0.as_str()))
+}
+
 /// Judges and completes trains of one rail.
-pub struct Completer<'s, 'a> {
+pub(super) struct Completer<'s, 'a> {
     /// What is asked and allowed.
     pub asked: Asked<'a>,
     /// What may be bought.
     pub shop: &'s Shop<'a>,
+    /// Whether a mains fuse is looked for.
+    pub(super) fusing: Fusing,
     /// What the last train fell by.
-    pub fell: Cell<Fallen<'a>>,
-}
-
-/// The mean loss of a rail at one point: everything drawn from the mains less what the load gets, W.
-pub fn loss_w(bench: &Bench<'_>, point: &OperatingPoint) -> f64 {
-    let load_v = bench.output.map_or(point.mean_v, |output| output.set_v);
-    let raw_w = point.mean_v * point.load_a;
-    let delivered = load_v * bench.asked.rail.current_max.0;
-    point.copper_w + point.iron_w + point.diode_w + point.bank_w + raw_w - delivered
+    pub(super) fell: Cell<Fallen<'a>>,
+    /// What each cooling of the regulator fell by, by its place.
+    pub(super) coolings_fell: RefCell<Vec<(usize, Fallen<'a>)>>,
+    /// Heat of one package of the rectifier where it is greatest, W.
+    pub(super) rectifier_w: Cell<f64>,
 }
 
 impl<'a> Completer<'_, 'a> {
@@ -101,10 +108,10 @@ impl<'a> Completer<'_, 'a> {
     ///
     /// `score` is what the train itself costs, `coolings` every way to cool its regulator, cheapest first. The vertices
     /// where most fail are looked at first: what fails there, or is too dear there, is so at all of them.
-    pub fn complete(
+    pub(super) fn complete(
         &self,
         train: Assembly<'a>,
-        coolings: &[CoolingOption<'a>],
+        coolings: &[(usize, CoolingOption<'a>)],
         score: f64,
         most: f64,
         tally: &mut Tally,
@@ -116,39 +123,46 @@ impl<'a> Completer<'_, 'a> {
     fn complete_or_not(
         &self,
         train: Assembly<'a>,
-        coolings: &[CoolingOption<'a>],
+        coolings: &[(usize, CoolingOption<'a>)],
         score: f64,
         most: f64,
         scratch: &mut Vec<Verdict>,
         tally: &mut Tally,
     ) -> Option<Found<'a>> {
-        let few = Self::bench(Bench::build(self.asked, train, named(leaks(&train))), &train, tally)?;
+        let few = self.bench(Bench::build(self.asked, train, named(leaks(&train))), &train, tally)?;
         self.fill(few, coolings, score, most, scratch, tally)?;
-        let whole = Self::bench(Bench::build_whole(self.asked, train), &train, tally)?;
-        self.fill(whole, coolings, score, most, scratch, tally)
+        let whole = self.bench(Bench::build_whole(self.asked, train), &train, tally)?;
+        let found = self.fill(whole, coolings, score, most, scratch, tally)?;
+        Some(found)
     }
 
-    /// The cheapest parts around a train that pass every rule at the points of the bench.
+    /// The cheapest cooling and protection of a train that pass every rule at the points of the bench.
     fn fill(
         &self,
         mut bench: Bench<'a>,
-        coolings: &[CoolingOption<'a>],
+        coolings: &[(usize, CoolingOption<'a>)],
         score: f64,
         most: f64,
         scratch: &mut Vec<Verdict>,
         tally: &mut Tally,
     ) -> Option<Found<'a>> {
+        let packages = f64::from(bench.assembly.rectifier_count());
+        let hot = bench.points.iter().filter(|point| point.vertex.thermal == Thermal::Hot);
+        self.rectifier_w.set(hot.map(|point| point.diode_w / packages).fold(0.0, f64::max));
         let coupled = [Group::Transformer, Group::Train, Group::Bleeder];
         if !self.passes(&bench, &coupled, Depth::Regulator, scratch, tally) {
             return None;
         }
         let nominal = operate_nominal(&bench.supply).ok()?;
-        let loss = loss_w(&bench, &nominal);
+        let load_a = self.asked.rail.current_max.0;
         let raw_w = nominal.mean_v * nominal.load_a;
-        let mut total = score + self.asked.requirement.objective.loss * loss;
+        let mut total = score + self.asked.requirement.objective.loss * loss::at(&bench, &nominal, load_a);
+        self.fell.set(Fallen::Otherwise);
+        if total > most + SCORE_TIE {
+            return None;
+        }
         total += self.cool(&mut bench, coolings, most - total, scratch, tally)?;
-        total += self.surround(&mut bench, most - total, scratch, tally)?;
-        total += self.protect(&mut bench, most - total, scratch, tally)?;
+        total += self.protect(&mut bench, &nominal, most - total, scratch, tally)?;
         let all = [
             Group::Transformer,
             Group::Train,
@@ -160,16 +174,17 @@ impl<'a> Completer<'_, 'a> {
             Group::Protection,
             Group::Whole,
         ];
-        self.passes(&bench, &all, Depth::Rest, scratch, tally).then_some(Found {
+        self.passes(&bench, &all, Depth::Rest, scratch, tally).then(|| Found {
             assembly: bench.assembly,
             score: total,
-            loss_w: loss,
+            loss_w: loss::at(&bench, &nominal, load_a),
             raw_w,
         })
     }
 
     /// The bench, or a note of why there is none.
     fn bench(
+        &self,
         built: Result<Bench<'a>, Refusal>,
         train: &Assembly<'a>,
         tally: &mut Tally,
@@ -177,6 +192,7 @@ impl<'a> Completer<'_, 'a> {
         match built {
             Ok(bench) => Some(bench),
             Err(refusal) => {
+                self.fell.set(Fallen::Otherwise);
                 tally.refusal(&refusal, Depth::Regulator, &train.transformer.common.id.0);
                 None
             }
@@ -187,7 +203,7 @@ impl<'a> Completer<'_, 'a> {
     fn cool(
         &self,
         bench: &mut Bench<'a>,
-        coolings: &[CoolingOption<'a>],
+        coolings: &[(usize, CoolingOption<'a>)],
         room: f64,
         scratch: &mut Vec<Verdict>,
         tally: &mut Tally,
@@ -208,22 +224,40 @@ impl<'a> Completer<'_, 'a> {
         if !self.worth_cooling(bench, tally) {
             return None;
         }
-        for option in coolings {
-            if option.score > room + SCORE_TIE {
+        let mut best: Option<(f64, Option<Cooling<'a>>)> = None;
+        let mut failed = self.coolings_fell.borrow_mut();
+        for (index, option) in coolings {
+            if option.score > best.map_or(room, |known| known.0) + SCORE_TIE {
                 break;
             }
             if option.path.junction_c(heat_w, air_c) > limit_c + 1e-9 {
+                let code = "regulator-junction-temperature";
+                failed.push((*index, Fallen::Worked { code, utilisation: 1.0, vertex: None }));
+                continue;
+            }
+            if best.is_some_and(|known| cooling_ids(known.1) <= cooling_ids(option.cooling)) {
                 continue;
             }
             if let Some(regulation) = &mut bench.assembly.regulation {
                 regulation.cooling = option.cooling;
             }
             if self.passes(bench, &[Group::RegulatorCooling], Depth::Cooling, scratch, tally) {
-                return Some(option.score);
+                best = Some((option.score, option.cooling));
+            } else if scratch.iter().any(|one| one.position() == Position::RectifierSink && !one.holds()) {
+                // No other cooling of the regulator mends the rectifier's sink.
+                return None;
+            } else {
+                failed.push((*index, self.fell.get()));
             }
         }
-        self.fell.set(Fallen::Otherwise);
-        None
+        let Some((score, cooling)) = best else {
+            self.fell.set(Fallen::Otherwise);
+            return None;
+        };
+        if let Some(regulation) = &mut bench.assembly.regulation {
+            regulation.cooling = cooling;
+        }
+        Some(score)
     }
 
     /// Whether headroom and output ripple hold with the least drop-out any cooling could bring.
@@ -236,7 +270,11 @@ impl<'a> Completer<'_, 'a> {
                 // A headroom at or below nothing is as far from passing as the volts it lacks.
                 let utilisation = 1.0 + (least - worst.value) / bench.asked.rail.voltage.0;
                 let place = (Position::Regulator, part);
-                self.fell.set(Fallen::Worked { code: "regulator-headroom", utilisation });
+                self.fell.set(Fallen::Worked {
+                    code: "regulator-headroom",
+                    utilisation,
+                    vertex: Some(worst.vertex),
+                });
                 tally.number(
                     "regulator-headroom",
                     Depth::Regulator,
@@ -255,7 +293,7 @@ impl<'a> Completer<'_, 'a> {
                 let place = (Position::Regulator, part);
                 let vertex = Some(worst.vertex);
                 let utilisation = worst.value / most;
-                self.fell.set(Fallen::Worked { code: "regulator-output-ripple", utilisation });
+                self.fell.set(Fallen::Worked { code: "regulator-output-ripple", utilisation, vertex });
                 tally.number(
                     "regulator-output-ripple",
                     Depth::Regulator,
@@ -268,75 +306,6 @@ impl<'a> Completer<'_, 'a> {
             }
         }
         true
-    }
-
-    /// The cheapest input capacitor, output capacitor and reverse diode that pass, each by itself.
-    fn surround(
-        &self,
-        bench: &mut Bench<'a>,
-        room: f64,
-        scratch: &mut Vec<Verdict>,
-        tally: &mut Tally,
-    ) -> Option<f64> {
-        if bench.assembly.regulation.is_none() {
-            return Some(0.0);
-        }
-        let mut total = 0.0;
-        for position in [Position::InputCapacitor, Position::OutputCapacitor] {
-            let set = |bench: &mut Bench<'a>, part| {
-                if let Some(regulation) = &mut bench.assembly.regulation {
-                    match position {
-                        Position::InputCapacitor => regulation.input = part,
-                        _ => regulation.output = part,
-                    }
-                }
-            };
-            let options =
-                self.shop.small_capacitors.iter().map(|priced| (Some(priced.part), priced.score(1)));
-            total += self.first(bench, position, options, room - total, set, scratch, tally)?;
-        }
-        let set = |bench: &mut Bench<'a>, part| {
-            if let Some(regulation) = &mut bench.assembly.regulation {
-                regulation.reverse_diode = part;
-            }
-        };
-        let options = self.shop.diodes.iter().map(|priced| (Some(priced.part), priced.score(1)));
-        total += self.first(bench, Position::ReverseDiode, options, room - total, set, scratch, tally)?;
-        Some(total)
-    }
-
-    /// Fills a position with nothing, or with the first part of a list for which the rules of that position hold.
-    #[expect(
-        clippy::too_many_arguments,
-        reason = "one call shape for three positions of different part types"
-    )]
-    fn first<T: Copy>(
-        &self,
-        bench: &mut Bench<'a>,
-        position: Position,
-        options: impl Iterator<Item = (Option<T>, f64)>,
-        room: f64,
-        set: impl Fn(&mut Bench<'a>, Option<T>),
-        scratch: &mut Vec<Verdict>,
-        tally: &mut Tally,
-    ) -> Option<f64> {
-        for (part, score) in std::iter::once((None, 0.0)).chain(options) {
-            if score > room + SCORE_TIE {
-                break;
-            }
-            set(bench, part);
-            scratch.clear();
-            for rule in rules().iter().filter(|rule| rule.group == Group::Around) {
-                (rule.judge)(bench, scratch);
-            }
-            let failed = scratch.iter().find(|verdict| verdict.position() == position && !verdict.holds());
-            match failed {
-                None => return Some(score),
-                Some(verdict) => tally.verdict(verdict, Depth::Rest, position.words()),
-            }
-        }
-        self.fell.set(Fallen::Otherwise);
-        None
     }
 
     /// Whether all rules of some groups hold; the first that does not is counted.
@@ -358,9 +327,11 @@ impl<'a> Completer<'_, 'a> {
                 tally.verdict(verdict, depth, part);
                 self.fell.set(match verdict {
                     Verdict::MissingRating { position, .. } => Fallen::Lacking(*position, part),
-                    Verdict::Stress(stress) => {
-                        Fallen::Worked { code: stress.code, utilisation: stress.utilisation() }
-                    }
+                    Verdict::Stress(stress) => Fallen::Worked {
+                        code: stress.code,
+                        utilisation: stress.utilisation(),
+                        vertex: stress.vertex,
+                    },
                     Verdict::Fact { .. } | Verdict::NotApplicable { .. } => Fallen::Otherwise,
                 });
                 return false;

@@ -13,7 +13,7 @@ use crate::{
     physics::transformer::core::dc_magnetisation,
     quantity::{Amps, Celsius, Ratio},
     stress::{
-        assembly::{Assembly, RectifierPart, Wiring},
+        assembly::{Assembly, Cooling, RectifierPart, Wiring},
         bench::{Bench, left_of},
         convert::{air_of, rectifier_of},
         position::Position,
@@ -25,14 +25,18 @@ use crate::{
 };
 
 use super::{
-    search::{Banned, Rectifying, Search, Way},
-    tally::Depth,
+    around::stands_in,
+    rectifying::{Bearing, Rectifying, Way},
+    search::{Banned, Search},
+    tally::{Depth, Tally},
 };
 
 /// A source with the least that its mains fuse costs.
 pub(super) struct Fed<'a> {
     pub(super) option: SourceOption<'a>,
     pub(super) fuse_score: f64,
+    /// Whether the transformer may stand without a mains fuse.
+    pub(super) proof: bool,
 }
 
 /// Whether the rules of some codes hold.
@@ -44,12 +48,8 @@ fn holds(bench: &Bench<'_>, codes: &[&str]) -> bool {
     verdicts.iter().all(Verdict::holds)
 }
 
-/// Least score of a mains fuse that the transformer's size lets pass; zero where none is needed.
+/// Least score of a mains fuse that the transformer's size lets pass.
 fn fuse_score<'a>(bench: &mut Bench<'a>, fuses: &[&Priced<'a, Fuse>]) -> f64 {
-    bench.assembly.primary_fuse = None;
-    if holds(bench, &["fuse-breaking-capacity"]) {
-        return 0.0;
-    }
     let least = fuses.iter().find(|fuse| {
         bench.assembly.primary_fuse = Some(fuse.part);
         holds(bench, &["fuse-rating"])
@@ -60,7 +60,7 @@ fn fuse_score<'a>(bench: &mut Bench<'a>, fuses: &[&Priced<'a, Fuse>]) -> f64 {
 
 impl<'s, 'a> Search<'s, 'a> {
     /// Any assembly at all, whose fields are then replaced; `None` where a family is empty.
-    pub(super) fn blank(&self) -> Option<Assembly<'a>> {
+    pub(super) fn any_assembly(&self) -> Option<Assembly<'a>> {
         let rectifier = rectifiers(self.shop, self.topology).into_iter().next()?;
         Some(Assembly {
             transformer: self.shop.transformers.first()?.part,
@@ -81,8 +81,9 @@ impl<'s, 'a> Search<'s, 'a> {
 
     /// Rectifiers that can be converted, each with the coolings that the least loss of any circuit does not rule out.
     pub(super) fn list_rectifiers(&mut self, blank: &Assembly<'a>, banned: &Banned) -> Vec<Rectifying<'a>> {
-        let air_c = air_of(self.asked).hot_c;
+        let air = air_of(self.asked);
         let mut found = Vec::new();
+        let mut misses = Tally::default();
         for option in rectifiers(self.shop, self.topology) {
             let id = &option.part.common().id.0;
             if banned.contains(id) {
@@ -93,30 +94,38 @@ impl<'s, 'a> Search<'s, 'a> {
                 RectifierPart::Diodes(part) => (&part.element, part.thermal.junction_max),
             };
             let limit_c = left_of(self.asked.policy, "rectifier-junction-temperature", junction_max.0);
+            let bearing = Bearing::of(option.part);
             let mut ways = Vec::new();
             for (cooling, score) in option.coolings {
                 let assembly = Assembly { rectifier: option.part, rectifier_cooling: cooling, ..*blank };
                 let Ok(numbers) = rectifier_of(self.asked, &assembly) else { continue };
-                let least_c = numbers.path.junction_c(self.least_loss_w(&numbers, limit_c), air_c);
-                if least_c <= limit_c {
-                    ways.push(Way { cooling, score, numbers });
-                } else {
-                    self.listed.number(
-                        "rectifier-junction-temperature",
-                        Depth::Source,
-                        (Position::Rectifier, id),
-                        (least_c, limit_c, Unit::Celsius),
-                        (least_c - air_c) / (limit_c - air_c).max(1e-9),
-                        None,
-                    );
+                let stands =
+                    |one: Cooling<'a>| stands_in(&air, &one.sink.common) && stands_in(&air, &one.pad.common);
+                if !cooling.is_none_or(stands) {
+                    continue;
+                }
+                let heat_w = self.least_loss_w(&numbers, limit_c);
+                let pulses = if self.topology == Topology::HalfWave { 1.0 } else { 2.0 };
+                let average_a = load_high_a(self.asked.rail) / pulses;
+                match bearing.broken(self.asked, &numbers.path, heat_w, average_a) {
+                    None => ways.push(Way { cooling, score, numbers }),
+                    Some((code, applied, limit, unit, utilisation)) => {
+                        let place = (Position::Rectifier, id.as_str());
+                        misses.number(code, Depth::Part, place, (applied, limit, unit), utilisation, None);
+                    }
                 }
             }
             let reverse_limit_v =
                 left_of(self.asked.policy, "rectifier-reverse-voltage", element.reverse_repetitive.0);
             if !ways.is_empty() {
-                found.push(Rectifying { part: option.part, score: option.score, ways, reverse_limit_v });
+                found.push(Rectifying::of(self.asked, option.part, option.score, ways, reverse_limit_v));
             }
         }
+        // What one rectifier misses binds nothing while others are left.
+        if found.is_empty() {
+            misses.raise(Depth::Source);
+        }
+        self.listed.absorb(&misses);
         found
     }
 
@@ -159,7 +168,9 @@ impl<'s, 'a> Search<'s, 'a> {
             }
             if !failed && self.magnetises(&bench) {
                 let fuses = fuses.get_or_insert_with(|| self.list_fuses(&mut bench));
-                found.push(Fed { option, fuse_score: fuse_score(&mut bench, fuses) });
+                bench.assembly.primary_fuse = None;
+                let proof = holds(&bench, &["fuse-breaking-capacity"]);
+                found.push(Fed { option, fuse_score: fuse_score(&mut bench, fuses), proof });
             }
         }
         found
@@ -185,6 +196,16 @@ impl<'s, 'a> Search<'s, 'a> {
         if self.topology != Topology::HalfWave {
             return true;
         }
+        let mut verdicts = Vec::new();
+        if let Some(rule) = by_code(CODE) {
+            (rule.judge)(bench, &mut verdicts);
+        }
+        // A core without gap carries none at all: the one fact among the rule's verdicts.
+        let gapless = |one: &&Verdict| matches!(one, Verdict::Fact { holds: false, .. });
+        if let Some(fact) = verdicts.iter().find(gapless) {
+            self.listed.verdict(fact, Depth::Source, &bench.assembly.transformer.common.id.0);
+            return false;
+        }
         let turns = Ratio(bench.supply.source.primary_per_path);
         let magnetising = Amps(winding::rated_magnetising_a(bench));
         let applied = dc_magnetisation(Amps(load_high_a(self.asked.rail)), turns, magnetising).0;
@@ -194,7 +215,7 @@ impl<'s, 'a> Search<'s, 'a> {
             let part = (Position::Transformer, bench.assembly.transformer.common.id.0.as_str());
             self.listed.number(
                 CODE,
-                Depth::Source,
+                Depth::Rectifier,
                 part,
                 (applied, limit, Unit::Percent),
                 applied / limit,

@@ -42,8 +42,13 @@ pub(super) struct Places {
     pub(super) low: Place,
     pub(super) high: Place,
     pub(super) stage_key: f64,
-    /// Least score of what follows rectifier, bank and stage.
+    /// Least score of what follows rectifier, bank and stage and what stands around it.
     pub(super) rest: f64,
+    /// Greatest current of a diode, A.
+    pub(super) peak_a: f64,
+    /// Least heat of one rectifier package where it is hottest, W, and average current of one element there, A.
+    pub(super) rectifier_w: f64,
+    pub(super) average_a: f64,
 }
 
 /// Stresses that grow as the reservoir sags.
@@ -56,15 +61,11 @@ const OF_TRANSFORMER: [&str; 4] = [
     "transformer-copper-loss",
     "transformer-winding-temperature",
 ];
-/// Stresses of the rectifier that grow with its current.
-const OF_RECTIFIER: [&str; 6] = [
-    "rectifier-average-current",
-    "rectifier-rms-current",
-    "rectifier-repetitive-peak",
-    "rectifier-junction-temperature",
-    "rectifier-surge-current",
-    "rectifier-surge-i2t",
-];
+/// Stresses of the rectifier that grow with its current, however it is cooled.
+const OF_RECTIFIER: [&str; 4] =
+    ["rectifier-rms-current", "rectifier-repetitive-peak", "rectifier-surge-current", "rectifier-surge-i2t"];
+/// Stresses of the rectifier that grow with its current and fall with its cooling.
+const OF_JUNCTION: [&str; 2] = ["rectifier-average-current", "rectifier-junction-temperature"];
 
 impl Memory {
     /// Forgets what concerned the rectifier before.
@@ -73,15 +74,25 @@ impl Memory {
         self.sag.clear();
     }
 
-    /// Keeps what a train fell by, if it says something of others.
-    pub(super) fn learn(&mut self, places: Places, code: &str, utilisation: f64) {
-        let Places { low, high, stage_key, .. } = places;
+    /// Keeps what a train with a bleeder of some current fell by, if it says something of others; `coolest` where no cooling
+    /// of the rectifier leaves it cooler.
+    pub(super) fn learn(
+        &mut self,
+        places: Places,
+        bleeder_a: f64,
+        coolest: bool,
+        code: &str,
+        utilisation: f64,
+    ) {
         if utilisation < MEMORY_MARGIN {
             return;
         }
+        // Others are compared without their bleeder, which only adds to their load.
+        let laden = |place: Place| Place { load_a: place.load_a + bleeder_a, ..place };
+        let (low, high, stage_key) = (laden(places.low), laden(places.high), places.stage_key);
         if OF_TRANSFORMER.contains(&code) {
             remember(&mut self.current, high, Place::more_current);
-        } else if OF_RECTIFIER.contains(&code) {
+        } else if OF_RECTIFIER.contains(&code) || (coolest && OF_JUNCTION.contains(&code)) {
             remember(&mut self.rectifier, high, Place::more_current);
         } else if OF_SAG.contains(&code) {
             remember(&mut self.sag, (low, stage_key), sag_follows);
@@ -110,9 +121,13 @@ impl Place {
             && self.esr_ohm <= than.esr_ohm
             && self.threshold_v <= than.threshold_v
             && self.slope_ohm <= than.slope_ohm
-            && self.load_a <= than.load_a
+            && self.load_a <= than.load_a * LOAD_SLACK
     }
 }
+
+/// What a load may be above another and still not lower the mean as far as [`MEMORY_MARGIN`] reaches: bleeders of different
+/// banks differ.
+const LOAD_SLACK: f64 = 1.002;
 
 /// Keeps a failure, and forgets those that follow from it; a full memory forgets the oldest.
 pub(super) fn remember<T>(list: &mut Vec<T>, item: T, follows: impl Fn(&T, &T) -> bool) {

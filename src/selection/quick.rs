@@ -4,43 +4,40 @@
 //! so that whatever is worse in every respect is not solved again.
 
 use crate::{
-    candidate::{bank::BankOption, source::SourceOption},
+    candidate::{bank::BankOption, source::SourceOption, stage::CoolingOption},
     circuit::{
-        operate::{OperatingPoint, operate},
-        spec::Topology,
-        supply::{HeatPath, Supply},
+        operate::{OperatingPoint, diodes, operate},
+        supply::{HeatPath, Span, Supply},
     },
     quantity::{Amps, Celsius},
     stress::{
-        bench::left_of, convert::air_of, position::Position, ripple, stage::load_high_a, verdict::Unit,
+        bench::left_of, convert::air_of, position::Position, regulator_point::RegulatorStage, ripple,
+        verdict::Unit,
     },
 };
 
 use super::{
+    bounds::Opened,
     memory::{MEMORY_MARGIN, Memory, Place, Places, heat_follows, remember, sag_follows, valley_follows},
     ready::Fit,
-    search::{Rectifying, Search, State},
+    rectifying::Rectifying,
+    search::{Search, State},
     tally::Depth,
-    vertices::{CURRENT, DISSIPATION, VALLEY_COLD, VALLEY_HOT},
+    vertices::{CURRENT, DISSIPATION, HEAT, VALLEY_COLD, VALLEY_HOT},
 };
 
 /// The coupled choice.
 #[derive(Clone, Copy)]
 pub(super) struct Train<'t, 'a> {
-    pub(super) source: &'t SourceOption<'a>,
+    pub(super) opened: &'t Opened<'t, 'a>,
     pub(super) rectifying: &'t Rectifying<'a>,
     pub(super) bank: &'t BankOption<'a>,
+    /// Place of the bank in the list of its source.
+    pub(super) bank_index: usize,
     pub(super) fit: &'t Fit<'t, 'a>,
-    /// Peak of the reservoir at no load, V.
-    pub(super) peak_v: f64,
     /// Score of source, rectifier and bank, with the least of fuse and bleeder.
     pub(super) partial: f64,
-    /// Least score of a fuse.
-    pub(super) fuse_score: f64,
 }
-
-/// What a bleeder may take off the mean reservoir voltage, relative.
-const BLEEDER_SHARE: f64 = 0.002;
 
 impl<'a> Search<'_, 'a> {
     /// The train as plain numbers, without bleeder and with the rectifier's cheapest cooling.
@@ -50,7 +47,7 @@ impl<'a> Search<'_, 'a> {
             mains_v: self.mains_v,
             peak_factor: self.asked.requirement.mains.peak_factor.0,
             frequency_hz: self.frequency_hz,
-            source: train.source.source,
+            source: train.opened.source.source,
             rectifier: train.rectifying.ways.first()?.numbers,
             bank: train.bank.bank,
             load_a: train.fit.load_a,
@@ -60,13 +57,13 @@ impl<'a> Search<'_, 'a> {
 
     /// Whether a train passes where most fail.
     ///
-    /// Gives the places at which it works hardest, for the memory.
+    /// Gives the places at which it works hardest, for the memory, and the coolings of its regulator that are left.
     pub(super) fn quick(
         &self,
         train: &Train<'_, 'a>,
         memory: &mut Memory,
         state: &mut State<'a>,
-    ) -> Option<Places> {
+    ) -> Option<(Places, Vec<CoolingOption<'a>>)> {
         let supply = self.numbers(train)?;
         let line = supply.rectifier.line.at(Celsius(supply.air.cold_c));
         let low = Place {
@@ -91,8 +88,11 @@ impl<'a> Search<'_, 'a> {
         }
         // The stage itself: its place in the list.
         let stage_key = train.fit.ready.index as f64;
-        if memory.heat.iter().any(|failed| heat_follows(&(high, stage_key), failed)) {
-            return None;
+        if !memory.heat.is_empty() {
+            let laden = Place { load_a: high.load_a + self.most_bleeder_of(train), ..high };
+            if memory.heat.iter().any(|failed| heat_follows(&(laden, stage_key), failed)) {
+                return None;
+            }
         }
         if memory.sag.iter().any(|failed| sag_follows(&(low, stage_key), failed)) {
             return None;
@@ -118,19 +118,33 @@ impl<'a> Search<'_, 'a> {
         if !self.carries(train, &current, high, memory, state) {
             return None;
         }
-        let cooling_score = self.cooling_score(train, &supply, (high, stage_key), memory, state)?;
-        let ready = train.fit.ready;
-        if train.partial + ready.base + cooling_score > state.bound() {
-            return None;
-        }
+        let mut reach = None;
         if train.fit.seat.is_some() {
-            let warm = operate(&supply, VALLEY_HOT).ok()?;
+            let hottest = Supply { rectifier: train.rectifying.hottest, ..supply };
+            let warm = operate(&hottest, VALLEY_HOT).ok()?;
             if !self.smooth(train, &warm, sag, memory, state) {
                 return None;
             }
+            reach = Some(warm);
         }
-        let rest = ready.base - ready.option.score + cooling_score + train.fuse_score;
-        Some(Places { low, high, stage_key, rest })
+        let coolings = self.coolings(train, &supply, reach.as_ref(), (high, stage_key), memory, state)?;
+        let ready = train.fit.ready;
+        let cooling_score = coolings.first().map_or(0.0, |one| one.score);
+        if train.partial + ready.base + cooling_score > state.bound() {
+            return None;
+        }
+        let heated = operate(&Supply { rectifier: train.rectifying.hottest, ..supply }, HEAT).ok()?;
+        let packages = f64::from(diodes(self.topology)) / f64::from(supply.rectifier.elements_per_package);
+        let places = Places {
+            low,
+            high,
+            stage_key,
+            rest: cooling_score + train.opened.fuse_score,
+            peak_a: current.diode_peak_a,
+            rectifier_w: heated.diode_w / packages * (1.0 - HEAT_MARGIN),
+            average_a: heated.diode_avg_a * (1.0 - 1e-6),
+        };
+        Some((places, coolings))
     }
 
     /// Whether headroom and ripple hold at a valley, with the least drop-out that any cooling could bring.
@@ -144,6 +158,17 @@ impl<'a> Search<'_, 'a> {
     ) -> bool {
         let most = self.asked.rail.ripple.0.0;
         let Some(seat) = &train.fit.seat else {
+            let rail = self.asked.rail;
+            let floor_v = rail.voltage.0 * (1.0 - rail.tolerance.0);
+            if train.fit.ready.option.regulation.is_none() && point.mean_v < floor_v * (1.0 - 1e-9) {
+                let utilisation = floor_v / point.mean_v;
+                if utilisation > MEMORY_MARGIN {
+                    remember(&mut memory.sag, sag, sag_follows);
+                }
+                let figures = (point.mean_v, floor_v, Unit::Volts);
+                Self::note_sag(train, self.headroom_code(), figures, utilisation, point, state);
+                return false;
+            }
             let ripple_v = point.crest_v - point.valley_v;
             let holds = ripple_v <= train.fit.ready.option.raw_ripple_v * (1.0 + 1e-9);
             if !holds {
@@ -225,8 +250,8 @@ impl<'a> Search<'_, 'a> {
             );
             return false;
         }
-        let limit_a = self.secondary_limit_a(train.source);
-        let one_a = train.source.wiring_current(current.path_rms_a);
+        let limit_a = self.secondary_limit_a(train.opened.source);
+        let one_a = train.opened.source.wiring_current(current.path_rms_a);
         if one_a > limit_a * (1.0 + 1e-9) {
             if one_a > limit_a * MEMORY_MARGIN.sqrt() {
                 remember(&mut memory.current, high, Place::more_current);
@@ -234,7 +259,7 @@ impl<'a> Search<'_, 'a> {
             state.tally.number(
                 "transformer-secondary-current",
                 Depth::Reservoir,
-                (Position::Transformer, &train.source.transformer.common.id.0),
+                (Position::Transformer, &train.opened.source.transformer.common.id.0),
                 (one_a, limit_a, Unit::Amps),
                 one_a / limit_a,
                 Some(CURRENT),
@@ -244,56 +269,103 @@ impl<'a> Search<'_, 'a> {
         true
     }
 
-    /// Least score of whatever bears the regulator's heat; `None` where nothing does.
-    fn cooling_score(
+    /// The coolings of the regulator that its least heat and its least sag do not rule out, cheapest first; `None` where
+    /// nothing is left. A raw rail has none and needs none.
+    fn coolings(
         &self,
         train: &Train<'_, 'a>,
         supply: &Supply,
+        valley: Option<&OperatingPoint>,
         (high, stage_key): (Place, f64),
         memory: &mut Memory,
         state: &mut State<'a>,
-    ) -> Option<f64> {
+    ) -> Option<Vec<CoolingOption<'a>>> {
         const CODE: &str = "regulator-junction-temperature";
         let ready = train.fit.ready;
-        let Some(regulation) = &ready.option.regulation else { return Some(0.0) };
-        let warm = operate(supply, DISSIPATION).ok()?;
-        let share_v =
-            if train.rectifying.ways.len() > 1 { self.way_v(train.rectifying, warm.junction_c) } else { 0.0 };
-        let mean_v = warm.mean_v * (1.0 - BLEEDER_SHARE) - share_v;
-        let heat_w = ready.heat_w(mean_v);
-        let score = ready.cooler.least_score(heat_w);
-        if score.is_finite() {
-            return Some(score);
+        let Some(regulation) = &ready.option.regulation else { return Some(Vec::new()) };
+        // With the greatest bleeder and the coolest diodes the mean is the least it can be.
+        let bleeder_a = self.most_bleeder_of(train);
+        let load_a = Span { high: supply.load_a.high + bleeder_a, ..supply.load_a };
+        let laden = Supply { load_a, rectifier: train.rectifying.coolest, ..*supply };
+        let high = Place { load_a: load_a.high, ..high };
+        let warm = operate(&laden, DISSIPATION).ok()?;
+        let heat_w = ready.heat_w(warm.mean_v);
+        if ready.cooler.least_score(heat_w).is_infinite() {
+            let most_w = ready.cooler.most_w();
+            if heat_w > MEMORY_MARGIN * most_w {
+                remember(&mut memory.heat, (high, stage_key), heat_follows);
+            }
+            let coolings = ready.option.coolings.iter();
+            let junction_c =
+                coolings.map(|way| way.path.junction_c(heat_w, warm.air_c)).fold(f64::INFINITY, f64::min);
+            let limit_c = left_of(self.asked.policy, CODE, regulation.part.junction_max.0);
+            let utilisation = (junction_c - warm.air_c) / (limit_c - warm.air_c).max(1e-9);
+            let place = (Position::Regulator, regulation.part.common.id.0.as_str());
+            let figures = (junction_c, limit_c, Unit::Celsius);
+            let utilisation = utilisation.max(1.0 + 1e-6);
+            state.tally.number(CODE, Depth::Cooling, place, figures, utilisation, Some(DISSIPATION));
+            return None;
         }
-        let most_w = ready.cooler.most_w();
-        if heat_w > MEMORY_MARGIN * most_w {
-            remember(&mut memory.heat, (high, stage_key), heat_follows);
+        let Some((seat, valley)) = train.fit.seat.as_ref().zip(valley) else {
+            return Some(ready.option.coolings.clone());
+        };
+        // The least mean of any way of cooling the rectifier beside the highest valley of any.
+        let mean_v = operate(&laden, VALLEY_HOT).map_or(0.0, |point| point.mean_v.min(valley.mean_v));
+        let cooler = OperatingPoint { mean_v, ..*valley };
+        let mut left = Vec::new();
+        let mut nearest: Option<(&str, f64, f64, Unit, f64)> = None;
+        for option in ready.option.coolings.iter().filter(|one| ready.cooler.bears(one, heat_w)) {
+            // A junction between the two has a drop-out between theirs, a bend of the table apart: the margin.
+            let both = self.sags(seat, &option.path, valley).zip(self.sags(seat, &option.path, &cooler));
+            match both.map(|(one, other)| if one.4 < other.4 { one } else { other }) {
+                Some(miss) if miss.4 > 1.0 + SAG_MARGIN => {
+                    if nearest.is_none_or(|known| miss.4 < known.4) {
+                        nearest = Some(miss);
+                    }
+                }
+                _ => left.push(*option),
+            }
         }
-        let coolings = ready.option.coolings.iter();
-        let junction_c =
-            coolings.map(|way| way.path.junction_c(heat_w, warm.air_c)).fold(f64::INFINITY, f64::min);
-        let limit_c = left_of(self.asked.policy, CODE, regulation.part.junction_max.0);
-        let utilisation = (junction_c - warm.air_c) / (limit_c - warm.air_c).max(1e-9);
-        let place = (Position::Regulator, regulation.part.common.id.0.as_str());
-        let figures = (junction_c, limit_c, Unit::Celsius);
-        let utilisation = utilisation.max(1.0 + 1e-6);
-        state.tally.number(CODE, Depth::Cooling, place, figures, utilisation, Some(DISSIPATION));
-        None
+        if left.is_empty() {
+            if let Some((code, applied, limit, unit, utilisation)) = nearest {
+                let place = (Position::Regulator, regulation.part.common.id.0.as_str());
+                let figures = (applied, limit, unit);
+                state.tally.number(code, Depth::Cooling, place, figures, utilisation, Some(VALLEY_HOT));
+            }
+            return None;
+        }
+        Some(left)
     }
 
-    /// What a better cooling of the rectifier could take off the reservoir voltage, V: cooler diodes drop more.
-    pub(super) fn way_v(&self, rectifying: &Rectifying<'a>, junction_c: f64) -> f64 {
-        let Some(first) = rectifying.ways.first() else { return 0.0 };
-        let in_series = if self.topology == Topology::Bridge { 2.0 } else { 1.0 };
-        let (cool, hot) = (
-            first.numbers.line.at(Celsius(air_of(self.asked).hot_c)),
-            first.numbers.line.at(Celsius(junction_c)),
-        );
-        // Ten times the load is above any mean of a pulse that a sound reservoir draws.
-        let slope_v = 10.0 * (cool.slope.0 - hot.slope.0).max(0.0) * load_high_a(self.asked.rail);
-        in_series * ((cool.threshold.0 - hot.threshold.0).max(0.0) + slope_v)
+    /// What a regulator with a way to cool it breaks at a valley.
+    fn sags(
+        &self,
+        seat: &RegulatorStage<'_>,
+        path: &HeatPath,
+        point: &OperatingPoint,
+    ) -> Option<(&'static str, f64, f64, Unit, f64)> {
+        let (least_v, most_v) = (self.headroom_v, self.asked.rail.ripple.0.0);
+        if let Some(volts) = seat.headroom_v(Some(path), point)
+            && volts < least_v * (1.0 - 1e-9)
+        {
+            let utilisation = 1.0 + (least_v - volts) / self.asked.rail.voltage.0;
+            return Some(("regulator-headroom", volts, least_v, Unit::Volts, utilisation));
+        }
+        let volts = seat.output_ripple_v(Some(path), point)?;
+        let code = "regulator-output-ripple";
+        (volts > most_v * (1.0 + 1e-9)).then(|| (code, volts, most_v, Unit::Volts, volts / most_v))
+    }
+
+    /// Greatest current of any bleeder of the train's bank, A.
+    fn most_bleeder_of(&self, train: &Train<'_, 'a>) -> f64 {
+        train.opened.bleeders(self, train.bank_index).iter().map(|one| one.amps).fold(0.0, f64::max)
     }
 }
+
+/// What a miss by sag must exceed to rule out a cooling, relative.
+const SAG_MARGIN: f64 = 0.002;
+/// What the heat of a rectifier may be below the one solved with the least drop, relative.
+const HEAT_MARGIN: f64 = 0.02;
 
 impl SourceOption<'_> {
     /// rms current of one secondary from that of the path.

@@ -2,6 +2,8 @@
 //!
 //! Every figure is a bound that no train can undercut; the rules still judge each.
 
+use std::cell::OnceCell;
+
 use crate::{
     candidate::{shop::Shop, stage::StageOption},
     circuit::supply::Span,
@@ -10,6 +12,7 @@ use crate::{
     stress::{
         assembly::Assembly,
         bench::{Asked, Bench, input_span, numbers},
+        convert::air_of,
         position::Position,
         registry::by_code,
         regulator_point::{RegulatorStage, drop_out_table},
@@ -17,7 +20,10 @@ use crate::{
     },
 };
 
-use super::cooler::Cooler;
+use super::{
+    around::{Around, stands_in},
+    cooler::Cooler,
+};
 
 /// A stage, ready to be combined.
 #[derive(Clone, Debug)]
@@ -32,6 +38,8 @@ pub(super) struct Ready<'a> {
     pub(super) base: f64,
     /// What heat costs.
     pub(super) cooler: Cooler,
+    /// What the stage draws from the reservoir beside the load, A.
+    pub(super) beside_a: f64,
     heat_a: f64,
     heat_less_w: f64,
     line_per_volt: f64,
@@ -39,13 +47,19 @@ pub(super) struct Ready<'a> {
 
 impl<'a> Ready<'a> {
     /// A stage before the parts around it are known.
-    pub(super) fn of(asked: Asked<'a>, option: StageOption<'a>, index: usize) -> Self {
+    pub(super) fn of(asked: Asked<'a>, mut option: StageOption<'a>, index: usize) -> Self {
+        let air = air_of(asked);
+        option.coolings.retain(|way| {
+            way.cooling
+                .is_none_or(|one| stands_in(&air, &one.sink.common) && stands_in(&air, &one.pad.common))
+        });
         let cooler = Cooler::of(asked, &option);
         let mut ready = Self {
             need_v: option.need_v,
             base: option.score,
             cooler,
             index,
+            beside_a: 0.0,
             heat_a: 0.0,
             heat_less_w: 0.0,
             line_per_volt: 0.0,
@@ -57,6 +71,8 @@ impl<'a> Ready<'a> {
         let Ok(output) = output_of(asked, regulation.part, regulation.set, narrow) else { return ready };
         let auxiliary = auxiliary_of(asked, Some((&regulation, &output)), None, volts);
         let through_a = load_high_a(asked.rail) + auxiliary.through_regulator_a();
+        // A part that states its minimum-load resistor draws most at the output's high end, which the line term moves.
+        ready.beside_a = auxiliary.total_a() * (1.0 + asked.rail.tolerance.0);
         ready.heat_a = through_a + auxiliary.ground_a;
         ready.heat_less_w = output.low_v * through_a;
         ready.line_per_volt = regulation.part.line_regulation_per_volt.0 * output.set_v;
@@ -102,6 +118,8 @@ pub(super) struct Fit<'t, 'a> {
     pub(super) load_a: Span,
     /// The regulator at an operating point; `None` for a raw rail or a part without drop-out.
     pub(super) seat: Option<RegulatorStage<'t>>,
+    /// What stands around the regulator, once asked for; `None` inside where nothing passes.
+    pub(super) around: OnceCell<Option<Around<'a>>>,
 }
 
 impl<'t, 'a> Fit<'t, 'a> {
@@ -112,6 +130,7 @@ impl<'t, 'a> Fit<'t, 'a> {
             need_v: ready.need_behind_v(asked, peak_v),
             load_a: load_span(asked, &Auxiliary::default()),
             seat: None,
+            around: OnceCell::new(),
         };
         if let Some(regulation) = &ready.option.regulation
             && let Ok(output) =

@@ -1,7 +1,7 @@
 //! The least score over all trains of one rail in one topology: branch and bound with bounds that lose nothing.
 //! Sources, rectifiers, banks and stages are each sorted by score; a loop ends as soon as nothing after it can be better.
 
-use std::{cell::Cell, collections::BTreeSet};
+use std::collections::BTreeSet;
 
 use crate::{
     candidate::{
@@ -14,12 +14,11 @@ use crate::{
         supply::{HeatPath, Rectifier, Span},
     },
     physics::diode::{Line, WarmLine},
-    policy::LimitKind,
     quantity::{Celsius, Ohms, Volts},
     requirement::Regulation,
     stress::{
-        assembly::{Assembly, Cooling, RectifierPart},
-        bench::Asked,
+        assembly::Assembly,
+        bench::{Asked, figure_of},
         convert::air_of,
         position::Position,
         verdict::Unit,
@@ -28,11 +27,13 @@ use crate::{
 
 use super::{
     bounds::{Opened, suits},
-    leaf::{Completer, Fallen, Found, HEADROOM_V, SCORE_TIE, identity},
+    leaf::{Found, HEADROOM_V, SCORE_TIE},
     list::Fed,
-    memory::{Memory, Places},
+    memory::Memory,
+    protect::Fusing,
     quick::Train,
     ready::{Fit, Ready},
+    rectifying::{Rectifying, Way},
     tally::{Depth, Tally},
 };
 
@@ -51,55 +52,35 @@ pub struct Outcome<'a> {
     pub tally: Tally,
 }
 
-/// A rectifier with its numbers.
-pub(super) struct Rectifying<'a> {
-    pub(super) part: RectifierPart<'a>,
-    pub(super) score: f64,
-    /// Ways to cool it that the least loss of any circuit does not rule out, cheapest first.
-    pub(super) ways: Vec<Way<'a>>,
-    pub(super) reverse_limit_v: f64,
-}
-
-/// One way to cool a rectifier.
-pub(super) struct Way<'a> {
-    pub(super) cooling: Option<Cooling<'a>>,
-    pub(super) score: f64,
-    pub(super) numbers: Rectifier,
-}
-
-impl Rectifying<'_> {
-    /// Score of the part with its cheapest cooling.
-    pub(super) fn least_score(&self) -> f64 {
-        self.score + self.ways.first().map_or(f64::INFINITY, |way| way.score)
-    }
-}
-
 /// What changes while a search runs.
 pub(super) struct State<'a> {
     best: Option<Found<'a>>,
     most: f64,
     pub(super) tally: Tally,
     /// Parts that lack a rating some rule needs of them, whatever the rest of the train.
-    lacking: BTreeSet<(Position, &'a str)>,
+    pub(super) lacking: BTreeSet<(Position, &'a str)>,
     /// Trains judged in full for one source and rectifier before going on to the next.
     tries_max: u32,
+    /// Whether any design will do.
+    any: bool,
+    /// Whether a mains fuse is looked for.
+    pub(super) fusing: Fusing,
 }
 
 impl<'a> State<'a> {
-    /// Keeps a rail if it beats the best so far; of equal scores the first by part ids.
-    fn keep(&mut self, found: Found<'a>) {
-        let better = self.best.as_ref().is_none_or(|known| {
-            found.score < known.score - SCORE_TIE
-                || (found.score <= known.score + SCORE_TIE
-                    && identity(&found.assembly) < identity(&known.assembly))
-        });
-        if better && found.score <= self.most + SCORE_TIE {
+    /// Keeps a rail if it beats the best so far.
+    pub(super) fn keep(&mut self, found: Found<'a>) {
+        if self.best.as_ref().is_none_or(|known| found.before(known)) && found.score <= self.most + SCORE_TIE
+        {
             self.best = Some(found);
         }
     }
 
     /// The score that a candidate must not exceed.
     pub(super) fn bound(&self) -> f64 {
+        if self.any && self.best.is_some() {
+            return f64::NEG_INFINITY;
+        }
         self.best.as_ref().map_or(self.most, |found| found.score.min(self.most)) + SCORE_TIE
     }
 }
@@ -124,6 +105,8 @@ pub struct Search<'s, 'a> {
     pub(super) mains_v: Span,
     pub(super) frequency_hz: Span,
     pub(super) listed: Tally,
+    /// Any assembly at all, whose fields are then replaced.
+    pub(super) blank: Option<Assembly<'a>>,
 }
 
 impl<'s, 'a> Search<'s, 'a> {
@@ -144,10 +127,8 @@ impl<'s, 'a> Search<'s, 'a> {
                 .collect(),
             stages: Vec::new(),
             least_rectifier: f64::INFINITY,
-            headroom_v: match asked.policy.limits.get("regulator-headroom").map(|limit| limit.kind) {
-                Some(LimitKind::AtLeast(value) | LimitKind::AtMost(value)) => value,
-                _ => HEADROOM_V,
-            },
+            headroom_v: figure_of(asked.policy, "regulator-headroom").unwrap_or(HEADROOM_V),
+            blank: None,
             extremes: (flat(0.0, 0.0), flat(0.0, 0.0)),
             least_threshold_v: 0.0,
             least_slope_ohm: 0.0,
@@ -173,7 +154,8 @@ impl<'s, 'a> Search<'s, 'a> {
             .enumerate()
             .map(|(index, option)| Ready::of(asked, option, index))
             .collect();
-        if let Some(blank) = search.blank() {
+        search.blank = search.any_assembly();
+        if let Some(blank) = search.blank {
             search.rectifiers = search.list_rectifiers(&blank, banned);
             search.bound_rectifiers();
             search.sources = search.list_sources(&blank, banned);
@@ -217,16 +199,38 @@ impl<'s, 'a> Search<'s, 'a> {
 
     /// Runs the search; nothing whose score exceeds `most` is looked at.
     pub fn run(&self, most: f64) -> Outcome<'a> {
+        self.look(most, false)
+    }
+
+    /// Any design at all.
+    pub fn any(&self) -> Option<Found<'a>> {
+        self.look(f64::INFINITY, true).best
+    }
+
+    /// With a mains fuse; only where no design has one that passes, without.
+    fn look(&self, most: f64, any: bool) -> Outcome<'a> {
+        let fused = self.look_for(most, any, Fusing::Fitted);
+        if fused.best.is_some() || most.is_finite() || !self.sources.iter().any(|fed| fed.proof) {
+            return fused;
+        }
+        let mut bare = self.look_for(most, any, Fusing::Without);
+        bare.tally.absorb(&fused.tally);
+        bare
+    }
+
+    fn look_for(&self, most: f64, any: bool, fusing: Fusing) -> Outcome<'a> {
         let mut state = State {
             best: None,
             most,
-            tally: self.listed.clone(),
+            tally: if fusing == Fusing::Fitted { self.listed.clone() } else { Tally::default() },
             lacking: BTreeSet::new(),
             tries_max: PROBE_TRIES,
+            any,
+            fusing,
         };
         // Sources by the least that anything complete behind them comes to; of equal ones in the order of the list.
-        let mut opened: Vec<Opened<'_, 'a>> =
-            self.sources.iter().filter_map(|fed| self.open(fed, &mut state)).collect();
+        let fed = self.sources.iter().filter(|fed| fusing == Fusing::Fitted || fed.proof);
+        let mut opened: Vec<Opened<'_, 'a>> = fed.filter_map(|fed| self.open(fed, &mut state)).collect();
         opened.sort_by(|a, b| a.bound.total_cmp(&b.bound));
         // A first pass that gives up early on each pair finds some design; the second, complete one need not look at what
         // is dearer.
@@ -243,8 +247,9 @@ impl<'s, 'a> Search<'s, 'a> {
     }
 
     fn source(&self, opened: &Opened<'_, 'a>, state: &mut State<'a>) {
-        let fits: Vec<Fit<'_, 'a>> =
+        let mut fits: Vec<Fit<'_, 'a>> =
             opened.ready.iter().map(|ready| Fit::of(self.asked, ready, opened.peak_v)).collect();
+        fits.retain(|fit| self.stage_holds(opened, fit, state));
         let reverse_v = if self.topology == Topology::Bridge { opened.peak_v } else { 2.0 * opened.peak_v };
         let without = opened.bound - self.least_rectifier;
         let mut memory = Memory::default();
@@ -283,11 +288,10 @@ impl<'s, 'a> Search<'s, 'a> {
         let feed = self.feed(opened.source, line.threshold.0, line.slope.0);
         let needs = fits.iter().map(|fit| fit.need_v).filter(|&need_v| feed.can_hold(need_v));
         let Some(need_v) = needs.reduce(f64::min) else { return };
-        let numbers = (&first.numbers, &first.numbers);
-        let Some(least) = self.least(opened.source, numbers, need_v, &opened.limits, state) else { return };
-        let hottest_c = first.numbers.line.temperatures().1.0;
-        let share_v = if rectifying.ways.len() > 1 { self.way_v(rectifying, hottest_c) } else { 0.0 };
-        let mean_v = least.mean_v - share_v;
+        let numbers = (&first.numbers, &rectifying.coolest);
+        let need = (need_v, opened.warm_a);
+        let Some(least) = self.least(opened.source, numbers, need, &opened.limits, state) else { return };
+        let mean_v = least.mean_v;
         // Cheapest first, each with the least that bears its heat.
         let mut ranked: Vec<(f64, &Fit<'_, 'a>)> = fits
             .iter()
@@ -302,7 +306,7 @@ impl<'s, 'a> Search<'s, 'a> {
         let partial = opened.source.score + rectifying.least_score() + opened.rest;
         memory.next_rectifier();
         let mut tries = 0;
-        for bank in opened.banks.iter().filter(|bank| suits(bank, &least)) {
+        for (bank_index, &bank) in opened.banks.iter().enumerate().filter(|(_, bank)| suits(bank, &least)) {
             if partial + bank.score + least_stage > state.bound() {
                 break;
             }
@@ -322,17 +326,9 @@ impl<'s, 'a> Search<'s, 'a> {
                     continue;
                 }
                 let partial = partial + bank.score;
-                let train = Train {
-                    source: opened.source,
-                    rectifying,
-                    bank,
-                    fit,
-                    peak_v: opened.peak_v,
-                    partial,
-                    fuse_score: opened.fuse_score,
-                };
-                if let Some(places) = self.quick(&train, memory, state) {
-                    self.train(&train, places, memory, state);
+                let train = Train { opened, rectifying, bank, bank_index, fit, partial };
+                if let Some((places, coolings)) = self.quick(&train, memory, state) {
+                    self.train(&train, (places, &coolings), memory, state);
                     tries += 1;
                     if tries >= state.tries_max {
                         return;
@@ -341,54 +337,10 @@ impl<'s, 'a> Search<'s, 'a> {
             }
         }
     }
-
-    /// The train with each bleeder and each cooling of the rectifier, cheapest first.
-    fn train(&self, train: &Train<'_, 'a>, places: Places, memory: &mut Memory, state: &mut State<'a>) {
-        let Train { source, rectifying, bank, fit, peak_v, .. } = *train;
-        let stage = &fit.ready.option;
-        let base = source.score + rectifying.score + bank.score + stage.score;
-        // What quick left room for: capacitors, cooling, fuse.
-        let rest = places.rest;
-        for (bleeder, bleeder_score) in self.bleeders(&bank.reservoir, peak_v) {
-            for way in &rectifying.ways {
-                let score = base + bleeder_score + way.score;
-                if score + rest > state.bound() {
-                    break;
-                }
-                let assembly = Assembly {
-                    transformer: source.transformer,
-                    primary: source.primary,
-                    wiring: source.wiring,
-                    topology: self.topology,
-                    rectifier: rectifying.part,
-                    rectifier_cooling: way.cooling,
-                    reservoir: bank.reservoir,
-                    bleeder,
-                    regulation: stage.regulation,
-                    primary_fuse: None,
-                    limiter: None,
-                    secondary_fuse: None,
-                    cut_out: None,
-                };
-                let completer =
-                    Completer { asked: self.asked, shop: self.shop, fell: Cell::new(Fallen::Otherwise) };
-                let bound = state.bound();
-                match completer.complete(assembly, &stage.coolings, score, bound, &mut state.tally) {
-                    Ok(found) => state.keep(found),
-                    Err(Fallen::Lacking(position, part)) => {
-                        state.lacking.insert((position, part));
-                        return;
-                    }
-                    Err(Fallen::Worked { code, utilisation }) => memory.learn(places, code, utilisation),
-                    Err(Fallen::Otherwise) => {}
-                }
-            }
-        }
-    }
 }
 
 /// A rectifier alike at all temperatures that never warms.
-fn flat(threshold_v: f64, slope_ohm: f64) -> Rectifier {
+pub(super) fn flat(threshold_v: f64, slope_ohm: f64) -> Rectifier {
     let line = Line { threshold: Volts(threshold_v), slope: Ohms(slope_ohm) };
     Rectifier {
         line: WarmLine::level(line),

@@ -14,6 +14,8 @@ use crate::{
 /// How far into the train a candidate came before it fell.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Depth {
+    /// One part by itself, while others of its family are left.
+    Part,
     /// Transformer and mains.
     Source,
     /// Transformer and rectifier.
@@ -149,6 +151,13 @@ impl Tally {
                 count: 1,
             },
         );
+    }
+
+    /// Moves every miss to a depth.
+    pub(super) fn raise(&mut self, depth: Depth) {
+        for miss in self.misses.values_mut() {
+            miss.depth = depth;
+        }
     }
 
     /// What binds: of the rules that stopped the candidates that came furthest, the one most nearly passed; of equals the

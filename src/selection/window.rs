@@ -85,7 +85,8 @@ impl Limits {
     /// What is asked at the least; `None` where even the greatest capacitance leaves the valley below the need.
     ///
     /// `calm` is the supply with the drop and slope that lower its currents most; `supply` with those that lift its valley.
-    pub(super) fn least(&self, supply: &Supply, calm: &Supply, need_v: f64) -> Option<Least> {
+    /// `warm_a` is the greatest that anything behind the source draws beside the least load: it lowers the mean.
+    pub(super) fn least(&self, supply: &Supply, calm: &Supply, need_v: f64, warm_a: f64) -> Option<Least> {
         let holds = |farad: f64| {
             let tried = Supply { bank: self.valley_bank(farad), ..*supply };
             operate(&tried, VALLEY_COLD).is_ok_and(|point| point.turn_on_v >= need_v * (1.0 - MARGIN))
@@ -111,14 +112,17 @@ impl Limits {
         let tried = Supply { bank: self.current_bank(low), ..*calm };
         let current = operate(&tried, CURRENT).ok()?;
         let heat = operate(&tried, HEAT).ok()?;
-        let warm = operate(&tried, DISSIPATION).ok()?;
+        let laden = Span { high: calm.load_a.high + warm_a, ..calm.load_a };
+        // Where the reservoir cannot hold that much at all, nothing is known of its mean.
+        let warm_v =
+            operate(&Supply { load_a: laden, ..tried }, DISSIPATION).map_or(0.0, |point| point.mean_v);
         let rise = heat.winding_c - heat.air_c;
         Some(Least {
             farad: low * (1.0 - MARGIN),
             path_rms_a: current.path_rms_a * (1.0 - MARGIN),
             bank_rms_a: current.bank_rms_a * (1.0 - MARGIN),
             winding_c: heat.air_c + rise * (1.0 - 4.0 * MARGIN),
-            mean_v: warm.mean_v * (1.0 - MARGIN),
+            mean_v: warm_v * (1.0 - MARGIN),
         })
     }
 }

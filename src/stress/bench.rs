@@ -119,6 +119,16 @@ pub fn left_of(policy: &Policy, code: &str, rating: f64) -> f64 {
     }
 }
 
+/// A plain figure the policy sets for a rule (headroom volts, a factor); `None` where it sets none.
+pub fn figure_of(policy: &Policy, code: &str) -> Option<f64> {
+    policy.limits.get(code).map(|limit| match limit.kind {
+        LimitKind::AtLeast(value) | LimitKind::AtMost(value) => value,
+        LimitKind::Ratio(ratio) => ratio.0,
+        LimitKind::BelowMaximum(below) => below.0,
+        LimitKind::Ceiling { at_most, .. } => at_most.0,
+    })
+}
+
 impl<'a> Bench<'a> {
     /// Turns parts into numbers and solves the rail at each vertex given.
     pub fn build(
@@ -193,16 +203,10 @@ impl<'a> Bench<'a> {
 
     /// A plain figure the policy sets for a rule (headroom volts, a factor); `fallback` where it sets none.
     pub fn figure(&self, code: &'static str, fallback: f64) -> (f64, Origin) {
-        let Some(limit) = self.asked.policy.limits.get(code) else {
-            return (fallback, Origin::Rating);
-        };
-        let value = match limit.kind {
-            LimitKind::AtLeast(value) | LimitKind::AtMost(value) => value,
-            LimitKind::Ratio(ratio) => ratio.0,
-            LimitKind::BelowMaximum(below) => below.0,
-            LimitKind::Ceiling { at_most, .. } => at_most.0,
-        };
-        (value, Origin::Policy { clause: limit.clause.clone(), known: limit.known })
+        let limit = self.asked.policy.limits.get(code).zip(figure_of(self.asked.policy, code));
+        limit.map_or((fallback, Origin::Rating), |(limit, value)| {
+            (value, Origin::Policy { clause: limit.clause.clone(), known: limit.known })
+        })
     }
 
     /// A stress that must not exceed what the policy leaves of a rating.

@@ -111,7 +111,7 @@ pub(super) fn reference_c(bench: &Bench<'_>, point: &OperatingPoint, reference: 
 }
 
 /// What a curve leaves of its rating at a temperature, A.
-pub(super) fn left_at(curve: &CurrentCurve, temperature_c: f64) -> f64 {
+pub fn left_at(curve: &CurrentCurve, temperature_c: f64) -> f64 {
     let (full, zero) = (curve.full_to.0, curve.zero_at.0);
     if temperature_c <= full {
         curve.rated.0

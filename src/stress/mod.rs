@@ -8,7 +8,8 @@ pub mod convert;
 mod fault;
 #[cfg(test)]
 pub(crate) mod fixture;
-mod junction;
+pub mod junction;
+pub mod loss;
 mod overload;
 pub mod position;
 mod primary_inrush;

@@ -6,16 +6,15 @@
 //! Everything drawn from the reservoir that the load does not get becomes heat: regulator, set resistors, bleeder. The
 //! bleeder counts at its greatest current. Source: energy balance, derived. Knows no limit.
 
-use crate::{
-    circuit::{
-        corner::{End, Thermal, Vertex},
-        operate::OperatingPoint,
-    },
-    stress::{
-        assembly::Assembly,
-        bench::{Asked, Bench},
-        stage,
-    },
+use crate::circuit::{
+    corner::{End, Thermal, Vertex},
+    operate::OperatingPoint,
+};
+
+use super::{
+    assembly::Assembly,
+    bench::{Asked, Bench},
+    stage,
 };
 
 /// Where a rail's loss is greatest: hot, mains high, full load, all else at the end that draws most.
@@ -32,23 +31,27 @@ const WORST: Vertex = Vertex {
 };
 
 /// Loss at a point where the load draws `load_a`, W.
-pub(super) fn at(bench: &Bench<'_>, point: &OperatingPoint, load_a: f64) -> f64 {
+pub fn at(bench: &Bench<'_>, point: &OperatingPoint, load_a: f64) -> f64 {
     let delivered_w = output_v(bench, point) * load_a;
-    let limiter_w = bench
+    point.copper_w + point.iron_w + point.diode_w + point.bank_w + point.mean_v * point.load_a - delivered_w
+        + of_limiter_w(bench, point)
+}
+
+/// Loss of the inrush limiter at a point, hot, W; nothing without one.
+pub fn of_limiter_w(bench: &Bench<'_>, point: &OperatingPoint) -> f64 {
+    bench
         .assembly
         .limiter
-        .map_or(0.0, |limiter| limiter.hot.0 * point.primary_load_rms_a * point.primary_load_rms_a);
-    point.copper_w + point.iron_w + point.diode_w + point.bank_w + point.mean_v * point.load_a - delivered_w
-        + limiter_w
+        .map_or(0.0, |limiter| limiter.hot.0 * point.primary_load_rms_a * point.primary_load_rms_a)
 }
 
 /// Output voltage at a point: as set, or the mean of the reservoir, V.
-pub(super) fn output_v(bench: &Bench<'_>, point: &OperatingPoint) -> f64 {
+pub fn output_v(bench: &Bench<'_>, point: &OperatingPoint) -> f64 {
     bench.output.map_or(point.mean_v, |output| output.set_v)
 }
 
 /// Greatest loss of a rail, W; `None` where it cannot be solved, which is a finding elsewhere.
-pub(super) fn worst_w(asked: Asked<'_>, assembly: Assembly<'_>) -> Option<f64> {
+pub fn worst_w(asked: Asked<'_>, assembly: Assembly<'_>) -> Option<f64> {
     let bench = Bench::build(asked, assembly, std::iter::once(WORST)).ok()?;
     let point = bench.points.first()?;
     Some(at(&bench, point, stage::load_high_a(asked.rail)))

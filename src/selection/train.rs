@@ -1,0 +1,176 @@
+//! A train that passed where most fail, with every bleeder and every cooling of its rectifier.
+
+use std::cell::{Cell, RefCell};
+
+use crate::{
+    candidate::stage::CoolingOption,
+    stress::{
+        assembly::{Assembly, Regulation},
+        bench::{Bench, numbers},
+        position::Position,
+    },
+};
+
+use super::{
+    around::{Around, around, stage_fault},
+    bounds::Opened,
+    fallen::{Blocks, Fallen},
+    leaf::Completer,
+    memory::{Memory, Places},
+    quick::Train,
+    ready::Fit,
+    search::{Search, State},
+    tally::Depth,
+};
+
+/// What stands around a raw rail.
+const NOTHING: Around<'static> = Around { input: None, output: None, reverse_diode: None, score: 0.0 };
+
+impl<'a> Search<'_, 'a> {
+    /// A stage behind its source without operating points; `None` for a raw rail or parts that make no numbers.
+    fn stage_bench(&self, opened: &Opened<'_, 'a>, fit: &Fit<'_, 'a>) -> Option<Bench<'a>> {
+        let source = opened.source;
+        let assembly = Assembly {
+            transformer: source.transformer,
+            primary: source.primary,
+            wiring: source.wiring,
+            bleeder: None,
+            regulation: Some(fit.ready.option.regulation?),
+            ..self.blank?
+        };
+        let (supply, output, auxiliary) = numbers(self.asked, &assembly).ok()?;
+        Some(Bench { asked: self.asked, assembly, supply, output, auxiliary, points: Vec::new() })
+    }
+
+    /// Whether a stage keeps the rules that it and the source settle.
+    pub(super) fn stage_holds(
+        &self,
+        opened: &Opened<'_, 'a>,
+        fit: &Fit<'_, 'a>,
+        state: &mut State<'a>,
+    ) -> bool {
+        let Some(bench) = self.stage_bench(opened, fit) else { return true };
+        let Some(verdict) = stage_fault(&bench, &mut Vec::new()) else { return true };
+        let part = bench.assembly.regulation.map_or("", |one| one.part.common.id.0.as_str());
+        state.tally.verdict(&verdict, Depth::Rectifier, part);
+        false
+    }
+
+    /// What stands around a stage behind its source; `None` where nothing passes.
+    fn around_of(
+        &self,
+        opened: &Opened<'_, 'a>,
+        fit: &Fit<'_, 'a>,
+        state: &mut State<'a>,
+    ) -> Option<Around<'a>> {
+        if fit.ready.option.regulation.is_none() {
+            return Some(NOTHING);
+        }
+        *fit.around.get_or_init(|| {
+            let mut bench = self.stage_bench(opened, fit)?;
+            let tally = &mut state.tally;
+            let mut miss = |verdict: &_, part: &str| tally.verdict(verdict, Depth::Reservoir, part);
+            around(self.shop, &mut bench, &mut Vec::new(), &mut miss)
+        })
+    }
+
+    /// The train with each bleeder and each cooling of the rectifier, cheapest first.
+    pub(super) fn train(
+        &self,
+        train: &Train<'_, 'a>,
+        (places, coolings): (Places, &[CoolingOption<'a>]),
+        memory: &mut Memory,
+        state: &mut State<'a>,
+    ) {
+        let Train { opened, rectifying, bank, bank_index, fit, .. } = *train;
+        let (source, stage) = (opened.source, &fit.ready.option);
+        let Some(around) = self.around_of(opened, fit, state) else { return };
+        let base = source.score + rectifying.score + bank.score + stage.score + around.score;
+        // What quick left room for: cooling, fuse.
+        let rest = places.rest;
+        let falls = rectifying.drop_falls(self.asked, places.peak_a * PEAK_MARGIN);
+        let mut blocks = Blocks::default();
+        for bleeding in opened.bleeders(self, bank_index) {
+            for (index, way) in rectifying.ways.iter().enumerate() {
+                let score = base + bleeding.score + way.score;
+                if score + rest > state.bound() {
+                    break;
+                }
+                let place = (index, bleeding.amps);
+                let floor_w = if falls { blocks.least_heat_w(rectifying, index) } else { 0.0 };
+                if !rectifying.bears(self.asked, way, places.rectifier_w.max(floor_w), places.average_a)
+                    || blocks.block(rectifying, place, None)
+                {
+                    continue;
+                }
+                let left: Vec<(usize, CoolingOption<'a>)> = coolings
+                    .iter()
+                    .copied()
+                    .enumerate()
+                    .filter(|(cooling, _)| !blocks.block(rectifying, place, Some(*cooling)))
+                    .collect();
+                if left.is_empty() && !coolings.is_empty() {
+                    continue;
+                }
+                let assembly = Assembly {
+                    transformer: source.transformer,
+                    primary: source.primary,
+                    wiring: source.wiring,
+                    topology: self.topology,
+                    rectifier: rectifying.part,
+                    rectifier_cooling: way.cooling,
+                    reservoir: bank.reservoir,
+                    bleeder: bleeding.choice,
+                    regulation: stage.regulation.map(|one| Regulation {
+                        input: around.input,
+                        output: around.output,
+                        reverse_diode: around.reverse_diode,
+                        ..one
+                    }),
+                    primary_fuse: None,
+                    limiter: None,
+                    secondary_fuse: None,
+                    cut_out: None,
+                };
+                let completer = Completer {
+                    asked: self.asked,
+                    shop: self.shop,
+                    fusing: state.fusing,
+                    fell: Cell::new(Fallen::Otherwise),
+                    coolings_fell: RefCell::default(),
+                    rectifier_w: Cell::new(0.0),
+                };
+                let bound = state.bound();
+                match completer.complete(assembly, &left, score, bound, &mut state.tally) {
+                    Ok(found) => state.keep(found),
+                    Err(Fallen::Lacking(position, part)) if main(position) => {
+                        state.lacking.insert((position, part));
+                        return;
+                    }
+                    Err(fallen) => {
+                        let coolest = rectifying.coolest_way == Some(index);
+                        if let Fallen::Worked { code, utilisation, .. } = fallen {
+                            memory.learn(places, bleeding.amps, coolest, code, utilisation);
+                        }
+                        blocks.add(&fallen, falls, place, None);
+                        blocks.heat(index, completer.rectifier_w.get());
+                        for (cooling, fallen) in completer.coolings_fell.borrow().iter() {
+                            blocks.add(fallen, falls, place, Some(*cooling));
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// What the greatest current of a diode may be above that at the corner where it is expected.
+const PEAK_MARGIN: f64 = 1.2;
+
+/// Whether a part in this position is the same for every completion of a train.
+fn main(position: Position) -> bool {
+    matches!(
+        position,
+        Position::Transformer | Position::Rectifier | Position::Reservoir | Position::Regulator
+    )
+}
