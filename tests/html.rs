@@ -1,5 +1,8 @@
 //! The HTML report: one file, cautions first, foreign text harmless, colours that can be read.
 
+use railwright::analysis::{self, Wish};
+use railwright::document::Source;
+use railwright::report::analysis::{figures::figures as drawings, page::compose};
 use railwright::report::{Figures, Page, html, markdown};
 
 use crate::review::bench::sound;
@@ -21,6 +24,32 @@ fn foreign_text_opens_no_tag_and_no_attribute() {
         assert_eq!(text.matches("</title>").count() - text.matches("<title id=").count(), 1);
         assert!(!text.chars().any(|c| (c.is_control() && c != '\n') || c == '\u{202e}'));
     }
+}
+
+/// Names of circuits and rails are foreign text too.
+#[test]
+fn a_hostile_circuit_opens_nothing_in_any_format() {
+    let hostile = "</title><script>alert(1)</script>\\u0022 onload=|`x`";
+    let one = format!(
+        "circuit: 1\nname: \"{hostile}\"\ntopology: bridge\nwinding: {{emf_rms: 12 V, frequency: 50 Hz, resistance: 1 Ω}}\n\
+         diode: {{threshold: 0.7 V, slope: 20 mΩ}}\nfilter: {{kind: reservoir, c1: 2200 uF}}\nload: {{current: 1 A}}\n"
+    );
+    let file = analysis::read(&Source::new("circuit.yaml", &one)).expect("a sound circuit");
+    let wish = Wish { switch_on: true, points: 61, ..Wish::default() };
+    let found = analysis::analyse(&file, &wish, &|_| {}).expect("solved");
+    let page = compose(&file, &found);
+    let text = html::render(&page, &drawings(&file, &found));
+    assert!(!text.contains("<script") && !text.contains("\" onload"));
+    let text = markdown::render_with(&page, &drawings(&file, &found), "");
+    assert!(!text.contains("<script"));
+    assert_eq!(
+        text.matches("](").count(),
+        text.matches("](schematic").count()
+            + text.matches("](voltages").count()
+            + text.matches("](currents").count()
+            + text.matches("](energy").count()
+            + text.matches("](switch-on").count()
+    );
 }
 
 #[test]

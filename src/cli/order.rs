@@ -23,7 +23,7 @@ use super::{
     case::{Beside, Case},
     day, files,
     outcome::Outcome,
-    show,
+    show::{self, Sheet},
 };
 
 /// Options of `order`.
@@ -128,7 +128,7 @@ pub(crate) fn run(options: &OrderOptions, places: &Places) -> anyhow::Result<Out
             _ => report::order::json(&order)?,
         })
     };
-    let sheets = [Page::of_order(&order).into()];
+    let sheets = [Sheet { page: Page::of_order(&order), figures: report::order::figures(&order) }];
     show::Answer { sheets: &sheets, data: &data }.give(options.format, options.output.as_deref(), places)?;
     Ok(if order.complete() { Outcome::Clean } else { Outcome::Negative })
 }

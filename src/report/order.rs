@@ -4,8 +4,10 @@
 
 use super::{
     csv,
+    figures::{Figures, Picture},
     json::{self, JsonError},
     page::{Block, Cell, Kind, Page, Place, Table},
+    plot::bars::{self, Bar, Scale},
 };
 use crate::{
     purchase::order::{Budget, Order, SupplierOrder},
@@ -84,6 +86,36 @@ impl Page {
         }
         page
     }
+}
+
+/// What is billed, supplier by supplier, as a figure.
+pub fn figures(order: &Order) -> Figures {
+    let bars: Vec<Bar> = order
+        .suppliers
+        .iter()
+        .map(|one| Bar {
+            name: one.supplier.clone(),
+            value: one.total.amount.to_string().parse().unwrap_or(0.0),
+            text: one.total.to_string(),
+            bad: false,
+        })
+        .collect();
+    if bars.is_empty() {
+        return Figures::default();
+    }
+    let name = format!("billed, {}", order.total.currency.code());
+    let scale = Scale { name, times: 1.0, most: f64::MAX, limit: None };
+    let picture = Picture {
+        name: String::from("billed"),
+        section: "",
+        title: String::from("What each supplier bills"),
+        text: String::from(
+            "Goods, charges for the order and what is missing to its least value. The numbers stand with each supplier.",
+        ),
+        drawing: bars::draw(&bars, &scale),
+        table: None,
+    };
+    Figures { pictures: vec![picture] }
 }
 
 fn conclusion(order: &Order) -> String {

@@ -224,10 +224,10 @@ impl Table {
     pub fn new(name: &'static str, caption: &str, columns: &[(&str, Kind, Place)]) -> Self {
         Self {
             name,
-            caption: caption.to_owned(),
+            caption: clean(caption),
             columns: columns
                 .iter()
-                .map(|&(head, kind, place)| Column { head: head.to_owned(), kind, place })
+                .map(|&(head, kind, place)| Column { head: clean(head), kind, place })
                 .collect(),
             rows: Vec::new(),
         }
@@ -273,7 +273,7 @@ impl Page {
 
     /// Begins a section.
     pub fn heading(&mut self, anchor: &'static str, text: &str) {
-        self.blocks.push(Block::Heading { anchor, text: text.to_owned() });
+        self.blocks.push(Block::Heading { anchor, text: clean(text) });
     }
 
     /// Adds a paragraph of foreign or own text.

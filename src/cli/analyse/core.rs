@@ -4,15 +4,18 @@ use anyhow::Context as _;
 use railwright::{
     analysis::{CoreFile, analyse_core},
     document::neutralise,
-    report::analysis::{core, plot},
+    report::{
+        Figures,
+        analysis::{core, figures::core_figures, plot},
+    },
 };
 
-use super::{AnalyseOptions, plots_in_text, with_plot};
+use super::{AnalyseOptions, PAGE_POINTS, plots_in_text, with_plot};
 use crate::cli::{
     args::{ListFormat, Places},
     files,
     outcome::Outcome,
-    show,
+    show::{self, Sheet},
 };
 
 /// Runs it.
@@ -29,8 +32,14 @@ pub(super) fn run(options: &AnalyseOptions, places: &Places, file: &CoreFile) ->
         anyhow::bail!("`{option}` is for a circuit of one winding; this file has several rails on one core");
     }
     let drawn = options.plot || options.waveforms.is_some();
-    let found = analyse_core(file, if drawn { options.points } else { 0 })
-        .with_context(|| format!("`{}` has no figures", neutralise(&file.name)))?;
+    let page = options.format == ListFormat::Html || options.output.is_some();
+    let points = match (drawn, page) {
+        (true, _) => options.points,
+        (false, true) => PAGE_POINTS,
+        (false, false) => 0,
+    };
+    let found =
+        analyse_core(file, points).with_context(|| format!("`{}` has no figures", neutralise(&file.name)))?;
     if let Some(path) = &options.waveforms {
         files::write(path, &core::waveform(file, &found))?;
     }
@@ -42,7 +51,8 @@ pub(super) fn run(options: &AnalyseOptions, places: &Places, file: &CoreFile) ->
             places,
         );
     }
-    let sheets = [core::compose(file, &found).into()];
+    let figures = if page { core_figures(file, &found) } else { Figures::default() };
+    let sheets = [Sheet { page: core::compose(file, &found), figures }];
     let data = |format| {
         Ok(if format == ListFormat::Csv {
             core::figures_csv(file, &found)

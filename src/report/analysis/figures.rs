@@ -1,14 +1,14 @@
 //! Figures of an analysis: circuit, waveforms, where the power goes, switch-on.
 
 use crate::{
-    analysis::{Analysed, CircuitFile},
+    analysis::{Analysed, CircuitFile, CoreAnalysed, CoreFile},
     report::{
-        figures::{Figures, Picture, bars_of, circuit_words, switch_on, waveforms},
+        figures::{Figures, Picture, bars_of, circuit_words, core_waveform, switch_on, waveforms},
         schematic,
     },
     review::{
         figure::{Figure, Unit},
-        pictures::analysed::pictures,
+        pictures::analysed::{core_pictures, core_voltages, pictures},
     },
 };
 
@@ -45,5 +45,21 @@ pub fn figures(file: &CircuitFile, found: &Analysed) -> Figures {
     if let Some(switched) = &rails[0].switch_on {
         pictures.extend(switch_on("1", "", "switch-on", switched));
     }
+    Figures { pictures }
+}
+
+/// Figures of a core with several rails.
+pub fn core_figures(file: &CoreFile, found: &CoreAnalysed) -> Figures {
+    let rails = core_pictures(file, found);
+    let words: Vec<String> = rails.iter().map(circuit_words).collect();
+    let mut pictures = vec![Picture {
+        name: String::from("schematic"),
+        section: "circuit",
+        title: String::from("Circuit: every rail with its winding; T1 is one core for all"),
+        text: words.join(" "),
+        drawing: schematic::draw(&rails),
+        table: None,
+    }];
+    pictures.extend(core_voltages(file, found).map(|curves| core_waveform(&curves)));
     Figures { pictures }
 }

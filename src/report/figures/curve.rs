@@ -93,6 +93,19 @@ pub(in crate::report) fn waveforms(
     ]
 }
 
+/// Load voltages of several rails over two mains periods.
+pub(in crate::report) fn core_waveform(curves: &Curves) -> Picture {
+    let extras = Extras { repeats: 2, from_zero: true, step: 90.0, ..Extras::default() };
+    Picture {
+        name: String::from("voltages"),
+        section: "figures",
+        title: String::from("Load voltages of the rails"),
+        text: String::from("Two mains periods, all rails loaded, from the exact solution."),
+        drawing: curves::draw(curves, extras),
+        table: Some(curve_table("waveforms", "Load voltages over one mains period", curves)),
+    }
+}
+
 /// The first periods after switch-on.
 pub(in crate::report) fn switch_on(
     number: &str,

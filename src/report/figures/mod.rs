@@ -16,7 +16,7 @@ use crate::review::{
     pictures::model::{DrawnPart, RailPictures},
 };
 
-pub(super) use curve::{switch_on, waveforms};
+pub(super) use curve::{core_waveform, switch_on, waveforms};
 pub(super) use rail::bars_of;
 
 /// One figure.

@@ -125,7 +125,10 @@ fn section_markup(section: &Section<'_>, figures: &Figures, prefix: &str) -> Mar
         @for block in &section.blocks { (block_markup(block, section.head)) }
     };
     if section.id.is_empty() {
-        return body;
+        return html! {
+            (body)
+            @for picture in figures.of_section("") { (figure(picture, prefix)) }
+        };
     }
     let first = section.id == format!("{prefix}{}", section.anchor);
     html! {

@@ -9,10 +9,11 @@ use super::{
     switch_on::{self, Case},
 };
 use crate::{
-    analysis::{Analysed, CircuitFile, study::conditions},
+    analysis::{Analysed, CircuitFile, CoreAnalysed, CoreFile, study::conditions},
     circuit::{
+        figures::Figures,
         general::Sample,
-        spec::{Branch, Capacitor, Filter, Load, Topology},
+        spec::{Branch, Capacitor, Filter, Load, Spec, Topology},
     },
     quantity::{Ohms, Quantity as _, Volts},
     review::figure::{Figure, Unit},
@@ -26,7 +27,7 @@ const CONDUCTS: f64 = 1e-9;
 /// Pictures of an analysis; waveforms where samples were asked for, switch-on where that was.
 pub fn pictures(file: &CircuitFile, found: &Analysed) -> RailPictures {
     RailPictures {
-        drawing: drawing(file, found),
+        drawing: drawing(&file.spec, file.mains_rms, &found.study.figures, &mut Namer::default()),
         waves: waves(file, &found.waveform),
         switch_on: found.switched.as_ref().and_then(|switched| {
             let case = |name, ohms| Case {
@@ -57,6 +58,7 @@ struct Namer {
     capacitors: u32,
     chokes: u32,
     resistors: u32,
+    diodes: u32,
 }
 
 impl Namer {
@@ -135,8 +137,48 @@ fn drawn(position: &str, designators: Vec<String>, ratings: Vec<String>) -> Draw
     DrawnPart { position: position.to_owned(), designators, ratings, part: String::new(), count }
 }
 
-fn drawing(file: &CircuitFile, found: &Analysed) -> Drawing {
-    let spec = &file.spec;
+/// One rail of a core.
+pub fn core_pictures(file: &CoreFile, found: &CoreAnalysed) -> Vec<RailPictures> {
+    let mut namer = Namer::default();
+    file.rails
+        .iter()
+        .zip(&found.rails)
+        .map(|(rail, figures)| RailPictures {
+            rail: rail.name.clone(),
+            drawing: drawing(&rail.spec, file.mains_rms, figures, &mut namer),
+            ..RailPictures::default()
+        })
+        .collect()
+}
+
+/// Load voltages of all rails of a core over one mains period; `None` without samples.
+pub fn core_voltages(file: &CoreFile, found: &CoreAnalysed) -> Option<Curves> {
+    let turn = 360.0 * file.rails.first()?.spec.winding.frequency.0;
+    let samples = &found.waveform;
+    let mut names: Vec<(String, f64)> = Vec::new();
+    for rail in &file.rails {
+        names.push((rail.name.clone(), 1.0));
+        if rail.spec.negative.is_some() {
+            names.push((format!("{}, negative", rail.name), -1.0));
+        }
+    }
+    let rows: Option<Vec<Series>> = names
+        .iter()
+        .enumerate()
+        .map(|(index, (name, sign))| {
+            let values: Option<Vec<f64>> =
+                samples.iter().map(|sample| Some(sign * sample.outputs.get(index)?.load_v)).collect();
+            Series::new(name, Unit::Volts, values?)
+        })
+        .collect();
+    if samples.is_empty() {
+        return None;
+    }
+    let over = samples.iter().map(|sample| sample.time_s * turn).collect();
+    Some(Curves { over: Series::new("mains angle", Unit::Degrees, over)?, rows: rows? })
+}
+
+fn drawing(spec: &Spec, mains_rms: Option<Volts>, figures: &Figures, namer: &mut Namer) -> Drawing {
     let (rectifier, diodes) = match spec.topology {
         Topology::HalfWave => (DrawnRectifier::HalfWave, 1),
         Topology::CentreTap => (DrawnRectifier::CentreTap, 2),
@@ -158,20 +200,19 @@ fn drawing(file: &CircuitFile, found: &Analysed) -> Drawing {
     if spec.diode.slope.0 > 0.0 {
         diode.push(spec.diode.slope.to_text(DIGITS));
     }
-    let mut namer = Namer::default();
+    let first = namer.diodes + 1;
+    namer.diodes += diodes;
     let mut parts = vec![
         drawn("transformer", vec![String::from("T1")], winding),
-        drawn("rectifier", (1..=diodes).map(|number| format!("D{number}")).collect(), diode),
+        drawn("rectifier", (first..first + diodes).map(|number| format!("D{number}")).collect(), diode),
     ];
     parts.extend(namer.branch(&spec.output, doubler.then_some(spec.topology)));
-    let figures = &found.study.figures;
     let frequency = spec.winding.frequency.to_text(DIGITS);
     Drawing {
         rectifier,
         winding: if tapped { DrawnWinding::Tapped } else { DrawnWinding::Single },
         parts,
-        mains: file
-            .mains_rms
+        mains: mains_rms
             .map_or_else(|| frequency.clone(), |mains| format!("{}, {frequency}", mains.to_text(DIGITS))),
         output: volts(figures.output.load_mean_v),
         ripple_pp: volts(figures.output.ripple_pp_v),
