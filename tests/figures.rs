@@ -200,6 +200,78 @@ fn figures_of_a_real_record_overlap_nowhere() {
     }
 }
 
+/// A circuit made by hand with a part in every position, for each way to rectify.
+fn full(rectifier: DrawnRectifier) -> Circuit {
+    let volts = |value| Figure::new(value, Unit::Volts);
+    let parts = |first: u32| -> Vec<DrawnPart> {
+        (first..)
+            .zip(POSITIONS)
+            .map(|(number, position)| DrawnPart {
+                position: position.to_owned(),
+                designators: (1..=if position == "rectifier" { 4 } else { 1 })
+                    .map(|piece| format!("X{number}-{piece}"))
+                    .collect(),
+                ratings: vec![String::from("2200 µF"), String::from("35 V")],
+                part: format!("PN{number}"),
+                count: 1,
+            })
+            .collect()
+    };
+    let dual = rectifier == DrawnRectifier::Dual;
+    let tapped = dual || rectifier == DrawnRectifier::CentreTap;
+    Circuit {
+        rectifier,
+        winding: if tapped { DrawnWinding::Tapped } else { DrawnWinding::Single },
+        one_package: dual,
+        negative: false,
+        earth: true,
+        parts: parts(1),
+        mains: String::from("230 V, 50 Hz"),
+        emf_rms: volts(18.0),
+        raw_mean: volts(22.0),
+        ripple_pp: volts(1.2),
+        output: volts(15.0),
+        current_max: Figure::new(1.5, Unit::Amps),
+        negative_side: dual.then(|| DrawnSide {
+            parts: parts(101),
+            raw_mean: volts(22.5),
+            ripple_pp: volts(0.8),
+            output: volts(15.0),
+            current_max: Figure::new(0.5, Unit::Amps),
+        }),
+    }
+}
+
+#[test]
+fn every_way_to_rectify_is_drawn_with_every_part_and_names_them_all() {
+    for rectifier in [
+        DrawnRectifier::HalfWave,
+        DrawnRectifier::CentreTap,
+        DrawnRectifier::Bridge,
+        DrawnRectifier::FullWaveDoubler,
+        DrawnRectifier::HalfWaveDoubler,
+        DrawnRectifier::Dual,
+    ] {
+        let drawing = full(rectifier);
+        let rails = [RailPictures { rail: String::from("main"), drawing, ..RailPictures::default() }];
+        let sheet = schematic::draw(&rails);
+        assert_eq!(overlaps(&sheet), Vec::<String>::new(), "{rectifier:?}");
+        let text = sheet.element("full", "Circuit", "Every part.", true);
+        let file = format!("{}/full-{rectifier:?}.svg", env!("CARGO_TARGET_TMPDIR"));
+        std::fs::write(file, &text).expect("written");
+        let lost: Vec<&str> = rails[0]
+            .drawing
+            .parts
+            .iter()
+            .filter(|part| !text.contains(&part.part))
+            .map(|part| part.position.as_str())
+            .collect();
+        // A coupling capacitor is of the cascade alone.
+        let cascade = rectifier == DrawnRectifier::HalfWaveDoubler;
+        assert_eq!(lost, if cascade { vec![] } else { vec!["coupling-capacitor"] }, "{rectifier:?}");
+    }
+}
+
 #[test]
 fn the_drawing_of_a_record_names_every_designator_that_is_drawn() {
     let dossier = sound().audited();

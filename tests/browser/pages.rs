@@ -8,6 +8,9 @@ use railwright::report::{Figures, Page, html};
 
 use crate::support::dossier::dossier;
 
+/// Longest report of one design under one policy, bytes.
+const LONGEST: usize = 600_000;
+
 /// Pages looked at at a time.
 const AT_A_TIME: usize = 2;
 
@@ -104,6 +107,8 @@ pub(super) fn pages() -> &'static [(String, String)] {
         let made = dossier("plain <b>\u{202e} µΩ");
         pages.push((String::from("made"), html::render(&Page::of(&made), &Figures::of(&made))));
         for (name, text) in &pages {
+            // A report that is mailed.
+            assert!(name == "audit" || text.len() < LONGEST, "{name}: {} bytes", text.len());
             std::fs::write(folder().join(format!("{name}.html")), text).expect("written");
         }
         pages

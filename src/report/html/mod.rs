@@ -68,18 +68,20 @@ pub fn render_all(pages: &[(&Page, &Figures)]) -> String {
 fn sheet(number: usize, page: &Page, figures: &Figures) -> Markup {
     let prefix = if number == 0 { String::new() } else { format!("p{}-", number + 1) };
     let sections = sections(page, &prefix);
+    let called =
+        if number == 0 { page.title.clone() } else { format!("{}, report {}", page.title, number + 1) };
     // Cautions, and what stands before all sections, come before the way to the rest.
     let opens = sections.first().is_some_and(|first| matches!(first.anchor, "" | "cautions"));
     html! {
         article {
             header {
                 @if !page.kind.is_empty() { p { (page.kind) } }
-                h1 { (page.title) }
+                h1 id={ (prefix) "title" } { (page.title) }
             }
-            @if !opens { (contents(&sections, &page.title)) }
+            @if !opens { (contents(&sections, &called)) }
             @for (index, section) in sections.iter().enumerate() {
                 (section_markup(section, figures, &prefix))
-                @if index == 0 && opens { (contents(&sections, &page.title)) }
+                @if index == 0 && opens { (contents(&sections, &called)) }
             }
         }
     }
@@ -130,9 +132,12 @@ fn section_markup(section: &Section<'_>, figures: &Figures, prefix: &str) -> Mar
             @for picture in figures.of_section("") { (figure(picture, prefix)) }
         };
     }
+    // Of several reports each section is named with its report.
+    let head = format!("{}-head", section.id);
+    let named = if prefix.is_empty() { head } else { format!("{prefix}title {head}") };
     let first = section.id == format!("{prefix}{}", section.anchor);
     html! {
-        section.(section.anchor) id=(section.id) aria-labelledby={ (section.id) "-head" } {
+        section.(section.anchor) id=(section.id) aria-labelledby=(named) {
             h2 id={ (section.id) "-head" } { (words(section.head)) }
             (body)
             @if first {

@@ -80,7 +80,7 @@ pub(super) fn table(table: &Table, label: &str) -> Markup {
     let named = if table.caption.is_empty() { label } else { &table.caption };
     let style = if broad.two_lines { Some(template(table, &lengths)) } else { None };
     html! {
-        div.scroll.few[table.rows.len() <= FEW] role="region" aria-label=(named) tabindex="0" {
+        div.scroll.few[table.rows.len() <= FEW] role="region" aria-label={ "Table: " (named) } tabindex="0" {
             table.cards[broad.cards].lines[broad.two_lines].vast[broad.vast] style=[style] {
                 caption.vh[table.caption.is_empty()] { (named) }
                 thead {
@@ -107,7 +107,7 @@ pub(super) fn table(table: &Table, label: &str) -> Markup {
 /// A table of numbers alone, as lean as it can be.
 pub(super) fn numbers(table: &Table) -> Markup {
     html! {
-        div.scroll role="region" aria-label=(table.caption) tabindex="0" {
+        div.scroll role="region" aria-label={ "Numbers: " (table.caption) } tabindex="0" {
             table.n {
                 caption { (table.caption) }
                 thead { tr { @for column in &table.columns { th scope="col" { (column.head) } } } }
@@ -161,7 +161,9 @@ fn cell_markup(index: usize, column: &Column, cell: &Cell, broad: Breadth) -> Ma
     let name = (broad.cards && !column.head.is_empty()).then_some(column.head.as_str());
     html! {
         @if index == 0 {
-            th scope="row" .r[right] .w[whole] data-h=[name] { (words(&cell.text)) }
+            th scope="row" .r[right] .w[whole] data-h=[name] {
+                @if cell.text.is_empty() { span.vh { "none" } } @else { (words(&cell.text)) }
+            }
         } @else {
             td .r[right] .w[whole] .long[long] .fails[fails] .s[second] .z[blank] data-h=[name] { (words(&cell.text)) }
         }
