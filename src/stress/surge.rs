@@ -1,6 +1,6 @@
 //! The first half cycle of charging after switch-on.
 //!
-//! Knows no limit of policy; the rules on rectifier surge and on restart share it. [`first_half_cycle`] alone says how the
+//! Knows no limit of policy; the rules on rectifier surge and on restart share it. `first_half_cycle` alone says how the
 //! figure is found.
 
 use std::fmt::Write;

@@ -29,16 +29,31 @@ axe.run(document, { resultTypes: ['violations'], ONLY }).then(found => {
 });
 ";
 
+/// What becomes of a test whose tool is there or not, and required or not: it runs, is told not to have run, or fails.
+fn fate(there: bool, required: bool) -> Result<bool, &'static str> {
+    if there || !required { Ok(there) } else { Err("required and not there") }
+}
+
 /// Whether a tool is there; without it the test ends, in words or with a failure where it is required.
 fn found(what: &str, there: bool) -> bool {
     let required = std::env::var("RAILWRIGHT_BROWSER").is_ok_and(|value| value == "required");
-    assert!(there || !required, "required and not there: {what}");
-    if !there {
-        use std::io::Write as _;
-        // Past the capture of passing tests: who runs them must see it.
-        let _ = writeln!(std::io::stderr().lock(), "DID NOT RUN: there is no {what}");
+    match fate(there, required) {
+        Ok(true) => true,
+        Ok(false) => {
+            use std::io::Write as _;
+            // Past the capture of passing tests: who runs them must see it.
+            let _ = writeln!(std::io::stderr().lock(), "DID NOT RUN: there is no {what}");
+            false
+        }
+        Err(why) => panic!("{why}: {what}"),
     }
-    there
+}
+
+#[test]
+fn a_missing_tool_is_told_and_fails_where_it_is_required() {
+    assert_eq!([fate(true, false), fate(true, true), fate(false, false)], [Ok(true), Ok(true), Ok(false)]);
+    assert!(fate(false, true).is_err());
+    assert!(found("nothing at all", true));
 }
 
 fn browser() -> bool {
