@@ -2,10 +2,12 @@
 //!
 //! Knows nothing of circuits. Every list is sorted by score and then by part id, so that ties fall the same way everywhere.
 
+use std::collections::BTreeMap;
+
 use crate::{
     catalog::{
         BridgePart, Catalog, Common, CutOut, DiodePart, Electrolytic, Fuse, HeatSink, InrushLimiter,
-        InterfacePad, Regulator, ResistorSeries, SmallCapacitor, Transformer,
+        InterfacePad, PartId, Regulator, ResistorSeries, SmallCapacitor, Transformer,
     },
     requirement::Requirement,
 };
@@ -13,20 +15,30 @@ use crate::{
 use super::price;
 
 /// Which price list a search goes by.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum View {
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum View<'v> {
     /// Each part ordered for its one position.
     Alone,
-    /// The least any sharing with other positions could make of it, up to this many pieces a supply.
-    Optimistic {
-        /// Most pieces of one part in one supply.
-        most: u32,
+    /// The least that any sharing with other positions of any rail could make of it.
+    Shared {
+        /// Most pieces of each part, by id, that one supply could use; of a part that is not named no more than its own.
+        most: &'v BTreeMap<String, u32>,
+        /// Parts of which an order is paid for whoever takes them.
+        paid: &'v BTreeMap<String, Paid>,
     },
 }
 
-/// Most parts of one kind that one position takes.
-pub const COUNT_MAX: u32 = 8;
+/// An order that is paid for in any case, and what each piece of it adds.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Paid {
+    /// Pieces a supply that it covers at the least.
+    pub least: u32,
+    /// Score that every piece taken counts, whether covered or not.
+    pub each: f64,
+}
 
+/// Most capacitors that one bank takes.
+pub const COUNT_MAX: u32 = 8;
 /// A part with its scores.
 #[derive(Clone, Debug)]
 pub struct Priced<'a, T> {
@@ -52,8 +64,6 @@ impl<T> Priced<'_, T> {
 /// Everything that may be used, cheapest first.
 #[derive(Clone, Debug)]
 pub struct Shop<'a> {
-    /// Price view of all scores.
-    pub view: View,
     /// Mains transformers.
     pub transformers: Vec<Priced<'a, Transformer>>,
     /// Single diodes.
@@ -82,11 +92,10 @@ pub struct Shop<'a> {
 
 impl<'a> Shop<'a> {
     /// The catalog under a requirement, scored by a view.
-    pub fn open(catalog: &'a Catalog, requirement: &Requirement, view: View) -> Self {
+    pub fn open(catalog: &'a Catalog, requirement: &Requirement, view: View<'_>) -> Self {
         let lists = Lists { requirement, view };
         let banks = requirement.preferences.parallel_max.clamp(1, COUNT_MAX);
         Self {
-            view,
             transformers: lists.of(&catalog.transformers, |part| &part.common, 1),
             diodes: lists.of(&catalog.diodes, |part| &part.common, 4),
             bridges: lists.of(&catalog.bridges, |part| &part.common, 1),
@@ -103,10 +112,40 @@ impl<'a> Shop<'a> {
     }
 }
 
+impl<'a> Shop<'a> {
+    /// Score of `count` pieces of a part, whatever its family; infinite where it is not on offer.
+    pub fn score_of(&self, id: &PartId, count: u32) -> f64 {
+        self.find(&id.0, count).map_or(f64::INFINITY, |(score, _)| score)
+    }
+
+    /// What every part has, of the part with an id.
+    pub fn common(&self, id: &str) -> Option<&'a Common> {
+        self.find(id, 1).map(|(_, common)| common)
+    }
+
+    fn find(&self, id: &str, count: u32) -> Option<(f64, &'a Common)> {
+        fn of<'a, T>(list: &[Priced<'a, T>], id: &str, count: u32) -> Option<(f64, &'a Common)> {
+            list.iter().find(|one| one.common.id.0 == id).map(|one| (one.score(count), one.common))
+        }
+        of(&self.transformers, id, count)
+            .or_else(|| of(&self.diodes, id, count))
+            .or_else(|| of(&self.bridges, id, count))
+            .or_else(|| of(&self.electrolytics, id, count))
+            .or_else(|| of(&self.small_capacitors, id, count))
+            .or_else(|| of(&self.regulators, id, count))
+            .or_else(|| of(&self.sinks, id, count))
+            .or_else(|| of(&self.pads, id, count))
+            .or_else(|| of(&self.fuses, id, count))
+            .or_else(|| of(&self.cut_outs, id, count))
+            .or_else(|| of(&self.limiters, id, count))
+            .or_else(|| of(&self.resistors, id, count))
+    }
+}
+
 /// How one list is made.
 struct Lists<'r> {
     requirement: &'r Requirement,
-    view: View,
+    view: View<'r>,
 }
 
 impl Lists<'_> {
@@ -128,7 +167,14 @@ impl Lists<'_> {
     fn score(&self, common: &Common, count: u32) -> Option<f64> {
         match self.view {
             View::Alone => price::score(common, self.requirement, count),
-            View::Optimistic { most } => price::optimistic(common, self.requirement, count, most),
+            View::Shared { most, paid } => {
+                if let Some(paid) = paid.get(&common.id.0) {
+                    let bulk = price::bulk_score(common, &self.requirement.objective, count)?;
+                    return Some(f64::from(count) * paid.each + bulk);
+                }
+                let most = most.get(&common.id.0).copied().unwrap_or(0);
+                price::optimistic(common, self.requirement, count, most)
+            }
         }
     }
 }

@@ -205,7 +205,7 @@ pub fn tab_may_touch(part: &Regulator) -> bool {
 }
 
 /// Free air where the maker states it, then each sink that fits over each pad that covers.
-fn ways<'a>(asked: Asked<'_>, shop: &Shop<'a>, part: &Regulator) -> Vec<CoolingOption<'a>> {
+pub fn ways<'a>(asked: Asked<'_>, shop: &Shop<'a>, part: &Regulator) -> Vec<CoolingOption<'a>> {
     let package = &part.common.package;
     let free = part.junction_air.map(|one| CoolingOption {
         cooling: None,

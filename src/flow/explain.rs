@@ -12,18 +12,19 @@ use crate::{
     review::{Choice, Figure, Outcome, SearchNote, TopologyRow, Unit},
     selection::{
         choose::{RailOutcome, TopologyOutcome},
+        joint::Joint,
         leaf::Found,
         tally::Tally,
     },
     stress::assembly::Assembly,
 };
 
-use super::{Asked, refuse::miss_text};
+use super::{Asked, alternatives::alternatives, refuse::miss_text};
 
-/// Cost of one supply's share of a rail at the build quantity.
-pub(super) fn cost(requirement: &Requirement, assembly: &Assembly<'_>) -> Option<Money> {
+/// Cost of one supply at the build quantity, each kind of part ordered once for all the rails given.
+pub(super) fn cost(requirement: &Requirement, rails: &[Assembly<'_>]) -> Option<Money> {
     let mut counts: BTreeMap<(String, u64), (u32, &crate::catalog::Common)> = BTreeMap::new();
-    for line in assembly.lines() {
+    for line in rails.iter().flat_map(Assembly::lines) {
         let value = line.value.map_or(0, |ohms| ohms.0.to_bits());
         counts.entry((line.common.id.0.clone(), value)).or_insert((0, line.common)).0 += line.count;
     }
@@ -36,10 +37,10 @@ pub(super) fn cost(requirement: &Requirement, assembly: &Assembly<'_>) -> Option
     Some(Money { amount, currency: Currency::new(&requirement.currency)? })
 }
 
-/// Volume of all parts.
-pub(super) fn volume(assembly: &Assembly<'_>) -> Option<Figure> {
-    let volume = assembly.lines().iter().map(|line| line.common.volume().0 * f64::from(line.count)).sum();
-    Figure::new(volume, Unit::CubicMetres)
+/// Volume of all parts, m³.
+pub(super) fn volume_m3(rails: &[Assembly<'_>]) -> f64 {
+    let lines = rails.iter().flat_map(Assembly::lines);
+    lines.map(|line| line.common.volume().0 * f64::from(line.count)).sum()
 }
 
 fn best(requirement: &Requirement, found: &Found<'_>, chosen: bool) -> Option<Outcome> {
@@ -47,9 +48,9 @@ fn best(requirement: &Requirement, found: &Found<'_>, chosen: bool) -> Option<Ou
     let rating = assembly.transformer.rating.0;
     let rail_w = found.raw_w;
     Some(Outcome::Best {
-        cost: cost(requirement, assembly)?,
+        cost: cost(requirement, &[*assembly])?,
         loss: Figure::new(found.loss_w, Unit::Watts)?,
-        volume: volume(assembly)?,
+        volume: Figure::new(volume_m3(&[*assembly]), Unit::CubicMetres)?,
         rating: Figure::new(rating, Unit::VoltAmps)?,
         utilisation: Figure::new(rail_w / rating, Unit::Percent)?,
         parts: assembly.lines().iter().map(|line| line.common.id.0.clone()).collect(),
@@ -58,10 +59,10 @@ fn best(requirement: &Requirement, found: &Found<'_>, chosen: bool) -> Option<Ou
 }
 
 /// What came of one topology.
-pub(super) fn outcome(requirement: &Requirement, one: &TopologyOutcome<'_>, chosen: bool) -> Outcome {
+fn outcome(requirement: &Requirement, one: &TopologyOutcome<'_>) -> Outcome {
     one.best
         .as_ref()
-        .and_then(|found| best(requirement, found, chosen))
+        .and_then(|found| best(requirement, found, false))
         .unwrap_or_else(|| impossible(&one.tally))
 }
 
@@ -81,7 +82,13 @@ fn impossible(tally: &Tally) -> Outcome {
 }
 
 /// Every topology on every rail, those not allowed and not built included.
-pub(super) fn topologies(requirement: &Requirement, rails: &[RailOutcome<'_>]) -> Vec<TopologyRow> {
+///
+/// `chosen` is what was chosen of each rail: bought together with the others it may differ from the best alone.
+pub(super) fn topologies(
+    requirement: &Requirement,
+    rails: &[RailOutcome<'_>],
+    chosen: &[Found<'_>],
+) -> Vec<TopologyRow> {
     const ALL: [requirement::Topology; 5] = [
         requirement::Topology::HalfWave,
         requirement::Topology::CentreTap,
@@ -92,14 +99,17 @@ pub(super) fn topologies(requirement: &Requirement, rails: &[RailOutcome<'_>]) -
     let mut rows = Vec::new();
     for rail in rails {
         let Some(name) = requirement.rails.get(rail.rail).map(|one| one.name.clone()) else { continue };
-        let chosen = rail.best().map(|found| found.assembly.topology);
+        let chosen = chosen.get(rail.rail);
         for topology in ALL {
             let circuit = crate::candidate::source::circuit_topology(topology);
             let known = rail.topologies.iter().find(|one| one.topology == circuit);
             let outcome = match known {
                 _ if !requirement.topologies.contains(&topology) => Outcome::NotAllowed,
                 Some(one) if one.best.is_none() && one.tally.misses.is_empty() => Outcome::NotBuilt,
-                Some(one) => outcome(requirement, one, chosen == Some(circuit)),
+                Some(one) => chosen
+                    .filter(|found| found.assembly.topology == one.topology)
+                    .and_then(|found| best(requirement, found, true))
+                    .unwrap_or_else(|| outcome(requirement, one)),
                 None => Outcome::NotBuilt,
             };
             rows.push(TopologyRow {
@@ -113,15 +123,40 @@ pub(super) fn topologies(requirement: &Requirement, rails: &[RailOutcome<'_>]) -
 }
 
 /// What the search adds to a design.
-pub(super) fn choice(asked: Asked<'_>, rails: &[RailOutcome<'_>]) -> Choice {
-    Choice {
-        topologies: topologies(asked.requirement, rails),
-        alternatives: Vec::new(),
-        notes: vec![SearchNote {
-            text: String::from(
-                "everything else in the catalog was turned down by a rule, or by a bound that no rule undercuts, or costs \
-                 more; every rule holds for the design at every vertex",
+pub(super) fn choice(
+    asked: Asked<'_>,
+    rails: &[RailOutcome<'_>],
+    joint: &Joint<'_>,
+    refused: usize,
+) -> Choice {
+    let requirement = asked.requirement;
+    let mut notes = vec![SearchNote {
+        text: String::from(
+            "everything else in the catalog was turned down by a rule, or by a bound that no rule undercuts, or costs \
+             more; every rule holds for the design at every vertex",
+        ),
+    }];
+    if !joint.proven {
+        let percent = 100.0 * (joint.score - joint.bound) / joint.score;
+        notes.push(SearchNote {
+            text: format!(
+                "over all rails together, with the price breaks they share, no combination scores less than {percent:.2} % \
+                 below this one: nearer the search did not prove it"
             ),
-        }],
+        });
+    }
+    if refused > 0 {
+        notes.push(SearchNote {
+            text: format!(
+                "{refused} better combination{} failed the audit of the whole supply and {} left out",
+                if refused == 1 { "" } else { "s" },
+                if refused == 1 { "was" } else { "were" }
+            ),
+        });
+    }
+    Choice {
+        topologies: topologies(requirement, rails, &joint.rails),
+        alternatives: alternatives(requirement, rails, &joint.rails),
+        notes,
     }
 }

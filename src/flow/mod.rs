@@ -1,5 +1,6 @@
 //! The whole program on two screens: from a requirement to a record, and from a record to what is true of it.
 
+mod alternatives;
 mod buy;
 pub mod corner;
 mod explain;
@@ -12,9 +13,16 @@ use crate::{
     policy::Policy,
     record::{RailChoice, Record, record},
     requirement::Requirement,
-    review::{self, Choice, Dossier, Infeasible},
-    selection::choose::{self, RailOutcome},
+    review::{self, Choice, Dossier, Infeasible, SearchNote},
+    selection::{
+        choose,
+        joint::{Cut, cut_of, joint},
+        leaf::Found,
+    },
 };
+
+/// Combinations that verification may refuse before selection gives up.
+const CUTS_MAX: usize = 20;
 
 /// What a design starts from.
 #[derive(Clone, Copy, Debug)]
@@ -52,13 +60,30 @@ pub fn design(asked: Asked<'_>) -> Answer {
         choose::Inputs { requirement: asked.requirement, catalog: asked.catalog, policy: asked.policy };
     let shop = choose::open(inputs);
     let rails = choose::solo(inputs, &shop, &choose::nothing_banned());
-    let Some(choices) = choices(asked.requirement, &rails) else {
-        return Answer::Infeasible(Box::new(refuse::infeasible(asked, &rails)));
-    };
-    let record = record(asked.requirement, asked.requirement_digest, asked.policy, asked.catalog, &choices);
-    let choice = explain::choice(asked, &rails);
-    let dossier = audit(asked, &record, Some(choice), None);
-    Answer::Designed { record: Box::new(record), dossier: Box::new(dossier) }
+    let mut cuts: Vec<Cut> = Vec::new();
+    while cuts.len() < CUTS_MAX {
+        let Some(joint) = joint(inputs, &rails, &cuts) else { break };
+        let choices = choices(asked.requirement, &joint.rails);
+        let record =
+            record(asked.requirement, asked.requirement_digest, asked.policy, asked.catalog, &choices);
+        let choice = explain::choice(asked, &rails, &joint, cuts.len());
+        let dossier = audit(asked, &record, Some(choice), None);
+        if dossier.passes() {
+            return Answer::Designed { record: Box::new(record), dossier: Box::new(dossier) };
+        }
+        // Verified anew and refused: cut off, and on with the next.
+        cuts.push(joint.rails.iter().map(cut_of).collect());
+    }
+    let mut refusal = refuse::infeasible(asked, &rails);
+    if !cuts.is_empty() {
+        refusal.notes.push(SearchNote {
+            text: format!(
+                "the {} best combinations of parts that pass rail by rail fail the audit of the whole supply",
+                cuts.len()
+            ),
+        });
+    }
+    Answer::Infeasible(Box::new(refusal))
 }
 
 /// What is true of a record, judged anew from its parts.
@@ -74,13 +99,8 @@ pub fn audit(asked: Asked<'_>, record: &Record, choice: Option<Choice>, today: O
     review::audit(inputs, choice)
 }
 
-/// The best of every rail; `None` where a rail has none.
-fn choices<'a>(requirement: &'a Requirement, rails: &[RailOutcome<'a>]) -> Option<Vec<RailChoice<'a>>> {
-    rails
-        .iter()
-        .map(|outcome| {
-            let rail = requirement.rails.get(outcome.rail)?;
-            Some(RailChoice { rail: &rail.name, assembly: outcome.best()?.assembly })
-        })
-        .collect()
+/// What was chosen of every rail, by name.
+fn choices<'a>(requirement: &'a Requirement, rails: &[Found<'a>]) -> Vec<RailChoice<'a>> {
+    let named = requirement.rails.iter().zip(rails);
+    named.map(|(rail, found)| RailChoice { rail: &rail.name, assembly: found.assembly }).collect()
 }

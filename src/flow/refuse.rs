@@ -132,7 +132,7 @@ pub(super) fn infeasible(asked: Asked<'_>, rails: &[RailOutcome<'_>]) -> Infeasi
         supply: requirement.name.clone(),
         description: requirement.description.clone(),
         bindings,
-        topologies: explain::topologies(requirement, rails),
+        topologies: explain::topologies(requirement, rails, &[]),
         relaxations: relaxations(asked, rails),
         notes: vec![SearchNote {
             text: String::from(

@@ -57,6 +57,10 @@ pub(super) struct Opened<'t, 'a> {
     pub(super) fuse_score: f64,
     /// Least score of fuse and bleeder.
     pub(super) rest: f64,
+    /// Least mean of the reservoir where it is greatest, V.
+    pub(super) mean_v: f64,
+    /// Least score of a stage with what cools and surrounds it.
+    pub(super) stage_score: f64,
     /// Least score of anything complete behind this source.
     pub(super) bound: f64,
 }
@@ -130,6 +134,8 @@ impl<'a> Search<'_, 'a> {
             warm_a,
             fuse_score,
             rest,
+            mean_v: least.mean_v,
+            stage_score,
             bound: source.score + self.least_rectifier + bank_score + stage_score + rest,
         })
     }

@@ -17,10 +17,14 @@ use crate::{
 };
 
 use super::{
+    keep::Wish,
     leaf::Found,
     search::{Banned, Search},
     tally::Tally,
 };
+
+/// Kinds of train that are looked for in each topology: the best, and three alternatives.
+const KINDS: usize = 4;
 
 /// What one topology comes to for one rail.
 #[derive(Clone, Debug)]
@@ -29,6 +33,8 @@ pub struct TopologyOutcome<'a> {
     pub topology: Topology,
     /// Best rail, if any.
     pub best: Option<Found<'a>>,
+    /// The best of the next kinds, best first.
+    pub others: Vec<Found<'a>>,
     /// What stopped the others.
     pub tally: Tally,
 }
@@ -106,8 +112,10 @@ pub fn solo<'a>(inputs: Inputs<'a>, shop: &Shop<'a>, banned: &Banned) -> Vec<Rai
         .into_par_iter()
         .filter_map(|(rail, topology)| {
             let asked = inputs.asked(rail)?;
-            let found = Search::new(asked, shop, topology, banned).run(f64::INFINITY);
-            Some((rail, TopologyOutcome { topology, best: found.best, tally: found.tally }))
+            let outcome = Search::new(asked, shop, topology, banned).look(Wish::Kinds(KINDS), f64::INFINITY);
+            let mut found = outcome.found.into_iter();
+            let best = found.next();
+            Some((rail, TopologyOutcome { topology, best, others: found.collect(), tally: outcome.tally }))
         })
         .collect();
     (0..inputs.requirement.rails.len())

@@ -46,7 +46,7 @@ pub struct Found<'a> {
 pub const SCORE_TIE: f64 = 1e-9;
 
 /// What stands in one position: part id, value in bits, how many; nothing comes before everything.
-type Seat<'a> = Option<(&'a str, u64, u32)>;
+pub type Seat<'a> = Option<(&'a str, u64, u32)>;
 
 /// Part ids by position: decides between candidates of equal score.
 pub fn identity<'a>(assembly: &Assembly<'a>) -> [Seat<'a>; Position::ALL.len()] {
@@ -60,6 +60,14 @@ pub fn identity<'a>(assembly: &Assembly<'a>) -> [Seat<'a>; Position::ALL.len()] 
     seats
 }
 
+/// Decides between assemblies of equal score: part ids by position, then primary connection and wiring.
+pub type Order<'a> = ([Seat<'a>; Position::ALL.len()], usize, u8);
+
+/// The order of an assembly among those of equal score.
+pub fn order_of<'a>(assembly: &Assembly<'a>) -> Order<'a> {
+    (identity(assembly), assembly.primary, assembly.wiring as u8)
+}
+
 impl Found<'_> {
     /// Whether this rail is to be preferred: with a mains fuse before without, then by score, then by part ids.
     pub fn before(&self, other: &Self) -> bool {
@@ -68,9 +76,7 @@ impl Found<'_> {
             return bare(other);
         }
         self.score < other.score - SCORE_TIE
-            || (self.score <= other.score + SCORE_TIE
-                && (identity(&self.assembly), self.assembly.primary, self.assembly.wiring as u8)
-                    < (identity(&other.assembly), other.assembly.primary, other.assembly.wiring as u8))
+            || (self.score <= other.score + SCORE_TIE && order_of(&self.assembly) < order_of(&other.assembly))
     }
 }
 

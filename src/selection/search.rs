@@ -27,7 +27,8 @@ use crate::{
 
 use super::{
     bounds::{Opened, suits},
-    leaf::{Found, HEADROOM_V, SCORE_TIE},
+    keep::{Kept, Wish},
+    leaf::{Found, HEADROOM_V},
     list::Fed,
     memory::Memory,
     protect::Fusing,
@@ -46,42 +47,33 @@ pub type Banned = BTreeSet<String>;
 /// What a search found, and what stood in the way of the rest.
 #[derive(Clone, Debug)]
 pub struct Outcome<'a> {
-    /// The best rail, if any.
-    pub best: Option<Found<'a>>,
+    /// What was wished for, best first.
+    pub found: Vec<Found<'a>>,
     /// What stopped the others.
     pub tally: Tally,
 }
 
 /// What changes while a search runs.
 pub(super) struct State<'a> {
-    best: Option<Found<'a>>,
-    most: f64,
+    kept: Kept<'a>,
     pub(super) tally: Tally,
     /// Parts that lack a rating some rule needs of them, whatever the rest of the train.
     pub(super) lacking: BTreeSet<(Position, &'a str)>,
     /// Trains judged in full for one source and rectifier before going on to the next.
     tries_max: u32,
-    /// Whether any design will do.
-    any: bool,
     /// Whether a mains fuse is looked for.
     pub(super) fusing: Fusing,
 }
 
 impl<'a> State<'a> {
-    /// Keeps a rail if it beats the best so far.
+    /// Keeps a rail if it is wished for.
     pub(super) fn keep(&mut self, found: Found<'a>) {
-        if self.best.as_ref().is_none_or(|known| found.before(known)) && found.score <= self.most + SCORE_TIE
-        {
-            self.best = Some(found);
-        }
+        self.kept.keep(found);
     }
 
     /// The score that a candidate must not exceed.
     pub(super) fn bound(&self) -> f64 {
-        if self.any && self.best.is_some() {
-            return f64::NEG_INFINITY;
-        }
-        self.best.as_ref().map_or(self.most, |found| found.score.min(self.most)) + SCORE_TIE
+        self.kept.bound()
     }
 }
 
@@ -90,7 +82,7 @@ pub struct Search<'s, 'a> {
     pub(super) asked: Asked<'a>,
     pub(super) shop: &'s Shop<'a>,
     pub(super) topology: Topology,
-    sources: Vec<Fed<'a>>,
+    pub(super) sources: Vec<Fed<'a>>,
     pub(super) rectifiers: Vec<Rectifying<'a>>,
     pub(super) banks: Vec<BankOption<'a>>,
     pub(super) stages: Vec<Ready<'a>>,
@@ -197,37 +189,30 @@ impl<'s, 'a> Search<'s, 'a> {
             self.rectifiers.iter().map(Rectifying::least_score).fold(f64::INFINITY, f64::min);
     }
 
-    /// Runs the search; nothing whose score exceeds `most` is looked at.
+    /// Runs the search for the best; nothing whose score exceeds `most` is looked at.
     pub fn run(&self, most: f64) -> Outcome<'a> {
-        self.look(most, false)
+        self.look(Wish::Best, most)
     }
 
     /// Any design at all.
     pub fn any(&self) -> Option<Found<'a>> {
-        self.look(f64::INFINITY, true).best
+        self.look(Wish::Any, f64::INFINITY).found.into_iter().next()
     }
 
-    /// With a mains fuse; only where no design has one that passes, without.
-    fn look(&self, most: f64, any: bool) -> Outcome<'a> {
-        let fused = self.look_for(most, any, Fusing::Fitted);
-        if fused.best.is_some() || most.is_finite() || !self.sources.iter().any(|fed| fed.proof) {
+    /// Runs the search for what is wished, with a mains fuse; only where no design has one that passes, without.
+    pub fn look(&self, wish: Wish, most: f64) -> Outcome<'a> {
+        let fused = self.look_for(wish, most, Fusing::Fitted);
+        if !fused.found.is_empty() || most.is_finite() || !self.sources.iter().any(|fed| fed.proof) {
             return fused;
         }
-        let mut bare = self.look_for(most, any, Fusing::Without);
+        let mut bare = self.look_for(wish, most, Fusing::Without);
         bare.tally.absorb(&fused.tally);
         bare
     }
 
-    fn look_for(&self, most: f64, any: bool, fusing: Fusing) -> Outcome<'a> {
-        let mut state = State {
-            best: None,
-            most,
-            tally: if fusing == Fusing::Fitted { self.listed.clone() } else { Tally::default() },
-            lacking: BTreeSet::new(),
-            tries_max: PROBE_TRIES,
-            any,
-            fusing,
-        };
+    /// Runs the search for what is wished, with or without a mains fuse; nothing whose score exceeds `most` is looked at.
+    pub(super) fn look_for(&self, wish: Wish, most: f64, fusing: Fusing) -> Outcome<'a> {
+        let mut state = self.state(wish, most, fusing);
         // Sources by the least that anything complete behind them comes to; of equal ones in the order of the list.
         let fed = self.sources.iter().filter(|fed| fusing == Fusing::Fitted || fed.proof);
         let mut opened: Vec<Opened<'_, 'a>> = fed.filter_map(|fed| self.open(fed, &mut state)).collect();
@@ -243,7 +228,18 @@ impl<'s, 'a> Search<'s, 'a> {
                 self.source(one, &mut state);
             }
         }
-        Outcome { best: state.best, tally: state.tally }
+        Outcome { found: state.kept.into_found(), tally: state.tally }
+    }
+
+    /// Before anything is found.
+    pub(super) fn state(&self, wish: Wish, most: f64, fusing: Fusing) -> State<'a> {
+        State {
+            kept: Kept::new(wish, most),
+            tally: if fusing == Fusing::Fitted { self.listed.clone() } else { Tally::default() },
+            lacking: BTreeSet::new(),
+            tries_max: PROBE_TRIES,
+            fusing,
+        }
     }
 
     fn source(&self, opened: &Opened<'_, 'a>, state: &mut State<'a>) {

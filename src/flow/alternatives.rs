@@ -1,0 +1,150 @@
+//! The best distinct alternatives to a design: on one rail another transformer, topology or regulator, all else kept.
+
+use rust_decimal::Decimal;
+
+use crate::{
+    quantity::Money,
+    record::write::topology_key,
+    requirement::Requirement,
+    review::{Alternative, Figure, Unit},
+    selection::{
+        choose::RailOutcome,
+        keep::kind,
+        leaf::{Found, identity},
+        share,
+    },
+    stress::assembly::Assembly,
+};
+
+use super::explain::{cost, volume_m3};
+
+/// How many are shown.
+const COUNT: usize = 3;
+
+/// A whole supply as it is weighed.
+struct Weighed {
+    cost: Money,
+    loss_w: f64,
+    volume_m3: f64,
+    mass_kg: Option<f64>,
+}
+
+/// The best distinct alternatives over all rails, best first by the objective; of equal ones the first by rail and part ids.
+pub(super) fn alternatives(
+    requirement: &Requirement,
+    rails: &[RailOutcome<'_>],
+    chosen: &[Found<'_>],
+) -> Vec<Alternative> {
+    let mut ranked: Vec<(f64, usize, &Found<'_>)> = Vec::new();
+    for rail in rails {
+        let Some(own) = chosen.get(rail.rail) else { continue };
+        let found = rail.topologies.iter().flat_map(|one| one.best.iter().chain(&one.others));
+        for other in found.filter(|other| kind(other) != kind(own)) {
+            let with = replaced(chosen, rail.rail, other);
+            let score = share::score(requirement, with.iter().map(|one| (one.assembly, one.loss_w)));
+            ranked.push((score, rail.rail, other));
+        }
+    }
+    ranked.sort_by(|a, b| {
+        a.0.total_cmp(&b.0)
+            .then(a.1.cmp(&b.1))
+            .then_with(|| identity(&a.2.assembly).cmp(&identity(&b.2.assembly)))
+    });
+    let Some(own) = weigh(requirement, chosen) else { return Vec::new() };
+    ranked
+        .into_iter()
+        .take(COUNT)
+        .filter_map(|(_, rail, other)| {
+            let name = requirement.rails.get(rail)?.name.clone();
+            let with = weigh(requirement, &replaced(chosen, rail, other))?;
+            let (gains, losses) = balance(&own, &with)?;
+            Some(Alternative {
+                rail: name,
+                differs: differs(&chosen.get(rail)?.assembly, &other.assembly),
+                gains,
+                losses,
+                cost: with.cost,
+                loss: Figure::new(with.loss_w, Unit::Watts)?,
+                volume: Figure::new(with.volume_m3, Unit::CubicMetres)?,
+                mass: with.mass_kg.and_then(|mass| Figure::new(mass, Unit::Kilograms)),
+            })
+        })
+        .collect()
+}
+
+fn replaced<'a>(chosen: &[Found<'a>], rail: usize, other: &Found<'a>) -> Vec<Found<'a>> {
+    let mut with = chosen.to_vec();
+    if let Some(place) = with.get_mut(rail) {
+        *place = other.clone();
+    }
+    with
+}
+
+fn weigh(requirement: &Requirement, rails: &[Found<'_>]) -> Option<Weighed> {
+    let assemblies: Vec<Assembly<'_>> = rails.iter().map(|found| found.assembly).collect();
+    let mass_kg = assemblies
+        .iter()
+        .flat_map(Assembly::lines)
+        .map(|line| line.common.mass.map(|mass| mass.0 * f64::from(line.count)))
+        .sum();
+    Some(Weighed {
+        cost: cost(requirement, &assemblies)?,
+        loss_w: rails.iter().map(|found| found.loss_w).sum(),
+        volume_m3: volume_m3(&assemblies),
+        mass_kg,
+    })
+}
+
+/// What is gained and what is lost, in words and figures.
+fn balance(own: &Weighed, with: &Weighed) -> Option<(Vec<String>, Vec<String>)> {
+    let (mut gains, mut losses) = (Vec::new(), Vec::new());
+    let dearer = with.cost.amount.checked_sub(own.cost.amount)?.round_dp(2);
+    let price = Money { amount: dearer.abs(), currency: own.cost.currency };
+    match dearer.cmp(&Decimal::ZERO) {
+        std::cmp::Ordering::Less => gains.push(format!("{price} cheaper")),
+        std::cmp::Ordering::Greater => losses.push(format!("{price} dearer")),
+        std::cmp::Ordering::Equal => {}
+    }
+    let mut weigh = |more: f64, of: f64, unit: Unit, words: (&str, &str)| {
+        let Some(figure) = Figure::new(more.abs(), unit) else { return };
+        if more.abs() <= LEAST_DIFFERENCE * of.abs() {
+            return;
+        }
+        let (list, word) = if more < 0.0 { (&mut gains, words.0) } else { (&mut losses, words.1) };
+        list.push(format!("{} {word}", figure.text()));
+    };
+    weigh(with.loss_w - own.loss_w, own.loss_w, Unit::Watts, ("less loss", "more loss"));
+    weigh(with.volume_m3 - own.volume_m3, own.volume_m3, Unit::CubicMetres, ("smaller", "larger"));
+    if let (Some(with), Some(own)) = (with.mass_kg, own.mass_kg) {
+        weigh(with - own, own, Unit::Kilograms, ("lighter", "heavier"));
+    }
+    Some((gains, losses))
+}
+
+/// Relative difference that is worth a word.
+const LEAST_DIFFERENCE: f64 = 0.005;
+
+/// Where two rails differ: topology and main parts.
+fn differs(own: &Assembly<'_>, other: &Assembly<'_>) -> Vec<String> {
+    let mut found = Vec::new();
+    if own.topology != other.topology {
+        found.push(format!("{} instead of {}", topology_key(other.topology), topology_key(own.topology)));
+    }
+    let main = |assembly: &Assembly<'_>| {
+        [
+            ("transformer", assembly.transformer.common.id.0.clone()),
+            ("rectifier", assembly.rectifier.common().id.0.clone()),
+            ("reservoir", format!("{} × {}", assembly.reservoir.count, assembly.reservoir.part.common.id.0)),
+            (
+                "regulator",
+                assembly.regulation.as_ref().map_or_else(String::new, |one| one.part.common.id.0.clone()),
+            ),
+        ]
+    };
+    for ((position, own), (_, other)) in main(own).into_iter().zip(main(other)) {
+        if own != other {
+            found.push(format!("{position}: {other} instead of {own}"));
+        }
+    }
+    found
+}
