@@ -24,6 +24,9 @@ use crate::{
 /// Combinations that verification may refuse before selection gives up.
 const CUTS_MAX: usize = 20;
 
+/// What a combination of rails may score above the least that the search has proven, as a share.
+const WITHIN: f64 = 0.01;
+
 /// What a design starts from.
 #[derive(Clone, Copy, Debug)]
 pub struct Asked<'a> {
@@ -62,7 +65,7 @@ pub fn design(asked: Asked<'_>) -> Answer {
     let rails = choose::solo(inputs, &shop, &choose::nothing_banned());
     let mut cuts: Vec<Cut> = Vec::new();
     while cuts.len() < CUTS_MAX {
-        let Some(joint) = joint(inputs, &rails, &cuts) else { break };
+        let Some(joint) = joint(inputs, &rails, &cuts, WITHIN) else { break };
         let choices = choices(asked.requirement, &joint.rails);
         let record =
             record(asked.requirement, asked.requirement_digest, asked.policy, asked.catalog, &choices);

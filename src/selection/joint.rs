@@ -62,7 +62,7 @@ const ROUNDS: u32 = 2;
 /// Views in one branch at most, with every correction of a price.
 const ROUNDS_MAX: u32 = 12;
 /// Branches at most; what is left open then counts with its bound.
-const BRANCHES_MAX: usize = 60;
+const BRANCHES_MAX: usize = 400;
 /// Trains of one rail in one topology that become columns, where the tree can still branch, and where it cannot.
 const TRAINS_MAX: (usize, usize) = (40, 1000);
 /// Margin, relative to the best known, below which trains are collected before anything else is tried.
@@ -74,14 +74,27 @@ const WIDEN: [f64; 5] = [1.0, 1.02, 1.1, 1.5, 4.0];
 type Known<'a> = Option<(f64, Vec<Found<'a>>)>;
 
 /// The best combination of all rails that is not cut; `None` where some rail has no design, or all are cut.
-pub fn joint<'a>(inputs: Inputs<'a>, solo: &[RailOutcome<'a>], cuts: &[Cut]) -> Option<Joint<'a>> {
+///
+/// The search ends when no combination can score less by more than the share `within` of the best; at 0 it ends with the
+/// optimum. One rail has nothing to share with another: what is best alone is best.
+pub fn joint<'a>(
+    inputs: Inputs<'a>,
+    solo: &[RailOutcome<'a>],
+    cuts: &[Cut],
+    within: f64,
+) -> Option<Joint<'a>> {
     let alone: Vec<Found<'a>> = solo.iter().map(|rail| rail.best().cloned()).collect::<Option<_>>()?;
+    if let ([only], []) = (alone.as_slice(), cuts) {
+        let (score, rails) = (only.score, alone.clone());
+        return Some(Joint { rails, score, bound: score, columns: 1, branches: 0, proven: true });
+    }
     let together = joint_score(inputs, &alone);
     WIDEN.iter().find_map(|wider| {
         let mut tree = Tree {
             inputs,
             alone: &alone,
             cuts,
+            within,
             reach: together * wider,
             best: None,
             open: f64::INFINITY,
@@ -114,6 +127,8 @@ struct Branch {
     most: Usage,
     /// Parts ordered in any case.
     paid: BTreeMap<String, Paid>,
+    /// Score that no combination in it undercuts.
+    bound: f64,
 }
 
 /// The tree while it grows.
@@ -121,6 +136,8 @@ struct Tree<'t, 'a> {
     inputs: Inputs<'a>,
     alone: &'t [Found<'a>],
     cuts: &'t [Cut],
+    /// Share of the best that need not be proven.
+    within: f64,
     /// Nothing that scores more is looked at.
     reach: f64,
     best: Known<'a>,
@@ -168,13 +185,23 @@ impl<'a> Tree<'_, 'a> {
         }
     }
 
-    /// Works off every branch.
+    /// Works off the branches, the one with the least bound first, until what is left proves enough.
     fn grow(&mut self) {
         let mut waiting = vec![self.root()];
-        while let Some(branch) = waiting.pop() {
-            let (left, right) = self.branch(branch);
-            // What pays an order in full is mostly ruled out at once.
-            waiting.extend(left.into_iter().chain(right));
+        while let Some(place) = (0..waiting.len()).reduce(|a, b| {
+            let bound = |place: usize| waiting.get(place).map_or(f64::INFINITY, |one: &Branch| one.bound);
+            if bound(b) < bound(a) { b } else { a }
+        }) {
+            let branch = waiting.swap_remove(place);
+            let enough = self
+                .best
+                .as_ref()
+                .is_some_and(|(best, _)| branch.bound >= best * (1.0 - self.within) + SCORE_TIE);
+            if enough || self.branches >= BRANCHES_MAX {
+                self.open = self.open.min(branch.bound);
+                return;
+            }
+            waiting.extend(self.branch(branch));
         }
     }
 
@@ -182,27 +209,31 @@ impl<'a> Tree<'_, 'a> {
     fn root(&self) -> Branch {
         let shop = Shop::open(self.inputs.catalog, self.inputs.requirement, View::Alone);
         let most = usage(&searches(self.inputs, self.alone, &shop), |_| f64::INFINITY);
-        Branch { most, paid: BTreeMap::new() }
+        Branch { most, paid: BTreeMap::new(), bound: 0.0 }
     }
 
     /// Rules a branch out, settles it, or splits it in two.
-    fn branch(&mut self, mut branch: Branch) -> (Option<Branch>, Option<Branch>) {
+    fn branch(&mut self, mut branch: Branch) -> Vec<Branch> {
         self.branches += 1;
         for round in 1..ROUNDS_MAX {
             let view = View::Shared { most: &branch.most, paid: &branch.paid };
             let shop = Shop::open(self.inputs.catalog, self.inputs.requirement, view);
             let searches = searches(self.inputs, self.alone, &shop);
-            let Some(floor) = self.floor(&shop, &searches, &branch) else { return (None, None) };
+            let Some(floor) = self.floor(&shop, &searches, &branch) else { return Vec::new() };
+            branch.bound = branch.bound.max(floor.bound);
             self.offer(floor.trains.clone());
-            let margin = self.known() - floor.bound;
-            if margin < -SCORE_TIE {
-                return (None, None);
+            if branch.bound > self.known() + SCORE_TIE {
+                return Vec::new();
             }
-            let margin = margin.max(0.0);
+            if self.within > 0.0 && branch.bound >= self.known() * (1.0 - self.within) {
+                self.open = self.open.min(branch.bound);
+                return Vec::new();
+            }
+            let margin = (self.known() - floor.bound).max(0.0);
             let reach = |rail: usize| floor.trains.get(rail).map_or(0.0, |train| train.score + margin);
             let near = margin <= NEAR * self.known();
             if near && self.settle(&shop, &searches, reach, TRAINS_MAX.0) {
-                return (None, None);
+                return Vec::new();
             }
             let mut narrower = usage(&searches, reach);
             for (part, count) in &mut narrower {
@@ -222,22 +253,22 @@ impl<'a> Tree<'_, 'a> {
                 paid.each = gap.each;
                 continue;
             }
-            let gap = gap.filter(|_| self.branches < BRANCHES_MAX);
             let trains_max = if gap.is_some() { TRAINS_MAX.0 } else { TRAINS_MAX.1 };
             let tried = near && gap.is_some();
             if !tried && self.settle(&shop, &searches, reach, trains_max) {
-                return (None, None);
+                return Vec::new();
             }
             let Some(gap) = gap else {
-                self.open = self.open.min(floor.bound);
-                return (None, None);
+                self.open = self.open.min(branch.bound);
+                return Vec::new();
             };
             let mut whole = branch.clone();
             branch.most.insert(gap.part.clone(), gap.step - 1);
             whole.paid.insert(gap.part, Paid { least: gap.step, each: 0.0 });
-            return (Some(branch), Some(whole));
+            return vec![branch, whole];
         }
-        (None, None)
+        self.open = self.open.min(branch.bound);
+        Vec::new()
     }
 
     /// Best train of each rail in a view; `None` where a rail has none.
