@@ -33,7 +33,8 @@ fn of_core(name: &FigureName) -> bool {
 
 /// The page of a core.
 pub fn compose(file: &CoreFile, found: &CoreAnalysed) -> Page {
-    let mut page = Page::new(&format!("Analysis of {}: {} rails on one core", file.name, file.rails.len()));
+    let mut page = Page::new(&format!("Analysis of {}: {} rails on one core", file.name, file.rails.len()))
+        .as_kind("Rectifier circuits · exact analysis");
     page.heading("circuit", "Circuit");
     let mut columns = vec![("Input", Kind::Code, Place::Key)];
     columns.extend(file.rails.iter().map(|rail| (rail.name.as_str(), Kind::Figure, Place::First)));
