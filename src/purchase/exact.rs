@@ -51,9 +51,7 @@ impl Search<'_, '_> {
             return true;
         }
         let Some(demand) = self.problem.demands.get(assigned.len()) else {
-            let mut covers = Vec::new();
-            let mut sums = vec![0; self.problem.suppliers.len()];
-            return self.cover(assigned, loads, &mut covers, &mut sums, goods);
+            return self.buy(assigned, loads);
         };
         for choice in &demand.choices {
             if let Some(load) = loads.get_mut(*choice) {
@@ -72,48 +70,98 @@ impl Search<'_, '_> {
         true
     }
 
-    /// Chooses suppliers article by article; `rest` is the least that the articles left come to.
+    /// Chooses suppliers for the loads of an assignment.
+    fn buy(&mut self, assigned: &[usize], loads: &[u64]) -> bool {
+        let suppliers = self.problem.suppliers.len();
+        let mut lines: Vec<Line> = Vec::new();
+        for (article, load) in loads.iter().enumerate().filter(|(_, load)| **load > 0) {
+            let mut ways = self.memo.covers(article, *load).to_vec();
+            ways.sort_by_key(Cover::cost);
+            lines.push(Line { article, ways, rest: 0, room: vec![0; suppliers] });
+        }
+        // Few ways first: they tell early which suppliers are used.
+        lines.sort_by_key(|line| (line.ways.len(), -line.least(), line.article));
+        let (mut rest, mut room) = (0, vec![0; suppliers]);
+        for line in lines.iter_mut().rev() {
+            rest += line.least();
+            for (supplier, sum) in room.iter_mut().enumerate() {
+                let parts = line.ways.iter().flat_map(Cover::parts).filter(|part| part.supplier == supplier);
+                *sum += parts.map(|part| part.cost).max().unwrap_or(0);
+            }
+            line.rest = rest;
+            line.room.clone_from(&room);
+        }
+        let mut covers = vec![None; loads.len()];
+        let mut sums = vec![0; suppliers];
+        self.cover(assigned, &lines, &mut covers, &mut sums)
+    }
+
+    /// Chooses suppliers line by line.
     fn cover(
         &mut self,
         assigned: &[usize],
-        loads: &[u64],
+        lines: &[Line],
         covers: &mut Vec<Option<Cover>>,
         sums: &mut [i64],
-        rest: i64,
     ) -> bool {
         let Some(left) = self.left.checked_sub(1) else { return false };
         self.left = left;
-        let billed = self.problem.billed(sums);
-        let charges: i64 =
-            sums.iter().zip(&self.problem.suppliers).filter(|one| *one.0 > 0).map(|one| one.1.order).sum();
-        let least = billed.max(sums.iter().sum::<i64>() + rest + charges.max(self.charge_least));
-        if least >= self.best.total {
-            return true;
-        }
-        let Some(load) = loads.get(covers.len()) else {
-            self.best = Plan { assigned: assigned.to_vec(), covers: covers.clone(), total: billed };
+        let Some((line, others)) = lines.split_first() else {
+            let total = self.problem.billed(sums);
+            if total < self.best.total {
+                self.best = Plan { assigned: assigned.to_vec(), covers: covers.clone(), total };
+            }
             return true;
         };
-        let article = covers.len();
-        if *load == 0 {
-            covers.push(None);
-            let done = self.cover(assigned, loads, covers, sums, rest);
-            covers.pop();
-            return done;
+        if self.least(line, sums) >= self.best.total {
+            return true;
         }
-        let mut ways = self.memo.covers(article, *load).to_vec();
-        ways.sort_by_key(Cover::cost);
-        let least = ways.first().map_or(0, Cover::cost);
-        for cover in ways {
-            add(sums, &cover, 1);
-            covers.push(Some(cover));
-            let done = self.cover(assigned, loads, covers, sums, rest - least);
-            covers.pop();
-            add(sums, &cover, -1);
+        for cover in &line.ways {
+            add(sums, cover, 1);
+            if let Some(slot) = covers.get_mut(line.article) {
+                *slot = Some(*cover);
+            }
+            let done = self.cover(assigned, others, covers, sums);
+            if let Some(slot) = covers.get_mut(line.article) {
+                *slot = None;
+            }
+            add(sums, cover, -1);
             if !done {
                 return false;
             }
         }
         true
+    }
+
+    /// What every choice for a line and those behind it comes to at least: what is missing to the minima of suppliers in use is
+    /// filled by goods that are still to come, as far as they can, or billed.
+    fn least(&self, line: &Line, sums: &[i64]) -> i64 {
+        let (mut goods, mut charges, mut missing, mut unfilled) = (0, 0, 0, 0);
+        for ((sum, charge), room) in sums.iter().zip(&self.problem.suppliers).zip(&line.room) {
+            if *sum > 0 {
+                goods += sum;
+                charges += charge.order;
+                missing += (charge.minimum - sum).max(0);
+                unfilled += (charge.minimum - sum - room).max(0);
+            }
+        }
+        goods + charges.max(self.charge_least) + missing.max(line.rest + unfilled)
+    }
+}
+
+/// An article to be bought, with what those behind it come to.
+struct Line {
+    article: usize,
+    /// Ways to buy it, the cheapest first.
+    ways: Vec<Cover>,
+    /// Least goods of this line and those behind it.
+    rest: i64,
+    /// Most goods of these lines by supplier.
+    room: Vec<i64>,
+}
+
+impl Line {
+    fn least(&self) -> i64 {
+        self.ways.first().map_or(0, Cover::cost)
     }
 }

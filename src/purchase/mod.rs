@@ -4,6 +4,7 @@
 
 mod bound;
 pub mod breaks;
+mod charges;
 mod exact;
 mod fill;
 mod improve;

@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use super::breaks::{Cover, Source, bit, covers};
+use super::breaks::{Cover, Part, Source, bit, covers};
 
 /// Parts per million of a whole.
 const MILLION: u64 = 1_000_000;
@@ -116,17 +116,21 @@ impl Problem {
     }
 }
 
-/// Covers by article and load, reckoned once.
+/// Covers by article and load, reckoned once; goods by supplier may be weighed.
 #[derive(Debug)]
 pub struct Memo<'p> {
     problem: &'p Problem,
     known: Vec<BTreeMap<u64, Vec<Cover>>>,
+    weights: Option<Vec<i64>>,
 }
+
+/// The whole of a weight.
+pub const WHOLE: i64 = 8;
 
 impl<'p> Memo<'p> {
     /// Nothing reckoned yet.
     pub fn new(problem: &'p Problem) -> Self {
-        Self { problem, known: vec![BTreeMap::new(); problem.articles.len()] }
+        Self { problem, known: vec![BTreeMap::new(); problem.articles.len()], weights: None }
     }
     /// Ways to cover a load of an article.
     pub fn covers(&mut self, article: usize, load: u64) -> &[Cover] {
@@ -141,14 +145,31 @@ impl<'p> Memo<'p> {
         if load == 0 {
             return Some(0);
         }
-        self.cover(article, load, allowed).map(|cover| cover.cost())
+        let cover = self.cover(article, load, allowed)?;
+        Some(weighed(self.weights.as_deref(), &cover))
+    }
+    /// Counts goods of each supplier for so many parts of [`WHOLE`], rounded down; in full without weights.
+    pub fn weigh(&mut self, weights: Option<Vec<i64>>) {
+        self.weights = weights;
     }
     /// The cover behind [`Memo::goods`]; of equal ones the first.
     pub fn cover(&mut self, article: usize, load: u64, allowed: u32) -> Option<Cover> {
-        self.covers(article, load)
-            .iter()
-            .filter(|cover| cover.suppliers() & !allowed == 0)
-            .min_by_key(|cover| cover.cost())
-            .copied()
+        let weights = self.weights.take();
+        let own = weights.as_deref();
+        let ways = self.covers(article, load).iter().filter(|cover| cover.suppliers() & !allowed == 0);
+        let found = ways.min_by_key(|cover| weighed(own, cover)).copied();
+        self.weights = weights;
+        found
     }
+}
+
+/// Cost of a cover by weights of its suppliers.
+fn weighed(weights: Option<&[i64]>, cover: &Cover) -> i64 {
+    let Some(weights) = weights else { return cover.cost() };
+    let part = |part: &Part| {
+        let weight = weights.get(part.supplier).copied().unwrap_or(WHOLE);
+        // Divided first where the product would not fit.
+        part.cost.checked_mul(weight).map_or(part.cost / WHOLE * weight, |product| product / WHOLE)
+    };
+    cover.parts().map(part).sum()
 }

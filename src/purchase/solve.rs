@@ -2,7 +2,7 @@
 
 use super::{
     bound::{self, Component},
-    breaks::bit,
+    charges::Charged,
     exact, fill, improve,
     problem::{Memo, Plan, Problem},
 };
@@ -38,16 +38,8 @@ pub struct Answer {
 
 /// Most suppliers with charges whose subsets are all tried.
 const MOST_SUBSETS: usize = 5;
-/// Most suppliers whose charges are counted in the bound.
-const MOST_CHARGING: usize = 12;
-/// Most subsets of suppliers that are bounded one by one.
-const MOST_BOUNDED: usize = 24;
 /// Proposals of prices for the bound with every supplier.
-const ROUNDS: usize = 60;
-/// Demands from which a bound takes long.
-const MANY_DEMANDS: usize = 60;
-/// Proposals of prices for a subset of the suppliers then.
-const FEW_ROUNDS: usize = 5;
+pub(super) const ROUNDS: usize = 60;
 
 /// Plans a purchase, or names demands for which no assignment was found.
 pub fn solve(problem: &Problem, effort: Effort) -> Result<Answer, Vec<usize>> {
@@ -73,7 +65,15 @@ pub fn solve(problem: &Problem, effort: Effort) -> Result<Answer, Vec<usize>> {
     let root = bound_all(problem, &mut memo, &parts, Some(&mut start));
     attempt(problem, &mut memo, start, everyone, &mut best);
     let Some(planned) = best.planned.clone() else { return Err(Vec::new()) };
-    let mut least = root.map_or(0, |root| with_charges(problem, &mut memo, &parts, &root, planned.total));
+    let charged = root.map(|root| Charged::bound(problem, &mut memo, &parts, &root, planned.total));
+    let mut least = charged.as_ref().map_or(0, |charged| charged.least);
+    if let Some(Charged { weights: Some(weights), allowed, .. }) = charged {
+        // Where the proof counts a supplier's goods for less, a list may do so too: its minimum is billed anyway.
+        memo.weigh(Some(weights));
+        attempt(problem, &mut memo, planned.assigned.clone(), allowed, &mut best);
+        memo.weigh(None);
+    }
+    let planned = best.planned.clone().unwrap_or(planned);
     if least < planned.total && effort.exact_steps > 0 {
         let (closed, done) = exact::close(problem, &mut memo, planned, effort.exact_steps);
         if done {
@@ -118,8 +118,8 @@ fn attempt(
     improve::descend(problem, memo, &mut assigned, allowed);
     let everyone = problem.everyone();
     best.keep(improve::finish(problem, memo, &assigned, allowed, everyone));
-    // A plan that would be refused leads nowhere: then one that keeps to its suppliers is wanted too.
-    if allowed != everyone && problem.suppliers.iter().any(|one| one.refuses) {
+    // Where a supplier has a minimum, a plan that keeps to few suppliers may beat one that reaches out article by article.
+    if allowed != everyone && problem.suppliers.iter().any(|one| one.minimum > 0) {
         best.keep(improve::finish(problem, memo, &assigned, allowed, allowed));
     }
 }
@@ -138,11 +138,11 @@ fn goods(
 
 /// The bound with every supplier.
 #[derive(Debug, Default)]
-struct Root {
+pub(super) struct Root {
     /// No goods cost less.
-    goods: i64,
+    pub(super) goods: i64,
     /// The prices that prove it, component by component.
-    prices: Vec<Vec<i64>>,
+    pub(super) prices: Vec<Vec<i64>>,
 }
 
 /// Least goods of everything with every supplier; improves the assignment on the way. `None` where they cannot.
@@ -182,26 +182,13 @@ fn bound_all(
     Some(root)
 }
 
-/// Least goods of everything with some suppliers, from the prices of all of them on. `None` where they cannot.
-fn bound_some(
+/// Goods of the articles that no choice concerns.
+pub(super) fn unchosen(
     problem: &Problem,
     memo: &mut Memo<'_>,
     parts: &[Component],
     allowed: u32,
-    root: &Root,
 ) -> Option<i64> {
-    let rounds = if problem.demands.len() < MANY_DEMANDS { ROUNDS } else { FEW_ROUNDS };
-    let mut sum = unchosen(problem, memo, parts, allowed)?;
-    for (part, prices) in parts.iter().zip(&root.prices) {
-        let start = (prices.len() == part.demands.len()).then_some(prices.as_slice());
-        let search = bound::Search { allowed, upper: i64::MAX / 1_000_000, start, rounds };
-        sum += bound::bound(problem, memo, part, search)?.bound;
-    }
-    Some(sum)
-}
-
-/// Goods of the articles that no choice concerns.
-fn unchosen(problem: &Problem, memo: &mut Memo<'_>, parts: &[Component], allowed: u32) -> Option<i64> {
     let mut chosen = vec![false; problem.articles.len()];
     for one in parts.iter().flat_map(|part| &part.articles) {
         if let Some(mark) = chosen.get_mut(*one) {
@@ -210,63 +197,4 @@ fn unchosen(problem: &Problem, memo: &mut Memo<'_>, parts: &[Component], allowed
     }
     let alone = problem.articles.iter().enumerate().zip(chosen).filter(|(_, chosen)| !chosen);
     alone.map(|((at, one), _)| memo.goods(at, one.base, allowed)).sum()
-}
-
-/// Suppliers of which each that charges is used, and what that costs at least.
-#[derive(Clone, Copy, Debug)]
-struct Set {
-    /// Those that charge, by their place among them.
-    used: u32,
-    /// Everyone that may be used.
-    allowed: u32,
-    /// Their order charges.
-    order: i64,
-    /// Their minimum order values.
-    minimum: i64,
-    /// No goods cost less.
-    goods: i64,
-    /// Whether that was reckoned for this very set.
-    reckoned: bool,
-}
-
-impl Set {
-    fn least(&self) -> i64 {
-        self.order.saturating_add(self.goods.max(self.minimum))
-    }
-}
-
-/// The bound with the charges of suppliers: the least over every set of suppliers that might be used.
-///
-/// The set that might be cheapest is reckoned next, until that has been or work runs out; what is known of a set holds for each
-/// of its subsets, since fewer suppliers never make goods cheaper.
-fn with_charges(problem: &Problem, memo: &mut Memo<'_>, parts: &[Component], root: &Root, total: i64) -> i64 {
-    let charging = problem.charging();
-    if charging.is_empty() || charging.len() > MOST_CHARGING {
-        return root.goods;
-    }
-    let free = problem.everyone() & !charging.iter().fold(0, |mask, one| mask | bit(*one));
-    let mut sets: Vec<Set> = Vec::new();
-    for used in 0..(1u32 << charging.len()) {
-        let own = || charging.iter().enumerate().filter(|(at, _)| used & bit(*at) != 0).map(|one| *one.1);
-        sets.push(Set {
-            used,
-            allowed: own().fold(free, |mask, one| mask | bit(one)),
-            order: own().map(|one| problem.charge(one).order).sum(),
-            minimum: own().map(|one| problem.charge(one).minimum).sum(),
-            goods: root.goods,
-            reckoned: used + 1 == 1u32 << charging.len(),
-        });
-    }
-    for _ in 0..MOST_BOUNDED {
-        let Some(next) = sets.iter().min_by_key(|set| (set.least(), set.used)).copied() else { break };
-        if next.reckoned || next.least() >= total {
-            break;
-        }
-        let goods = bound_some(problem, memo, parts, next.allowed, root).unwrap_or(i64::MAX / 1_000_000);
-        for set in sets.iter_mut().filter(|set| set.used & !next.used == 0) {
-            set.goods = set.goods.max(goods);
-            set.reckoned |= set.used == next.used;
-        }
-    }
-    sets.iter().map(Set::least).min().unwrap_or(root.goods).min(total)
 }

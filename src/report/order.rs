@@ -169,7 +169,10 @@ fn pairs(order: &Order) -> Vec<(String, String)> {
     if let Some(days) = order.deadline_days {
         pairs.push(("Everything within".to_owned(), format!("{days} days")));
     }
-    pairs.push(("A part comes from".to_owned(), "one supplier, or two with matching packs".to_owned()));
+    pairs.push((
+        "A part comes from".to_owned(),
+        "one supplier, or two with matching packs at the cheapest split".to_owned(),
+    ));
     pairs
 }
 
