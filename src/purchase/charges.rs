@@ -177,3 +177,34 @@ fn some(
     }
     Some(sum)
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::purchase::{
+        breaks::{Source, Step},
+        problem::{Article, Charge, Problem},
+        solve::{Effort, solve},
+    };
+
+    fn article(prices: &[(usize, i64)]) -> Article {
+        let source = |(supplier, each): &(usize, i64)| Source {
+            supplier: *supplier,
+            pack: 1,
+            steps: vec![Step { low: 1, high: 10, each: *each }],
+        };
+        Article { sources: prices.iter().map(source).collect(), spare_ppm: 0, base: 1 }
+    }
+
+    /// By hand: one article comes from supplier 0 alone at 20, one from supplier 1 alone at 200, one from 0 at 60 or 1 at 50.
+    /// Supplier 0 bills at least 100: its goods are 80 with the third article, so 100 and 200 it is. Goods alone tell 270.
+    #[test]
+    fn a_minimum_that_goods_do_not_reach_is_counted_in_full() {
+        let problem = Problem {
+            articles: vec![article(&[(0, 20)]), article(&[(1, 200)]), article(&[(0, 60), (1, 50)])],
+            demands: Vec::new(),
+            suppliers: vec![Charge { order: 0, minimum: 100, refuses: false }, Charge::default()],
+        };
+        let answer = solve(&problem, Effort { exact_steps: 0, bound: true }).unwrap();
+        assert_eq!((answer.plan.total, answer.bound), (300, Some(300)));
+    }
+}

@@ -195,7 +195,7 @@ fn terms(supplier: &SupplierOrder) -> Vec<(String, String)> {
         .collect();
     if !filling.is_empty() {
         let what = "Only to reach the minimum order value".to_owned();
-        pairs.push((what, filling.join(", ")));
+        pairs.push((what, format!("{}; any other goods of that value do", filling.join(", "))));
     }
     pairs.push(("Billed".to_owned(), supplier.total.to_string()));
     let days = match supplier.lead_days {

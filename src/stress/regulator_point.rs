@@ -23,7 +23,7 @@ use super::{
     position::Position,
     stage::{self, Auxiliary, Output},
     tell,
-    verdict::Verdict,
+    verdict::{Unit, Verdict},
 };
 
 /// The regulator of a bench, with what its points need.
@@ -47,6 +47,24 @@ pub struct DropOut {
     pub volts: f64,
     /// Whether the junction lies outside the stated temperatures, so that the largest stated value stands in.
     pub outside: bool,
+}
+
+/// The no-load peak against one of the two voltage ratings of a regulator; a part that states the other is judged there.
+pub(super) fn no_load_verdict(
+    bench: &Bench<'_>,
+    code: &'static str,
+    ratings: fn(&Regulator) -> [Option<Volts>; 2],
+    elsewhere: &'static str,
+) -> Verdict {
+    let at = Position::Regulator;
+    let Some(stage) = &bench.assembly.regulation else {
+        return tell::idle(code, at, "the rail has no regulator");
+    };
+    match ratings(stage.part) {
+        [Some(rating), _] => bench.at_most(code, at, bench.no_load(1.0), rating.0, Unit::Volts),
+        [None, Some(_)] => tell::idle(code, at, elsewhere),
+        [None, None] => tell::missing(code, at, "greatest input or differential voltage"),
+    }
 }
 
 /// Table of a regulator's drop-out.

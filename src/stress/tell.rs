@@ -69,6 +69,21 @@ impl Bench<'_> {
         Stress { rating: Some(rating), origin, ..plain }
     }
 
+    /// A stress against a rating that a part may leave unstated: then the part fails.
+    pub(super) fn against_stated(
+        &self,
+        code: &'static str,
+        position: Position,
+        (rating, name): (Option<f64>, &'static str),
+        unit: Unit,
+        worst: impl FnOnce() -> Worst,
+    ) -> Verdict {
+        match rating {
+            Some(rating) => self.at_most(code, position, worst(), rating, unit),
+            None => missing(code, position, name),
+        }
+    }
+
     /// A multiple of the no-load peak, V, with the first vertex of highest EMF.
     pub(super) fn no_load(&self, multiple: f64) -> Worst {
         Worst { value: multiple * self.no_load_peak_v(), ..self.greatest(|point| point.emf_peak_v) }

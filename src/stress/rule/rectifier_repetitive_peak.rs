@@ -5,7 +5,6 @@ use crate::stress::{
     junction,
     position::Position,
     registry::{Group, Page, Rule},
-    tell,
     verdict::{Unit, Verdict},
 };
 
@@ -24,13 +23,10 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
-    let code = RULE.page.code;
-    let Some(rating) = junction::element(bench).peak_repetitive else {
-        verdicts.push(tell::missing(code, Position::Rectifier, "repetitive peak forward current"));
-        return;
-    };
-    let worst = bench.greatest(|point| point.diode_peak_a);
-    verdicts.push(bench.at_most(code, Position::Rectifier, worst, rating.0, Unit::Amps));
+    let stated =
+        (junction::element(bench).peak_repetitive.map(|amps| amps.0), "repetitive peak forward current");
+    let worst = || bench.greatest(|point| point.diode_peak_a);
+    verdicts.push(bench.against_stated(RULE.page.code, Position::Rectifier, stated, Unit::Amps, worst));
 }
 
 #[cfg(test)]

@@ -5,7 +5,6 @@ use crate::stress::{
     junction,
     position::Position,
     registry::{Group, Page, Rule},
-    tell,
     verdict::{Unit, Verdict},
 };
 
@@ -24,13 +23,9 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
-    let code = RULE.page.code;
-    let Some(rating) = junction::element(bench).rms_max else {
-        verdicts.push(tell::missing(code, Position::Rectifier, "rms forward current"));
-        return;
-    };
-    let worst = bench.greatest(|point| point.diode_rms_a);
-    verdicts.push(bench.at_most(code, Position::Rectifier, worst, rating.0, Unit::Amps));
+    let stated = (junction::element(bench).rms_max.map(|amps| amps.0), "rms forward current");
+    let worst = || bench.greatest(|point| point.diode_rms_a);
+    verdicts.push(bench.against_stated(RULE.page.code, Position::Rectifier, stated, Unit::Amps, worst));
 }
 
 #[cfg(test)]

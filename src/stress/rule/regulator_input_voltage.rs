@@ -1,11 +1,13 @@
 //! Greatest input voltage of the regulator.
 
-use crate::stress::{
-    bench::Bench,
-    position::Position,
-    registry::{Group, Page, Rule},
-    tell,
-    verdict::{Unit, Verdict},
+use crate::{
+    catalog::Regulator,
+    stress::{
+        bench::Bench,
+        registry::{Group, Page, Rule},
+        regulator_point::no_load_verdict,
+        verdict::Verdict,
+    },
 };
 
 /// The rule.
@@ -23,19 +25,9 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
-    let code = RULE.page.code;
-    let Some(stage) = &bench.assembly.regulation else {
-        return verdicts.push(tell::idle(code, Position::Regulator, "the rail has no regulator"));
-    };
-    verdicts.push(match (stage.part.input_max, stage.part.differential_max) {
-        (Some(rating), _) => {
-            bench.at_most(code, Position::Regulator, bench.no_load(1.0), rating.0, Unit::Volts)
-        }
-        (None, Some(_)) => {
-            tell::idle(code, Position::Regulator, "the part floats: see regulator-differential-voltage")
-        }
-        (None, None) => tell::missing(code, Position::Regulator, "greatest input or differential voltage"),
-    });
+    let elsewhere = "the part floats: see regulator-differential-voltage";
+    let ratings = |part: &Regulator| [part.input_max, part.differential_max];
+    verdicts.push(no_load_verdict(bench, RULE.page.code, ratings, elsewhere));
 }
 
 #[cfg(test)]

@@ -4,7 +4,6 @@ use crate::stress::{
     bench::Bench,
     position::Position,
     registry::{Group, Page, Rule},
-    tell,
     verdict::{Unit, Verdict},
 };
 
@@ -23,13 +22,9 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
-    let code = RULE.page.code;
-    let Some(rating) = bench.assembly.reservoir.part.surge else {
-        verdicts.push(tell::missing(code, Position::Reservoir, "surge voltage"));
-        return;
-    };
-    let worst = bench.no_load(bench.asked.policy.parameters.transient_factor);
-    verdicts.push(bench.at_most(code, Position::Reservoir, worst, rating.0, Unit::Volts));
+    let stated = (bench.assembly.reservoir.part.surge.map(|volts| volts.0), "surge voltage");
+    let worst = || bench.no_load(bench.asked.policy.parameters.transient_factor);
+    verdicts.push(bench.against_stated(RULE.page.code, Position::Reservoir, stated, Unit::Volts, worst));
 }
 
 #[cfg(test)]
