@@ -144,7 +144,7 @@ fn shared(problem: &Problem, memo: &mut Memo<'_>, parts: &[Component], root: &Ro
             let rest: i64 = tried
                 .iter()
                 .enumerate()
-                .map(|(at, weight)| problem.charge(at).minimum / WHOLE * (WHOLE - weight))
+                .map(|(at, weight)| problem.charge(at).minimum * (WHOLE - weight) / WHOLE)
                 .sum();
             memo.weigh(Some(tried.clone()));
             let goods = some(problem, memo, parts, set.allowed, root);
