@@ -28,6 +28,8 @@ pub struct BankOption<'a> {
     pub equivalent_limit_a: f64,
     /// Multipliers of its parts; `None` where the maker states none.
     pub multipliers: Option<Multipliers>,
+    /// Least multiplier at any frequency the maker states, at most 1.
+    pub least_multiplier: f64,
     /// Score of all its parts.
     pub score: f64,
 }
@@ -54,6 +56,7 @@ pub fn banks<'a>(asked: Asked<'_>, shop: &Shop<'a>) -> Vec<BankOption<'a>> {
                 ripple_limit_a: each * best * all,
                 equivalent_limit_a: each * all,
                 multipliers: ripple::multipliers(part),
+                least_multiplier: part.ripple_multipliers.iter().map(|one| one.1).fold(1.0, f64::min),
                 score: priced.score(count),
             }
         })

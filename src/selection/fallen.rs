@@ -191,20 +191,78 @@ impl Blocks {
 /// Heat below which no comparison is needed, W: a junction that loses less is hardly warm.
 const HEAT_MIN_W: f64 = 0.02;
 
-/// Whether a path leaves the junction as warm as another or warmer, at every heat that matters.
-pub(super) fn as_warm(one: &HeatPath, other: &HeatPath) -> bool {
-    // The rise of a sink grows more slowly than its heat, so that a fixed resistance that is greater at a small heat is so at
-    // every greater one, and one that is smaller at a great heat may be greater at none below.
-    match (*one, *other) {
-        (HeatPath::Direct(a), HeatPath::Direct(b)) => a >= b,
-        (HeatPath::Direct(a), HeatPath::Sink { .. }) => a * HEAT_MIN_W >= other.junction_c(HEAT_MIN_W, 0.0),
-        (HeatPath::Sink { .. }, HeatPath::Direct(_)) => false,
-        (
-            HeatPath::Sink { to_sink: a, sink: a_sink, rise_k: a_rise, exponent: a_power },
-            HeatPath::Sink { to_sink: b, sink: b_sink, rise_k: b_rise, exponent: b_power },
-        ) => {
-            let same = (a_power - b_power).abs() < 1e-12;
-            same && a >= b && a_sink * a_rise.powf(a_power) >= b_sink * b_rise.powf(b_power)
+/// A way of cooling as comparisons see it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Warmth {
+    /// Resistance to air or to the sink, K/W.
+    ohms: f64,
+    /// Of a sink: `P·reach` is its rise to the power of `1 + exponent`.
+    sink: Option<(f64, f64)>,
+    /// Junction above the air at a small heat, K.
+    small_k: f64,
+}
+
+impl Warmth {
+    /// Of a path.
+    pub(super) fn of(path: &HeatPath) -> Self {
+        let (ohms, sink) = match *path {
+            HeatPath::Direct(resistance) => (resistance, None),
+            HeatPath::Sink { to_sink, sink, rise_k, exponent } => {
+                (to_sink, Some((sink * rise_k.powf(exponent), exponent)))
+            }
+        };
+        Self { ohms, sink, small_k: path.junction_c(HEAT_MIN_W, 0.0) }
+    }
+
+    /// Whether this leaves the junction as warm as another or warmer, at every heat that matters.
+    pub(super) fn as_warm(&self, other: &Self) -> bool {
+        // The rise of a sink grows more slowly than its heat, so that a fixed resistance that is greater at a small heat is
+        // so at every greater one, and one that is smaller at a great heat may be greater at none below.
+        match (self.sink, other.sink) {
+            (None, None) => self.ohms >= other.ohms,
+            (None, Some(_)) => self.small_k >= other.small_k,
+            (Some(_), None) => false,
+            (Some((reach, power)), Some((its, its_power))) => {
+                (power - its_power).abs() < 1e-12 && self.ohms >= other.ohms && reach >= its
+            }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn sink(to_sink: f64, sink: f64) -> Warmth {
+        Warmth::of(&HeatPath::Sink { to_sink, sink, rise_k: 75.0, exponent: 0.25 })
+    }
+
+    #[test]
+    fn one_way_is_as_warm_as_another_only_if_it_is_so_at_every_heat() {
+        assert!(sink(3.0, 5.0).as_warm(&sink(2.0, 5.0)));
+        assert!(!sink(3.0, 4.0).as_warm(&sink(2.0, 5.0)) && !sink(2.0, 5.0).as_warm(&sink(3.0, 4.0)));
+        let free = Warmth::of(&HeatPath::Direct(50.0));
+        // At 20 mW the sink's rise is (0.02 · 5 · 75^¼)^0.8 = 0.376 K, with 0.06 K to it; free air makes 1 K.
+        assert!(free.as_warm(&sink(3.0, 5.0)));
+        assert!(!sink(3.0, 5.0).as_warm(&free));
+    }
+
+    #[test]
+    fn what_fails_cold_fails_however_the_rectifier_is_cooled() {
+        let cold = Vertex { thermal: Thermal::Cold, ..Vertex::at(0) };
+        let fallen = |code, utilisation, thermal| Fallen::Worked {
+            code,
+            utilisation,
+            vertex: Some(Vertex { thermal, ..cold }),
+        };
+        assert_eq!(fallen("regulator-headroom", 1.001, Thermal::Cold).reach(false), Some(Reach::All));
+        assert_eq!(fallen("regulator-headroom", 1.001, Thermal::Hot).reach(true), Some(Reach::Cooler));
+        assert_eq!(fallen("regulator-headroom", 1.001, Thermal::Hot).reach(false), None);
+        assert_eq!(fallen("transformer-copper-loss", 1.01, Thermal::Hot).reach(true), None);
+        assert_eq!(fallen("transformer-copper-loss", 1.1, Thermal::Hot).reach(true), Some(Reach::All));
+        assert_eq!(
+            fallen("rectifier-junction-temperature", 1.01, Thermal::Hot).reach(true),
+            Some(Reach::Warmer)
+        );
     }
 }

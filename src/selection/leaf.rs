@@ -169,18 +169,9 @@ impl<'a> Completer<'_, 'a> {
         }
         total += self.cool(&mut bench, coolings, most - total, scratch, tally)?;
         total += self.protect(&mut bench, &nominal, most - total, scratch, tally)?;
-        let all = [
-            Group::Transformer,
-            Group::Train,
-            Group::Bleeder,
-            Group::RegulatorCooling,
-            Group::Around,
-            Group::Surge,
-            Group::Fuse,
-            Group::Protection,
-            Group::Whole,
-        ];
-        self.passes(&bench, &all, Depth::Rest, scratch, tally).then(|| Found {
+        // Every other group was judged when its last part was put in; review judges all of them once more.
+        let rest = [Group::Around, Group::Whole];
+        self.passes(&bench, &rest, Depth::Rest, scratch, tally).then(|| Found {
             assembly: bench.assembly,
             score: total,
             loss_w: loss::at(&bench, &nominal, load_a),

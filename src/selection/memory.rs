@@ -2,9 +2,14 @@
 //!
 //! Knows no part. The order of candidates along each element is measured, not proven: see `DEVELOPERS.md`, "Bounds".
 
+use crate::{circuit::supply::Bank, physics::diode::Line};
+
 /// A failure is remembered only where it misses by this much, so that what is left out of the order of two candidates
 /// (temperatures that follow from the currents) cannot turn it into a pass.
 pub(super) const MEMORY_MARGIN: f64 = 1.02;
+/// The same in the cold state, where no temperature follows from a current: what is left is how far a valley with ESR is from
+/// the turn-on voltage.
+pub(super) const COLD_MARGIN: f64 = 1.002;
 /// Failures remembered of each kind.
 const MEMORY_MAX: usize = 24;
 
@@ -68,6 +73,14 @@ const OF_RECTIFIER: [&str; 4] =
 const OF_JUNCTION: [&str; 2] = ["rectifier-average-current", "rectifier-junction-temperature"];
 
 impl Memory {
+    /// Whether a bank fails whatever the stage: its places are those of the least load, `need_v` the least need.
+    pub(super) fn refuses(&self, (low, high): (Place, Place), need_v: f64) -> bool {
+        let worked = |failed: &Place| high.more_current(failed);
+        self.valley.iter().any(|failed| valley_follows(&(low, need_v), failed))
+            || self.current.iter().any(worked)
+            || self.rectifier.iter().any(worked)
+    }
+
     /// Forgets what concerned the rectifier before.
     pub(super) fn next_rectifier(&mut self) {
         self.rectifier.clear();
@@ -101,6 +114,19 @@ impl Memory {
 }
 
 impl Place {
+    /// Where a bank behind a cold rectifier sags most, and where it draws most.
+    pub(super) fn both(bank: &Bank, line: Line, load_a: f64) -> (Self, Self) {
+        let (threshold_v, slope_ohm) = (line.threshold.0, line.slope.0);
+        let at = |farad: f64, esr_ohm: f64| Self {
+            farad: farad * bank.farad_cold_ratio,
+            esr_ohm: esr_ohm * bank.esr_cold_ratio,
+            threshold_v,
+            slope_ohm,
+            load_a,
+        };
+        (at(bank.farad.low, bank.esr_ohm.high), at(bank.farad.high, bank.esr_ohm.low))
+    }
+
     pub(super) fn lower_valley(&self, than: &Self) -> bool {
         self.farad <= than.farad
             && self.esr_ohm >= than.esr_ohm

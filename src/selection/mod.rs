@@ -16,6 +16,7 @@ mod list;
 mod memory;
 pub mod model;
 mod protect;
+mod queue;
 mod quick;
 mod ready;
 mod rectifying;

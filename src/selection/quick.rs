@@ -18,7 +18,10 @@ use crate::{
 
 use super::{
     bounds::Opened,
-    memory::{MEMORY_MARGIN, Memory, Place, Places, heat_follows, remember, sag_follows, valley_follows},
+    memory::{
+        COLD_MARGIN, MEMORY_MARGIN, Memory, Place, Places, heat_follows, remember, sag_follows,
+        valley_follows,
+    },
     ready::Fit,
     rectifying::Rectifying,
     search::{Search, State},
@@ -66,24 +69,9 @@ impl<'a> Search<'_, 'a> {
     ) -> Option<(Places, Vec<CoolingOption<'a>>)> {
         let supply = self.numbers(train)?;
         let line = supply.rectifier.line.at(Celsius(supply.air.cold_c));
-        let low = Place {
-            farad: supply.bank.farad.low * supply.bank.farad_cold_ratio,
-            esr_ohm: supply.bank.esr_ohm.high * supply.bank.esr_cold_ratio,
-            threshold_v: line.threshold.0,
-            slope_ohm: line.slope.0,
-            load_a: supply.load_a.high,
-        };
+        let (low, high) = Place::both(&supply.bank, line, supply.load_a.high);
         let need_v = train.fit.need_v;
-        if memory.valley.iter().any(|failed| valley_follows(&(low, need_v), failed)) {
-            return None;
-        }
-        let high = Place {
-            farad: supply.bank.farad.high * supply.bank.farad_cold_ratio,
-            esr_ohm: supply.bank.esr_ohm.low * supply.bank.esr_cold_ratio,
-            ..low
-        };
-        let worked = |failed: &Place| high.more_current(failed);
-        if memory.current.iter().any(worked) || memory.rectifier.iter().any(worked) {
+        if memory.refuses((low, high), need_v) {
             return None;
         }
         // The stage itself: its place in the list.
@@ -102,7 +90,7 @@ impl<'a> Search<'_, 'a> {
             return None;
         };
         if valley.valley_v < need_v * (1.0 - 1e-9) {
-            if valley.turn_on_v * MEMORY_MARGIN.sqrt() < need_v {
+            if valley.turn_on_v * COLD_MARGIN < need_v {
                 remember(&mut memory.valley, (low, need_v), valley_follows);
             }
             let figures = (valley.valley_v, need_v, Unit::Volts);
@@ -157,12 +145,14 @@ impl<'a> Search<'_, 'a> {
         state: &mut State<'a>,
     ) -> bool {
         let most = self.asked.rail.ripple.0.0;
+        let cold = point.vertex.thermal == VALLEY_COLD.thermal;
+        let margin = if cold { COLD_MARGIN } else { MEMORY_MARGIN };
         let Some(seat) = &train.fit.seat else {
             let rail = self.asked.rail;
             let floor_v = rail.voltage.0 * (1.0 - rail.tolerance.0);
             if train.fit.ready.option.regulation.is_none() && point.mean_v < floor_v * (1.0 - 1e-9) {
                 let utilisation = floor_v / point.mean_v;
-                if utilisation > MEMORY_MARGIN {
+                if utilisation > margin {
                     remember(&mut memory.sag, sag, sag_follows);
                 }
                 let figures = (point.mean_v, floor_v, Unit::Volts);
@@ -173,7 +163,7 @@ impl<'a> Search<'_, 'a> {
             let holds = ripple_v <= train.fit.ready.option.raw_ripple_v * (1.0 + 1e-9);
             if !holds {
                 let utilisation = ripple_v / train.fit.ready.option.raw_ripple_v;
-                if utilisation > MEMORY_MARGIN {
+                if utilisation > margin {
                     remember(&mut memory.sag, sag, sag_follows);
                 }
                 let figures = (ripple_v, train.fit.ready.option.raw_ripple_v, Unit::Volts);
@@ -183,13 +173,13 @@ impl<'a> Search<'_, 'a> {
         };
         // In the cold state the junction is as cold as the air, whatever cools it.
         let path = HeatPath::Direct(0.0);
-        let path = (point.vertex.thermal == VALLEY_COLD.thermal).then_some(&path);
+        let path = cold.then_some(&path);
         let least = self.headroom_v;
         if let Some(headroom_v) = seat.headroom_v(path, point)
             && headroom_v < least * (1.0 - 1e-9)
         {
             let utilisation = 1.0 + (least - headroom_v) / self.asked.rail.voltage.0;
-            if utilisation > MEMORY_MARGIN {
+            if utilisation > margin {
                 remember(&mut memory.sag, sag, sag_follows);
             }
             let figures = (headroom_v, least, Unit::Volts);
@@ -200,7 +190,7 @@ impl<'a> Search<'_, 'a> {
             && ripple_v > most * (1.0 + 1e-9)
         {
             let utilisation = ripple_v / most;
-            if utilisation > MEMORY_MARGIN {
+            if utilisation > margin {
                 remember(&mut memory.sag, sag, sag_follows);
             }
             let figures = (ripple_v, most, Unit::Volts);
@@ -233,7 +223,10 @@ impl<'a> Search<'_, 'a> {
     ) -> bool {
         let bank = train.bank;
         let part = bank.reservoir.part;
-        let equivalent_a = bank.multipliers.as_ref().and_then(|table| ripple::at(part, table, current));
+        // With every harmonic divided by the least multiplier the equivalent current is the greatest it can be.
+        let clear = current.bank_rms_a <= bank.equivalent_limit_a * bank.least_multiplier;
+        let table = bank.multipliers.as_ref().filter(|_| !clear);
+        let equivalent_a = table.and_then(|table| ripple::at(part, table, current));
         if let Some(applied) = equivalent_a
             && applied > bank.equivalent_limit_a * (1.0 + 1e-9)
         {
@@ -253,7 +246,7 @@ impl<'a> Search<'_, 'a> {
         let limit_a = self.secondary_limit_a(train.opened.source);
         let one_a = train.opened.source.wiring_current(current.path_rms_a);
         if one_a > limit_a * (1.0 + 1e-9) {
-            if one_a > limit_a * MEMORY_MARGIN.sqrt() {
+            if one_a > limit_a * COLD_MARGIN {
                 remember(&mut memory.current, high, Place::more_current);
             }
             state.tally.number(
@@ -314,7 +307,17 @@ impl<'a> Search<'_, 'a> {
         let cooler = OperatingPoint { mean_v, ..*valley };
         let mut left = Vec::new();
         let mut nearest: Option<(&str, f64, f64, Unit, f64)> = None;
+        // What is dearer than the bound is not looked at; where even the greatest drop-out leaves enough, nothing is.
+        let room = state.bound() - train.partial - ready.base;
+        let never = seat.worst_drop_out(valley).is_some_and(|volts| self.holds_with(seat, valley, volts));
         for option in ready.option.coolings.iter().filter(|one| ready.cooler.bears(one, heat_w)) {
+            if option.score > room {
+                break;
+            }
+            if never {
+                left.push(*option);
+                continue;
+            }
             // A junction between the two has a drop-out between theirs, a bend of the table apart: the margin.
             let both = self.sags(seat, &option.path, valley).zip(self.sags(seat, &option.path, &cooler));
             match both.map(|(one, other)| if one.4 < other.4 { one } else { other }) {
@@ -335,6 +338,12 @@ impl<'a> Search<'_, 'a> {
             return None;
         }
         Some(left)
+    }
+
+    /// Whether headroom and ripple hold at a valley with a drop-out.
+    fn holds_with(&self, seat: &RegulatorStage<'_>, point: &OperatingPoint, drop_out_v: f64) -> bool {
+        seat.headroom_with(point, drop_out_v) >= self.headroom_v
+            && seat.ripple_with(point, drop_out_v).is_some_and(|volts| volts <= self.asked.rail.ripple.0.0)
     }
 
     /// What a regulator with a way to cool it breaks at a valley.

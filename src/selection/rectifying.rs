@@ -3,8 +3,8 @@
 use crate::{
     catalog::family::rectifier::{CurrentCurve, Reference, ThermalPath},
     circuit::supply::{HeatPath, Rectifier},
-    physics::diode::Line,
-    quantity::{Amps, Celsius},
+    physics::diode::{Line, WarmLine},
+    quantity::{Amps, Celsius, Ohms, Volts},
     stress::{
         assembly::{Cooling, RectifierPart},
         bench::{Asked, left_of},
@@ -14,7 +14,7 @@ use crate::{
     },
 };
 
-use super::{fallen::as_warm, search::flat};
+use super::fallen::Warmth;
 
 /// A rectifier with its numbers.
 pub(super) struct Rectifying<'a> {
@@ -24,6 +24,7 @@ pub(super) struct Rectifying<'a> {
     pub(super) ways: Vec<Way<'a>>,
     pub(super) reverse_limit_v: f64,
     bearing: Bearing<'a>,
+    warmths: Vec<Warmth>,
     /// In the hot state, the least drop and slope that any way could bring; the way itself where there is one.
     pub(super) hottest: Rectifier,
     /// In the hot state, the greatest drop and slope that any way could bring; the way itself where there is one.
@@ -121,9 +122,10 @@ impl<'a> Rectifying<'a> {
             (hottest, coolest) = (pick(f64::min), pick(f64::max));
         }
         let bearing = Bearing::of(part);
-        let warmer = |a: usize, b: usize| as_warm(&ways[a].numbers.path, &ways[b].numbers.path);
+        let warmths: Vec<Warmth> = ways.iter().map(|way| Warmth::of(&way.numbers.path)).collect();
+        let warmer = |a: usize, b: usize| warmths[a].as_warm(&warmths[b]);
         let coolest_way = (0..ways.len()).find(|&one| (0..ways.len()).all(|other| warmer(other, one)));
-        Self { part, score, ways, reverse_limit_v, bearing, hottest, coolest, coolest_way }
+        Self { part, score, ways, reverse_limit_v, bearing, warmths, hottest, coolest, coolest_way }
     }
 
     /// Score of the part with its cheapest cooling.
@@ -154,7 +156,19 @@ impl<'a> Rectifying<'a> {
 
     /// Whether one way leaves the junction as warm as another or warmer.
     pub(super) fn warmer(&self, one: usize, other: usize) -> bool {
-        let path = |index: usize| self.ways.get(index).map(|way| &way.numbers.path);
-        path(one).zip(path(other)).is_some_and(|(one, other)| as_warm(one, other))
+        let warmth = |index: usize| self.warmths.get(index);
+        warmth(one).zip(warmth(other)).is_some_and(|(one, other)| one.as_warm(other))
+    }
+}
+
+/// A rectifier alike at all temperatures that never warms.
+pub(super) fn flat(threshold_v: f64, slope_ohm: f64) -> Rectifier {
+    let line = Line { threshold: Volts(threshold_v), slope: Ohms(slope_ohm) };
+    Rectifier {
+        line: WarmLine::level(line),
+        drop_low_factor: 1.0,
+        path: HeatPath::Direct(0.0),
+        elements_per_package: 1,
+        leakage_hot_a: 0.0,
     }
 }

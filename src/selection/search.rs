@@ -1,7 +1,7 @@
 //! The least score over all trains of one rail in one topology: branch and bound with bounds that lose nothing.
 //! Sources, rectifiers, banks and stages are each sorted by score; a loop ends as soon as nothing after it can be better.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, BinaryHeap};
 
 use crate::{
     candidate::{
@@ -11,10 +11,9 @@ use crate::{
     },
     circuit::{
         spec::Topology,
-        supply::{HeatPath, Rectifier, Span},
+        supply::{Rectifier, Span},
     },
-    physics::diode::{Line, WarmLine},
-    quantity::{Celsius, Ohms, Volts},
+    quantity::Celsius,
     requirement::Regulation,
     stress::{
         assembly::Assembly,
@@ -30,11 +29,12 @@ use super::{
     keep::{Kept, Wish},
     leaf::{Found, HEADROOM_V},
     list::Fed,
-    memory::Memory,
+    memory::{Memory, Place},
     protect::Fusing,
+    queue::Waiting,
     quick::Train,
     ready::{Fit, Ready},
-    rectifying::{Rectifying, Way},
+    rectifying::{Rectifying, Way, flat},
     tally::{Depth, Tally},
 };
 
@@ -213,20 +213,38 @@ impl<'s, 'a> Search<'s, 'a> {
     /// Runs the search for what is wished, with or without a mains fuse; nothing whose score exceeds `most` is looked at.
     pub(super) fn look_for(&self, wish: Wish, most: f64, fusing: Fusing) -> Outcome<'a> {
         let mut state = self.state(wish, most, fusing);
-        // Sources by the least that anything complete behind them comes to; of equal ones in the order of the list.
-        let fed = self.sources.iter().filter(|fed| fusing == Fusing::Fitted || fed.proof);
-        let mut opened: Vec<Opened<'_, 'a>> = fed.filter_map(|fed| self.open(fed, &mut state)).collect();
-        opened.sort_by(|a, b| a.bound.total_cmp(&b.bound));
-        // A first pass that gives up early on each pair finds some design; the second, complete one need not look at what
-        // is dearer.
-        for tries_max in [PROBE_TRIES, u32::MAX] {
-            state.tries_max = tries_max;
-            for one in &opened {
-                if one.bound > state.bound() {
-                    break;
-                }
-                self.source(one, &mut state);
+        // Sources by the least that anything complete behind them comes to, each opened only once its parts alone are the
+        // least; of equal ones in the order of the list. A first pass that gives up early on each pair finds some design.
+        let fed: Vec<&Fed<'a>> =
+            self.sources.iter().filter(|fed| fusing == Fusing::Fitted || fed.proof).collect();
+        let mut waiting: BinaryHeap<Waiting<'_, 'a>> = fed
+            .iter()
+            .enumerate()
+            .map(|(place, fed)| Waiting { least: self.least_behind(fed), place, opened: None })
+            .collect();
+        let mut opened: Vec<Opened<'_, 'a>> = Vec::new();
+        while let Some(next) = waiting.pop() {
+            if next.least > state.bound() {
+                break;
             }
+            if let Some(one) = next.opened {
+                self.source(&one, &mut state);
+                opened.push(one);
+            } else if let Some(one) = fed.get(next.place).and_then(|fed| self.open(fed, &mut state)) {
+                waiting.push(Waiting {
+                    least: one.bound.max(next.least),
+                    place: next.place,
+                    opened: Some(one),
+                });
+            }
+        }
+        // The second, complete pass need not look at what is dearer.
+        state.tries_max = u32::MAX;
+        for one in &opened {
+            if one.bound > state.bound() {
+                break;
+            }
+            self.source(one, &mut state);
         }
         Outcome { found: state.kept.into_found(), tally: state.tally }
     }
@@ -240,6 +258,13 @@ impl<'s, 'a> Search<'s, 'a> {
             tries_max: PROBE_TRIES,
             fusing,
         }
+    }
+
+    /// Least score of anything complete behind a source, nothing solved.
+    fn least_behind(&self, fed: &Fed<'a>) -> f64 {
+        let bank = self.banks.first().map_or(f64::INFINITY, |bank| bank.score);
+        let stage = self.stages.iter().map(|one| one.least_score(0.0)).fold(f64::INFINITY, f64::min);
+        fed.option.score + self.least_rectifier + bank + stage
     }
 
     fn source(&self, opened: &Opened<'_, 'a>, state: &mut State<'a>) {
@@ -300,6 +325,11 @@ impl<'s, 'a> Search<'s, 'a> {
             return self.note_heat(&opened.ready, least.mean_v, state);
         };
         let partial = opened.source.score + rectifying.least_score() + opened.rest;
+        let ranked_least = |figure: fn(&Fit<'_, 'a>) -> f64| {
+            ranked.iter().map(|(_, fit)| figure(fit)).fold(f64::INFINITY, f64::min)
+        };
+        let least_need_v = ranked_least(|fit| fit.need_v);
+        let least_load_a = ranked_least(|fit| fit.load_a.high);
         memory.next_rectifier();
         let mut tries = 0;
         for (bank_index, &bank) in opened.banks.iter().enumerate().filter(|(_, bank)| suits(bank, &least)) {
@@ -307,6 +337,9 @@ impl<'s, 'a> Search<'s, 'a> {
                 break;
             }
             if state.lacking.contains(&(Position::Reservoir, bank.reservoir.part.common.id.0.as_str())) {
+                continue;
+            }
+            if memory.refuses(Place::both(&bank.bank, line, least_load_a), least_need_v) {
                 continue;
             }
             memory.bank_dead = false;
@@ -332,17 +365,5 @@ impl<'s, 'a> Search<'s, 'a> {
                 }
             }
         }
-    }
-}
-
-/// A rectifier alike at all temperatures that never warms.
-pub(super) fn flat(threshold_v: f64, slope_ohm: f64) -> Rectifier {
-    let line = Line { threshold: Volts(threshold_v), slope: Ohms(slope_ohm) };
-    Rectifier {
-        line: WarmLine::level(line),
-        drop_low_factor: 1.0,
-        path: HeatPath::Direct(0.0),
-        elements_per_package: 1,
-        leakage_hot_a: 0.0,
     }
 }

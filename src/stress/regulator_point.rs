@@ -179,7 +179,18 @@ impl<'b> RegulatorStage<'b> {
 
     /// Least headroom at a point, V: valley less the output's high end less drop-out.
     pub fn headroom_v(&self, path: Option<&HeatPath>, point: &OperatingPoint) -> Option<f64> {
-        self.drop_out(path, point).map(|drop_out| point.valley_v - self.output.high_v - drop_out.volts)
+        self.drop_out(path, point).map(|drop_out| self.headroom_with(point, drop_out.volts))
+    }
+
+    /// Headroom at a point with a drop-out, V.
+    pub fn headroom_with(&self, point: &OperatingPoint, drop_out_v: f64) -> f64 {
+        point.valley_v - self.output.high_v - drop_out_v
+    }
+
+    /// Greatest drop-out at a point over all stated temperatures, V: no cooling makes it greater.
+    pub fn worst_drop_out(&self, point: &OperatingPoint) -> Option<f64> {
+        let (_, greatest) = self.drop_out.extremes(Amps(self.through_a(point.vertex.load)))?;
+        Some(greatest.0)
     }
 
     /// What a rejection stated with an adjust-pin capacitor loses without one, dB; none is ever fitted.
@@ -199,9 +210,14 @@ impl<'b> RegulatorStage<'b> {
     /// A rating that needs an adjust-pin capacitor is reduced by what the divider passes back without one,
     /// `20 log(V_out/V_ref)` (derived: the ripple of the output reaches the adjust pin divided). Infinite where no headroom is left: no ripple is claimed. Common practice, no source.
     pub fn output_ripple_v(&self, path: Option<&HeatPath>, point: &OperatingPoint) -> Option<f64> {
+        self.part().rejection?;
+        self.ripple_with(point, self.drop_out(path, point)?.volts)
+    }
+
+    /// Output ripple at a point with a drop-out, V peak to peak; `None` where no rejection is stated.
+    pub fn ripple_with(&self, point: &OperatingPoint, drop_out: f64) -> Option<f64> {
         let stated = self.part().rejection?;
-        let drop_out = self.drop_out(path, point)?.volts;
-        let headroom = point.valley_v - self.output.high_v - drop_out;
+        let headroom = self.headroom_with(point, drop_out);
         let allowance = if stated.guaranteed { 0.0 } else { self.rejection_allowance_db };
         let decibels = (stated.decibels - allowance - self.adjust_pin_loss_db()).max(0.0);
         // The maker states input less output; the law counts above drop-out.
