@@ -1,16 +1,17 @@
-//! The best distinct alternatives to a design: on one rail another transformer, topology or regulator, all else kept.
+//! Distinct alternatives to a design: on one rail the best with another transformer, with another regulator, and in each
+//! other topology; the other rails kept.
 
 use rust_decimal::Decimal;
 
 use crate::{
+    candidate::shop::Shop,
     quantity::Money,
     record::write::topology_key,
     requirement::Requirement,
     review::{Alternative, Figure, Unit},
     selection::{
-        choose::RailOutcome,
-        keep::kind,
-        leaf::{Found, identity},
+        choose::{self, Inputs, RailOutcome},
+        leaf::{Found, order_of},
         share,
     },
     stress::assembly::Assembly,
@@ -31,16 +32,24 @@ struct Weighed {
 
 /// The best distinct alternatives over all rails, best first by the objective; of equal ones the first by rail and part ids.
 pub(super) fn alternatives(
-    requirement: &Requirement,
+    inputs: Inputs<'_>,
+    shop: &Shop<'_>,
     rails: &[RailOutcome<'_>],
     chosen: &[Found<'_>],
 ) -> Vec<Alternative> {
-    let mut ranked: Vec<(f64, usize, &Found<'_>)> = Vec::new();
+    let requirement = inputs.requirement;
+    let mut ranked: Vec<(f64, usize, Found<'_>)> = Vec::new();
     for rail in rails {
         let Some(own) = chosen.get(rail.rail) else { continue };
-        let found = rail.topologies.iter().flat_map(|one| one.best.iter().chain(&one.others));
-        for other in found.filter(|other| kind(other) != kind(own)) {
-            let with = replaced(chosen, rail.rail, other);
+        let topologies = rail.topologies.iter().filter(|one| one.topology != own.assembly.topology);
+        let mut found: Vec<Found<'_>> = topologies.filter_map(|one| one.best.clone()).collect();
+        for other in choose::without(inputs, shop, rail.rail, own) {
+            if !found.iter().any(|known| order_of(&known.assembly) == order_of(&other.assembly)) {
+                found.push(other);
+            }
+        }
+        for other in found {
+            let with = replaced(chosen, rail.rail, &other);
             let score = share::score(requirement, with.iter().map(|one| (one.assembly, one.loss_w)));
             ranked.push((score, rail.rail, other));
         }
@@ -48,7 +57,7 @@ pub(super) fn alternatives(
     ranked.sort_by(|a, b| {
         a.0.total_cmp(&b.0)
             .then(a.1.cmp(&b.1))
-            .then_with(|| identity(&a.2.assembly).cmp(&identity(&b.2.assembly)))
+            .then_with(|| order_of(&a.2.assembly).cmp(&order_of(&b.2.assembly)))
     });
     let Some(own) = weigh(requirement, chosen) else { return Vec::new() };
     ranked
@@ -56,7 +65,7 @@ pub(super) fn alternatives(
         .take(COUNT)
         .filter_map(|(_, rail, other)| {
             let name = requirement.rails.get(rail)?.name.clone();
-            let with = weigh(requirement, &replaced(chosen, rail, other))?;
+            let with = weigh(requirement, &replaced(chosen, rail, &other))?;
             let (gains, losses) = balance(&own, &with)?;
             Some(Alternative {
                 rail: name,

@@ -5,13 +5,13 @@ use std::collections::BTreeMap;
 use rust_decimal::Decimal;
 
 use crate::{
-    candidate::price,
+    candidate::{price, shop::Shop},
     quantity::{Currency, Money},
     record::write::topology_key,
     requirement::{self, Requirement},
     review::{Choice, Figure, Outcome, SearchNote, TopologyRow, Unit},
     selection::{
-        choose::{RailOutcome, TopologyOutcome},
+        choose::{Inputs, RailOutcome, TopologyOutcome},
         joint::Joint,
         leaf::Found,
         tally::Tally,
@@ -19,7 +19,7 @@ use crate::{
     stress::assembly::Assembly,
 };
 
-use super::{Asked, alternatives::alternatives, refuse::miss_text};
+use super::{alternatives::alternatives, refuse::miss_text};
 
 /// Cost of one supply at the build quantity, each kind of part ordered once for all the rails given.
 pub(super) fn cost(requirement: &Requirement, rails: &[Assembly<'_>]) -> Option<Money> {
@@ -124,12 +124,13 @@ pub(super) fn topologies(
 
 /// What the search adds to a design.
 pub(super) fn choice(
-    asked: Asked<'_>,
+    inputs: Inputs<'_>,
+    shop: &Shop<'_>,
     rails: &[RailOutcome<'_>],
     joint: &Joint<'_>,
     refused: usize,
 ) -> Choice {
-    let requirement = asked.requirement;
+    let requirement = inputs.requirement;
     let mut notes = vec![SearchNote {
         text: String::from(
             "everything else in the catalog was turned down by a rule, or by a bound that no rule undercuts, or costs \
@@ -156,7 +157,7 @@ pub(super) fn choice(
     }
     Choice {
         topologies: topologies(requirement, rails, &joint.rails),
-        alternatives: alternatives(requirement, rails, &joint.rails),
+        alternatives: alternatives(inputs, shop, rails, &joint.rails),
         notes,
     }
 }

@@ -25,7 +25,7 @@ use crate::{
 const CUTS_MAX: usize = 20;
 
 /// What a combination of rails may score above the least that the search has proven, as a share.
-const WITHIN: f64 = 0.01;
+const WITHIN: f64 = 0.02;
 
 /// What a design starts from.
 #[derive(Clone, Copy, Debug)]
@@ -69,9 +69,9 @@ pub fn design(asked: Asked<'_>) -> Answer {
         let choices = choices(asked.requirement, &joint.rails);
         let record =
             record(asked.requirement, asked.requirement_digest, asked.policy, asked.catalog, &choices);
-        let choice = explain::choice(asked, &rails, &joint, cuts.len());
-        let dossier = audit(asked, &record, Some(choice), None);
+        let mut dossier = audit(asked, &record, None, None);
         if dossier.passes() {
+            dossier.choice = Some(explain::choice(inputs, &shop, &rails, &joint, cuts.len()));
             return Answer::Designed { record: Box::new(record), dossier: Box::new(dossier) };
         }
         // Verified anew and refused: cut off, and on with the next.

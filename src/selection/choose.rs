@@ -17,14 +17,13 @@ use crate::{
 };
 
 use super::{
-    keep::Wish,
     leaf::Found,
     search::{Banned, Search},
     tally::Tally,
 };
 
-/// Kinds of train that are looked for in each topology: the best, and three alternatives.
-const KINDS: usize = 4;
+/// How much more than the design an alternative may score.
+const ALTERNATIVE_MOST: f64 = 1.5;
 
 /// What one topology comes to for one rail.
 #[derive(Clone, Debug)]
@@ -33,8 +32,6 @@ pub struct TopologyOutcome<'a> {
     pub topology: Topology,
     /// Best rail, if any.
     pub best: Option<Found<'a>>,
-    /// The best of the next kinds, best first.
-    pub others: Vec<Found<'a>>,
     /// What stopped the others.
     pub tally: Tally,
 }
@@ -112,10 +109,11 @@ pub fn solo<'a>(inputs: Inputs<'a>, shop: &Shop<'a>, banned: &Banned) -> Vec<Rai
         .into_par_iter()
         .filter_map(|(rail, topology)| {
             let asked = inputs.asked(rail)?;
-            let outcome = Search::new(asked, shop, topology, banned).look(Wish::Kinds(KINDS), f64::INFINITY);
-            let mut found = outcome.found.into_iter();
-            let best = found.next();
-            Some((rail, TopologyOutcome { topology, best, others: found.collect(), tally: outcome.tally }))
+            let found = Search::new(asked, shop, topology, banned).run(f64::INFINITY);
+            Some((
+                rail,
+                TopologyOutcome { topology, best: found.found.into_iter().next(), tally: found.tally },
+            ))
         })
         .collect();
     (0..inputs.requirement.rails.len())
@@ -124,6 +122,33 @@ pub fn solo<'a>(inputs: Inputs<'a>, shop: &Shop<'a>, banned: &Banned) -> Vec<Rai
             topologies: outcomes.iter().filter(|(of, _)| *of == rail).map(|(_, one)| one.clone()).collect(),
         })
         .collect()
+}
+
+/// The best designs of a rail that do without the transformer chosen, and without the regulator chosen.
+pub fn without<'a>(inputs: Inputs<'a>, shop: &Shop<'a>, rail: usize, chosen: &Found<'a>) -> Vec<Found<'a>> {
+    let regulator = chosen.assembly.regulation.map(|stage| &stage.part.common.id.0);
+    let bans = std::iter::once(&chosen.assembly.transformer.common.id.0).chain(regulator);
+    let tasks: Vec<(&String, Topology)> = bans
+        .flat_map(|ban| inputs.requirement.topologies.iter().map(move |&one| (ban, circuit_topology(one))))
+        .collect();
+    let found: Vec<(&String, Option<Found<'a>>)> = tasks
+        .into_par_iter()
+        .filter_map(|(ban, topology)| {
+            let banned = Banned::from([ban.clone()]);
+            let search = Search::new(inputs.asked(rail)?, shop, topology, &banned);
+            Some((ban, search.run(ALTERNATIVE_MOST * chosen.score).found.into_iter().next()))
+        })
+        .collect();
+    let mut best: Vec<(&String, Found<'a>)> = Vec::new();
+    for (ban, found) in found {
+        let Some(found) = found else { continue };
+        match best.iter_mut().find(|(of, _)| *of == ban) {
+            Some((_, known)) if found.before(known) => *known = found,
+            Some(_) => {}
+            None => best.push((ban, found)),
+        }
+    }
+    best.into_iter().map(|(_, found)| found).collect()
 }
 
 /// A search that may use every part.

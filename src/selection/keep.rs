@@ -1,4 +1,4 @@
-//! What a search keeps of what it finds: any, the best, the best of several kinds, or everything up to a bound.
+//! What a search keeps of what it finds: any, the best, or everything up to a bound.
 //!
 //! Knows scores and part ids only.
 
@@ -11,17 +11,8 @@ pub enum Wish {
     Any,
     /// The best.
     Best,
-    /// The best of each of the best so many kinds.
-    Kinds(usize),
     /// Every train up to the bound, each with its best completion; the search ends when there are more than so many.
     All(usize),
-}
-
-/// What makes two rails two kinds: transformer, topology or regulator.
-pub fn kind<'f>(found: &'f Found<'_>) -> (&'f str, crate::circuit::spec::Topology, &'f str) {
-    let assembly = &found.assembly;
-    let regulator = assembly.regulation.as_ref().map_or("", |stage| stage.part.common.id.0.as_str());
-    (&assembly.transformer.common.id.0, assembly.topology, regulator)
 }
 
 /// What is kept, best first.
@@ -45,7 +36,6 @@ impl<'a> Kept<'a> {
             Wish::All(count) if self.found.len() > count => return f64::NEG_INFINITY,
             Wish::Any | Wish::All(_) => None,
             Wish::Best => self.found.first(),
-            Wish::Kinds(count) => count.checked_sub(1).and_then(|last| self.found.get(last)),
         };
         full.map_or(self.most, |last| last.score.min(self.most)) + SCORE_TIE
     }
@@ -55,25 +45,11 @@ impl<'a> Kept<'a> {
         if found.score > self.bound() {
             return;
         }
-        let same = match self.wish {
+        if matches!(self.wish, Wish::All(_)) {
             // Sorted once at the end.
-            Wish::All(_) => {
-                self.found.push(found);
-                return;
-            }
-            Wish::Any | Wish::Best => self.found.first().map(|_| 0),
-            Wish::Kinds(_) => self.found.iter().position(|known| kind(known) == kind(&found)),
-        };
-        if let Some(place) = same {
-            if !self.found.get(place).is_some_and(|known| found.before(known)) {
-                return;
-            }
-            self.found.remove(place);
-        }
-        let place = self.found.partition_point(|known| known.before(&found));
-        self.found.insert(place, found);
-        if let Wish::Kinds(count) = self.wish {
-            self.found.truncate(count);
+            self.found.push(found);
+        } else if self.found.first().is_none_or(|known| found.before(known)) {
+            self.found = vec![found];
         }
     }
 
