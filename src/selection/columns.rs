@@ -178,6 +178,9 @@ fn grow<'a>(
         .collect()
 }
 
+/// Fillings that share the same, each with what is not shared.
+type Class<'f, 'a> = Vec<(f64, &'f Fill<'a>)>;
+
 /// Of the fillings that use the same shared parts the `depth` cheapest by what is not shared; of equal ones by part ids.
 fn cheapest<'f, 'a>(
     requirement: &Requirement,
@@ -186,7 +189,7 @@ fn cheapest<'f, 'a>(
     shared: &BTreeSet<&'a str>,
     depth: usize,
 ) -> Vec<&'f Fill<'a>> {
-    let mut classes: BTreeMap<Vec<(Position, &'a str)>, Vec<(f64, &'f Fill<'a>)>> = BTreeMap::new();
+    let mut classes: BTreeMap<Vec<(Position, &'a str)>, Class<'f, 'a>> = BTreeMap::new();
     for fill in set {
         let lines = lines_of(&fill.what, base);
         let shares = lines

@@ -9,21 +9,16 @@ use std::collections::BTreeMap;
 use rayon::prelude::*;
 
 use crate::{
-    candidate::{
-        shop::{Paid, Shop, View},
-        source::circuit_topology,
-    },
+    candidate::shop::{Paid, Shop, View},
     catalog::Common,
-    circuit::spec::Topology,
 };
 
 use super::{
-    choose::{Inputs, RailOutcome, nothing_banned},
+    choose::{Inputs, RailOutcome},
     columns::{self, Train},
     keep::Wish,
     leaf::{Found, SCORE_TIE, identity, order_of},
-    protect::Fusing,
-    search::Search,
+    rails::{RailSearch, searches, usage},
     share::{order, pieces, score},
     usage::Usage,
 };
@@ -147,13 +142,6 @@ struct Tree<'t, 'a> {
     branches: usize,
 }
 
-/// A search of one rail in one topology.
-struct Rail<'s, 'a> {
-    rail: usize,
-    fusing: Fusing,
-    search: Search<'s, 'a>,
-}
-
 /// What one branch comes to under one view of the prices.
 struct Floor<'a> {
     /// Best train of each rail in this view.
@@ -219,7 +207,7 @@ impl<'a> Tree<'_, 'a> {
             let view = View::Shared { most: &branch.most, paid: &branch.paid };
             let shop = Shop::open(self.inputs.catalog, self.inputs.requirement, view);
             let searches = searches(self.inputs, self.alone, &shop);
-            let Some(floor) = self.floor(&shop, &searches, &branch) else { return Vec::new() };
+            let floor = self.floor(&shop, &searches, &branch);
             branch.bound = branch.bound.max(floor.bound);
             self.offer(floor.trains.clone());
             if branch.bound > self.known() + SCORE_TIE {
@@ -271,16 +259,16 @@ impl<'a> Tree<'_, 'a> {
         Vec::new()
     }
 
-    /// Best train of each rail in a view; `None` where a rail has none.
-    fn floor(&self, shop: &Shop<'a>, searches: &[Rail<'_, 'a>], branch: &Branch) -> Option<Floor<'a>> {
+    /// Best train of each rail in a view.
+    fn floor(&self, shop: &Shop<'a>, searches: &[RailSearch<'_, 'a>], branch: &Branch) -> Floor<'a> {
         // What is best alone is one of the trains, at its price in this view.
         let most: Vec<f64> = self.alone.iter().map(|found| self.in_view(shop, found)).collect();
         let found: Vec<(usize, Option<Found<'a>>)> = searches
             .par_iter()
             .map(|one| {
-                let most = most.get(one.rail).copied().unwrap_or(f64::INFINITY);
+                let most = most.get(one.index).copied().unwrap_or(f64::INFINITY);
                 (
-                    one.rail,
+                    one.index,
                     one.search.look_for(Wish::Best, most + SCORE_TIE, one.fusing).found.into_iter().next(),
                 )
             })
@@ -300,7 +288,7 @@ impl<'a> Tree<'_, 'a> {
             })
             .sum();
         let bound = paid + trains.iter().map(|train| train.score).sum::<f64>();
-        Some(Floor { trains, bound })
+        Floor { trains, bound }
     }
 
     /// Score of a rail in the view of a shop.
@@ -314,14 +302,14 @@ impl<'a> Tree<'_, 'a> {
     fn settle(
         &mut self,
         shop: &Shop<'a>,
-        searches: &[Rail<'_, 'a>],
+        searches: &[RailSearch<'_, 'a>],
         reach: impl Fn(usize) -> f64 + Sync,
         trains_max: usize,
     ) -> bool {
         let found: Vec<(usize, Vec<Found<'a>>)> = searches
             .par_iter()
             .map(|one| {
-                (one.rail, one.search.look_for(Wish::All(trains_max), reach(one.rail), one.fusing).found)
+                (one.index, one.search.look_for(Wish::All(trains_max), reach(one.index), one.fusing).found)
             })
             .collect();
         if found.iter().any(|(_, trains)| trains.len() > trains_max) {
@@ -379,41 +367,4 @@ struct Gap {
     step: u32,
     /// Least that each piece beyond those paid for adds.
     each: f64,
-}
-
-/// Searches of every rail in every topology.
-fn searches<'s, 'a>(inputs: Inputs<'a>, alone: &[Found<'a>], shop: &'s Shop<'a>) -> Vec<Rail<'s, 'a>> {
-    let topologies = &inputs.requirement.topologies;
-    let tasks: Vec<(usize, Topology)> = (0..inputs.requirement.rails.len())
-        .flat_map(|rail| topologies.iter().map(move |&topology| (rail, circuit_topology(topology))))
-        .collect();
-    tasks
-        .into_par_iter()
-        .filter_map(|(rail, topology)| {
-            let search = Search::new(inputs.asked(rail)?, shop, topology, &nothing_banned());
-            // A rail that alone has no fuse that passes has none here either.
-            let bare = alone.get(rail).is_some_and(|found| found.assembly.primary_fuse.is_none());
-            let fusing = if bare { Fusing::Without } else { Fusing::Fitted };
-            Some(Rail { rail, fusing, search })
-        })
-        .collect()
-}
-
-/// Most pieces of each part that all rails together could use within reach.
-fn usage(searches: &[Rail<'_, '_>], reach: impl Fn(usize) -> f64 + Sync) -> Usage {
-    let found: Vec<(usize, Usage)> =
-        searches.par_iter().map(|one| (one.rail, one.search.usage(reach(one.rail), one.fusing))).collect();
-    let mut by_rail: BTreeMap<usize, Usage> = BTreeMap::new();
-    for (rail, usage) in found {
-        let known = by_rail.entry(rail).or_default();
-        for (part, count) in usage {
-            let known = known.entry(part).or_default();
-            *known = (*known).max(count);
-        }
-    }
-    let mut all = Usage::new();
-    for (part, count) in by_rail.into_values().flatten() {
-        *all.entry(part).or_default() += count;
-    }
-    all
 }

@@ -18,6 +18,7 @@ pub mod model;
 mod protect;
 mod queue;
 mod quick;
+mod rails;
 mod ready;
 mod rectifying;
 pub mod relax;
