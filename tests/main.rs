@@ -17,6 +17,7 @@ mod designs;
 mod faults;
 mod figures;
 mod html;
+mod joint;
 mod policies;
 mod purchase;
 mod readme;

@@ -38,6 +38,10 @@ pub(super) struct Train<'a> {
     pub(super) room: f64,
 }
 
+/// More completions than a programme is written for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct TooMany;
+
 /// What the programme chose.
 pub(super) struct Chosen<'a> {
     /// Choice of each rail.
@@ -53,8 +57,8 @@ pub(super) fn choose<'a>(
     inputs: Inputs<'a>,
     shop: &Shop<'a>,
     trains: Vec<Train<'a>>,
-    cuts: &[Cut],
-) -> Option<Chosen<'a>> {
+    (cuts, columns_max): (&[Cut], usize),
+) -> Result<Option<Chosen<'a>>, TooMany> {
     let trunks: Vec<Trunk<'a>> = trains
         .into_par_iter()
         .filter_map(|Train { rail, found, room }| {
@@ -68,6 +72,15 @@ pub(super) fn choose<'a>(
     let shared = shared_parts(&trunks);
     // Of choices alike to the programme so many are kept that one of them is not cut.
     let depth = cuts.len() + 1;
+    let ways = |trunk: &Trunk<'a>| -> usize {
+        let kept = |set: &Vec<Fill<'a>>| {
+            cheapest(inputs.requirement, &trunk.found.assembly, set, &shared, depth).len()
+        };
+        trunk.sets.iter().map(kept).fold(1, usize::saturating_mul)
+    };
+    if trunks.iter().map(ways).fold(0, usize::saturating_add) > columns_max {
+        return Err(TooMany);
+    }
     let grown: Vec<Vec<Choice<'a>>> =
         trunks.par_iter().map(|trunk| grow(inputs, shop, trunk, &shared, depth)).collect();
     let mut choices: Vec<Vec<Choice<'a>>> = vec![Vec::new(); inputs.requirement.rails.len()];
@@ -87,14 +100,16 @@ pub(super) fn choose<'a>(
             merge(list, depth);
         }
     }
-    let answer = programme(inputs.requirement, &choices, &commons, cuts).solve()?;
+    let Some(answer) = programme(inputs.requirement, &choices, &commons, cuts).solve() else {
+        return Ok(None);
+    };
     let rails: Option<Vec<Found<'a>>> = choices
         .iter()
         .zip(&answer.columns)
         .map(|(list, index)| list.get(*index).map(|choice| choice.found.clone()))
         .collect();
     let columns = choices.iter().map(Vec::len).sum();
-    Some(Chosen { rails: rails?, answer, columns })
+    Ok(rails.map(|rails| Chosen { rails, answer, columns }))
 }
 
 /// A train with everything that could complete it within the margin.

@@ -15,7 +15,7 @@ use crate::{
 
 use super::{
     choose::{Inputs, RailOutcome},
-    columns::{self, Train},
+    columns::{self, TooMany, Train},
     keep::Wish,
     leaf::{Found, SCORE_TIE, identity, order_of},
     rails::{RailSearch, searches, usage},
@@ -60,6 +60,8 @@ const ROUNDS_MAX: u32 = 12;
 const BRANCHES_MAX: usize = 400;
 /// Trains of one rail in one topology that become columns, where the tree can still branch, and where it cannot.
 const TRAINS_MAX: (usize, usize) = (40, 1000);
+/// Completions of all trains that one integer programme is written for.
+const COLUMNS_MAX: usize = 2000;
 /// Margin, relative to the best known, below which trains are collected before anything else is tried.
 const NEAR: f64 = 2e-3;
 /// How much farther is looked where every combination known was cut.
@@ -320,7 +322,13 @@ impl<'a> Tree<'_, 'a> {
             .flat_map(|(rail, trains)| trains.into_iter().map(move |found| (rail, found)))
             .map(|(rail, found)| Train { rail, room: (reach(rail) - found.score).max(0.0), found })
             .collect();
-        let Some(chosen) = columns::choose(self.inputs, shop, trains, self.cuts) else { return true };
+        // At nothing left to prove every completion counts, however many.
+        let columns_max = if self.within > 0.0 { COLUMNS_MAX } else { usize::MAX };
+        let chosen = match columns::choose(self.inputs, shop, trains, (self.cuts, columns_max)) {
+            Ok(Some(chosen)) => chosen,
+            Ok(None) => return true,
+            Err(TooMany) => return false,
+        };
         self.columns += chosen.columns;
         self.offer(chosen.rails);
         chosen.answer.proven
