@@ -17,7 +17,7 @@ use super::{
     choose::{Inputs, RailOutcome},
     columns::{self, TooMany, Train},
     keep::Wish,
-    leaf::{Found, SCORE_TIE, identity, order_of},
+    leaf::{Found, SCORE_TIE, order_of},
     rails::{RailSearch, searches, usage},
     share::{order, pieces, score},
     usage::Usage,
@@ -25,14 +25,14 @@ use super::{
 
 /// A combination that verification refused: the part ids of every rail.
 pub type Cut = Vec<CutRail>;
-/// One rail of it: of each position part id, bits of the value, how many.
-pub type CutRail = Vec<Option<(String, u64, u32)>>;
+/// One rail of it: of each position part id, bits of the value, how many; then primary connection and wiring.
+pub type CutRail = (Vec<Option<(String, u64, u32)>>, usize, u8);
 
 /// A rail as a cut names it.
 pub fn cut_of(found: &Found<'_>) -> CutRail {
-    identity(&found.assembly)
-        .map(|seat| seat.map(|(id, value, count)| (id.to_owned(), value, count)))
-        .to_vec()
+    let (seats, primary, wiring) = order_of(&found.assembly);
+    let owned = |(id, value, count): (&str, u64, u32)| (id.to_owned(), value, count);
+    (seats.iter().map(|seat| seat.map(owned)).collect(), primary, wiring)
 }
 
 /// The best combination.
