@@ -47,6 +47,11 @@ fn the_beehive_scale_comes_out_again() {
 }
 
 #[test]
+fn the_valve_bias_comes_out_again() {
+    resolved("valve-bias");
+}
+
+#[test]
 fn the_tea_kettle_clock_comes_out_again() {
     resolved("tea-kettle-clock");
 }
@@ -103,6 +108,7 @@ fn every_design_is_re_solved() {
         "orchard-radio",
         "practice-amplifier",
         "tea-kettle-clock",
+        "valve-bias",
         "workshop-12v",
     ];
     assert_eq!(folders, named);

@@ -30,34 +30,34 @@ pub struct BankOption<'a> {
     pub multipliers: Option<Multipliers>,
     /// Least multiplier at any frequency the maker states, at most 1.
     pub least_multiplier: f64,
-    /// Score of all its parts.
+    /// Score of all its parts, in a doubler of both banks.
     pub score: f64,
 }
 
-/// All banks, cheapest first; of equal ones by part id, then count.
-pub fn banks<'a>(asked: Asked<'_>, shop: &Shop<'a>) -> Vec<BankOption<'a>> {
-    let most = asked.requirement.preferences.parallel_max.clamp(1, COUNT_MAX);
+/// All banks, cheapest first; of equal ones by part id, then count. `each` banks stand in one rail: two in a doubler.
+pub fn banks<'a>(asked: Asked<'_>, shop: &Shop<'a>, each: u32) -> Vec<BankOption<'a>> {
+    let most = asked.requirement.preferences.parallel_max.clamp(1, COUNT_MAX / each);
     let mut found: Vec<BankOption<'a>> = shop
         .electrolytics
         .iter()
         .flat_map(|priced| (1..=most).map(move |count| (priced, count)))
-        .filter(|(priced, count)| priced.score(*count).is_finite())
+        .filter(|(priced, count)| priced.score(each * *count).is_finite())
         .map(|(priced, count)| {
             let part = priced.part;
             let reservoir = Reservoir { part, count };
             let best = part.ripple_multipliers.iter().map(|(_, factor)| *factor).fold(1.0, f64::max);
             let imbalance = if count > 1 { asked.policy.parameters.parallel_imbalance } else { 1.0 };
-            let each = left_of(asked.policy, "reservoir-ripple-current", part.ripple.0);
+            let one_a = left_of(asked.policy, "reservoir-ripple-current", part.ripple.0);
             let all = f64::from(count) / imbalance;
             BankOption {
                 reservoir,
                 bank: bank_of(asked, &reservoir),
                 voltage_limit_v: left_of(asked.policy, "reservoir-voltage", part.rated.0),
-                ripple_limit_a: each * best * all,
-                equivalent_limit_a: each * all,
+                ripple_limit_a: one_a * best * all,
+                equivalent_limit_a: one_a * all,
                 multipliers: ripple::multipliers(part),
                 least_multiplier: part.ripple_multipliers.iter().map(|one| one.1).fold(1.0, f64::min),
-                score: priced.score(count),
+                score: priced.score(each * count),
             }
         })
         .collect();

@@ -94,7 +94,8 @@ impl<'a> Shop<'a> {
     /// The catalog under a requirement, scored by a view.
     pub fn open(catalog: &'a Catalog, requirement: &Requirement, view: View<'_>) -> Self {
         let lists = Lists { requirement, view };
-        let banks = requirement.preferences.parallel_max.clamp(1, COUNT_MAX);
+        // Of a doubler two banks.
+        let banks = (2 * requirement.preferences.parallel_max).clamp(2, COUNT_MAX);
         Self {
             transformers: lists.of(&catalog.transformers, |part| &part.common, 1),
             diodes: lists.of(&catalog.diodes, |part| &part.common, 4),

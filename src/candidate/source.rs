@@ -49,8 +49,10 @@ pub fn circuit_topology(topology: requirement::Topology) -> Topology {
 /// Wirings that make a topology from a number of equal secondaries.
 fn wirings(topology: Topology, secondaries: usize) -> &'static [Wiring] {
     match (topology, secondaries) {
-        (Topology::HalfWave | Topology::Bridge, 1) => &[Wiring::Single],
-        (Topology::HalfWave | Topology::Bridge, 2) => &[Wiring::Series, Wiring::Parallel],
+        (Topology::HalfWave | Topology::Bridge | Topology::FullWaveDoubler, 1) => &[Wiring::Single],
+        (Topology::HalfWave | Topology::Bridge | Topology::FullWaveDoubler, 2) => {
+            &[Wiring::Series, Wiring::Parallel]
+        }
         (Topology::CentreTap, 2) => &[Wiring::CentreTap],
         _ => &[],
     }

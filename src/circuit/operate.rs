@@ -7,29 +7,28 @@ use std::f64::consts::SQRT_2;
 use super::{
     corner::{End, Thermal, Vertex},
     figures::NoSteadyState,
+    operate_plant::{Own, PlantPoint, operate_plant, operate_plant_nominal},
+    plant::Plant,
     reservoir::{self, Steady},
     spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Topology, Winding},
+    state::State,
     supply::Supply,
+    thermal::{FixedPoint, winding_temperature},
 };
 use crate::{
-    physics::{copper, transformer::core},
-    quantity::{Amps, Celsius, Farads, Henries, Hertz, Ohms, Ratio, Volts, Watts},
+    physics::copper,
+    quantity::{Amps, Celsius, Farads, Henries, Hertz, Ohms, Volts},
 };
 
-/// Change of either temperature at which the fixed point counts as found, K.
-pub const TEMPERATURE_TOLERANCE_K: f64 = 1e-6;
-/// Rounds of the fixed point before it counts as running away. The map contracts by 0.1 or less for sound parts.
-pub const ROUNDS_MAX: u32 = 60;
-/// Temperature beyond which nothing is solved further: the part has run away.
-pub const RUNAWAY_C: f64 = 400.0;
+pub use super::thermal::{ROUNDS_MAX, RUNAWAY_C, TEMPERATURE_TOLERANCE_K, iron_loss};
 
 /// A rail at one vertex.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct OperatingPoint {
     /// Where.
     pub vertex: Vertex,
     /// The steady state itself, for harmonics and waveforms.
-    pub steady: Steady,
+    pub state: State,
     /// Mains rms voltage, V.
     pub mains_v: f64,
     /// Mains frequency, Hz.
@@ -89,7 +88,19 @@ pub struct OperatingPoint {
 }
 
 /// Rail `supply` at `vertex`.
+///
+/// In closed form where there is one; doublers, and pulses that ring apart, by the general engine.
 pub fn operate(supply: &Supply, vertex: Vertex) -> Result<OperatingPoint, NoSteadyState> {
+    if in_closed_form(supply.topology)
+        && let Some(found) = closed(supply, vertex)
+    {
+        return found;
+    }
+    only(operate_plant(&Plant::of(supply), Own { rail: 0, outlet: 0 }, vertex, End::High)?)
+}
+
+/// The closed form; `None` where the circuit has none.
+fn closed(supply: &Supply, vertex: Vertex) -> Option<Result<OperatingPoint, NoSteadyState>> {
     let mains_v = vertex.mains.of(supply.mains_v.low, supply.mains_v.high);
     let frequency_hz = vertex.frequency.of(supply.frequency_hz.low, supply.frequency_hz.high);
     let tolerance = vertex.emf.of(1.0 - supply.source.emf_tolerance, 1.0 + supply.source.emf_tolerance);
@@ -112,23 +123,16 @@ pub fn operate(supply: &Supply, vertex: Vertex) -> Result<OperatingPoint, NoStea
         leakage_h: vertex.leakage.of(0.0, supply.source.leakage_h),
         heated: !cold,
     };
-    settle(supply, &inputs)
+    settle(supply, &inputs).transpose()
 }
 
 /// Rail `supply` with everything nominal at greatest load, warmed up: where losses are compared.
 pub fn operate_nominal(supply: &Supply) -> Result<OperatingPoint, NoSteadyState> {
+    if !in_closed_form(supply.topology) {
+        return only(operate_plant_nominal(&Plant::of(supply))?);
+    }
     let inputs = Inputs {
-        vertex: Vertex {
-            mains: End::High,
-            load: End::High,
-            frequency: End::High,
-            thermal: Thermal::Hot,
-            emf: End::High,
-            capacitance: End::High,
-            esr: End::Low,
-            drop: End::High,
-            leakage: End::Low,
-        },
+        vertex: NOMINAL,
         mains_v: supply.mains_v.nominal,
         frequency_hz: supply.frequency_hz.nominal,
         emf_peak_v: SQRT_2 * supply.source.emf_rms_v,
@@ -140,7 +144,33 @@ pub fn operate_nominal(supply: &Supply) -> Result<OperatingPoint, NoSteadyState>
         leakage_h: supply.source.leakage_h,
         heated: true,
     };
-    settle(supply, &inputs)
+    match settle(supply, &inputs)? {
+        Some(point) => Ok(point),
+        None => only(operate_plant_nominal(&Plant::of(supply))?),
+    }
+}
+
+/// What stands as the vertex of a nominal point, which is none.
+pub(super) const NOMINAL: Vertex = Vertex {
+    mains: End::High,
+    load: End::High,
+    frequency: End::High,
+    thermal: Thermal::Hot,
+    emf: End::High,
+    capacitance: End::High,
+    esr: End::Low,
+    drop: End::High,
+    leakage: End::Low,
+};
+
+/// Whether the closed form can solve a topology at all.
+fn in_closed_form(topology: Topology) -> bool {
+    matches!(topology, Topology::HalfWave | Topology::CentreTap | Topology::Bridge)
+}
+
+/// The only output of a plant made of one rail.
+fn only(found: PlantPoint) -> Result<OperatingPoint, NoSteadyState> {
+    found.points.into_iter().next().ok_or(NoSteadyState::NotACircuit { why: "a rail without an output" })
 }
 
 /// Definite inputs of one point.
@@ -176,9 +206,9 @@ struct Losses {
     diode_w: f64,
 }
 
-/// Iterates winding and junction temperature until both rest.
-fn settle(supply: &Supply, inputs: &Inputs) -> Result<OperatingPoint, NoSteadyState> {
-    let iron_w = iron_loss(supply, inputs.mains_v, inputs.frequency_hz);
+/// Iterates winding and junction temperature until both rest; `None` where a round has no closed form.
+fn settle(supply: &Supply, inputs: &Inputs) -> Result<Option<OperatingPoint>, NoSteadyState> {
+    let iron_w = iron_loss(&supply.source, inputs.mains_v, inputs.frequency_hz);
     let mut winding = FixedPoint::starting_at(inputs.air_c);
     let mut junction = FixedPoint::starting_at(inputs.air_c);
     if inputs.heated {
@@ -189,13 +219,13 @@ fn settle(supply: &Supply, inputs: &Inputs) -> Result<OperatingPoint, NoSteadySt
     let mut round = 0;
     loop {
         let electrical = Electrical::at(supply, inputs, winding.value, junction.value);
-        let steady = solve(supply, inputs, &electrical)?;
+        let Some(steady) = solve(supply, inputs, &electrical)? else { return Ok(None) };
         let (avg_a, rms_a) = reservoir::diode_currents(&steady);
         let losses = Losses::of(supply, &electrical, avg_a, rms_a);
         let mut settled = true;
         let (mut winding_c, mut junction_c) = (winding.value, junction.value);
         if inputs.heated {
-            winding_c = winding_temperature(supply, losses.copper_w + iron_w, inputs.air_c);
+            winding_c = winding_temperature(&supply.source, losses.copper_w + iron_w, inputs.air_c);
             let packages =
                 f64::from(diodes(supply.topology)) / f64::from(supply.rectifier.elements_per_package);
             junction_c = supply.rectifier.path.junction_c(losses.diode_w / packages, inputs.air_c);
@@ -210,9 +240,9 @@ fn settle(supply: &Supply, inputs: &Inputs) -> Result<OperatingPoint, NoSteadySt
             }
         }
         let drawn = reservoir::measures(&steady);
-        return Ok(OperatingPoint {
+        return Ok(Some(OperatingPoint {
             vertex: inputs.vertex,
-            steady,
+            state: State::Closed(steady),
             mains_v: inputs.mains_v,
             frequency_hz: inputs.frequency_hz,
             emf_peak_v: inputs.emf_peak_v,
@@ -241,40 +271,7 @@ fn settle(supply: &Supply, inputs: &Inputs) -> Result<OperatingPoint, NoSteadySt
             diode_w: losses.diode_w,
             bank_w: inputs.esr_ohm * losses.bank_rms_a * losses.bank_rms_a,
             settled,
-        });
-    }
-}
-
-/// One temperature on its way to rest: a fixed-point iteration hastened by Aitken's extrapolation.
-struct FixedPoint {
-    value: f64,
-    last_step: f64,
-}
-
-/// Largest ratio of successive steps that is extrapolated; beyond it the plain step is taken.
-const RATIO_MAX: f64 = 0.5;
-
-impl FixedPoint {
-    fn starting_at(value: f64) -> Self {
-        Self { value, last_step: 0.0 }
-    }
-
-    /// How far the map moves the value, K.
-    fn moved(&self, mapped: f64) -> f64 {
-        (mapped - self.value).abs()
-    }
-
-    /// Takes the next value: where the steps shrink geometrically, their limit.
-    fn follow(&mut self, mapped: f64) {
-        let step = mapped - self.value;
-        let ratio = if self.last_step.abs() > 0.0 { step / self.last_step } else { 0.0 };
-        if ratio.abs() < RATIO_MAX && ratio.abs() > 0.0 {
-            self.value += step / (1.0 - ratio);
-            self.last_step = 0.0;
-        } else {
-            self.value = mapped;
-            self.last_step = step;
-        }
+        }));
     }
 }
 
@@ -295,8 +292,8 @@ impl Electrical {
     }
 }
 
-/// The exact steady state of the path.
-fn solve(supply: &Supply, inputs: &Inputs, electrical: &Electrical) -> Result<Steady, NoSteadyState> {
+/// The exact steady state of the path; `None` where it has no closed form.
+fn solve(supply: &Supply, inputs: &Inputs, electrical: &Electrical) -> Result<Option<Steady>, NoSteadyState> {
     let spec = Spec {
         topology: supply.topology,
         winding: Winding {
@@ -316,11 +313,10 @@ fn solve(supply: &Supply, inputs: &Inputs, electrical: &Electrical) -> Result<St
         },
         negative: None,
     };
-    reservoir::steady(&spec).map_err(|unsolved| {
-        unsolved
-            .verdict()
-            .unwrap_or(NoSteadyState::NotACircuit { why: "several current pulses a half period" })
-    })
+    match reservoir::steady(&spec) {
+        Ok(steady) => Ok(Some(steady)),
+        Err(unsolved) => unsolved.verdict().map_or(Ok(None), Err),
+    }
 }
 
 impl Losses {
@@ -354,18 +350,4 @@ pub fn diodes(topology: Topology) -> u32 {
         Topology::CentreTap | Topology::FullWaveDoubler | Topology::HalfWaveDoubler => 2,
         Topology::Bridge | Topology::DualComplementary => 4,
     }
-}
-
-/// `T = T_air + rated rise · (P_cu + P_fe) / P_rated`. Source: first-order heat balance, common practice, no source.
-fn winding_temperature(supply: &Supply, loss_w: f64, air_c: f64) -> f64 {
-    let rated = supply.source.copper_rated_w + supply.source.iron_rated_w;
-    air_c + supply.source.rated_rise_k * loss_w / rated
-}
-
-/// Core loss at a voltage and frequency, W.
-pub fn iron_loss(supply: &Supply, mains_v: f64, frequency_hz: f64) -> f64 {
-    let source = &supply.source;
-    let volts = Ratio(mains_v / source.primary_rated_v);
-    let frequency = Ratio(frequency_hz / source.iron_frequency_hz);
-    core::core_loss(Watts(source.iron_rated_w), volts, frequency).0
 }

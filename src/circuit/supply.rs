@@ -130,6 +130,26 @@ pub struct Supply {
     pub air: Air,
 }
 
+impl Supply {
+    /// Capacitors in series across the output, each a bank: two in a doubler.
+    pub fn stack(&self) -> f64 {
+        stack(self.topology)
+    }
+
+    /// Capacitance across the output of a capacitance of each bank, F.
+    pub fn across_farad(&self, bank_farad: f64) -> f64 {
+        bank_farad / self.stack()
+    }
+}
+
+/// Capacitors in series across the output of a topology, and banks that it takes.
+pub fn stack(topology: Topology) -> f64 {
+    match topology {
+        Topology::FullWaveDoubler | Topology::HalfWaveDoubler => 2.0,
+        _ => 1.0,
+    }
+}
+
 impl HeatPath {
     /// Junction temperature at a power, °C. The sink's rise solves `ΔT = P·R·(rise/ΔT)^n` in closed form.
     ///

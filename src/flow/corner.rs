@@ -7,6 +7,7 @@ use crate::{
         corner::{End, Thermal},
         operate::OperatingPoint,
         spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Winding},
+        state::State,
     },
     quantity::{Amps, Farads, Henries, Hertz, Ohms, Volts},
     record::Record,
@@ -110,7 +111,8 @@ pub fn corner(
         0.0
     };
     let vertex = if corner == Corner::Nominal { "nominal".to_owned() } else { point.vertex.text() };
-    Ok(CornerCircuit { vertex, spec: spec(supply.topology, point, leakage_h) })
+    let spec = general(point).unwrap_or_else(|| spec(supply.topology, point, leakage_h));
+    Ok(CornerCircuit { vertex, spec })
 }
 
 fn pick(points: &[OperatingPoint], corner: Corner) -> Option<&OperatingPoint> {
@@ -132,6 +134,14 @@ fn pick(points: &[OperatingPoint], corner: Corner) -> Option<&OperatingPoint> {
         }
     }
     best
+}
+
+/// The circuit of a point that the general engine solved; what its halves share stands with it.
+fn general(point: &OperatingPoint) -> Option<Spec> {
+    let State::General(placed) = &point.state else { return None };
+    let mut spec = *placed.core.rails.get(placed.rail)?;
+    spec.winding.common_resistance = placed.core.primary_resistance;
+    Some(spec)
 }
 
 fn spec(topology: crate::circuit::spec::Topology, point: &OperatingPoint, leakage_h: f64) -> Spec {

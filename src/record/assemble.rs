@@ -97,7 +97,9 @@ pub fn assemble<'a>(rail: &RailRecord, catalog: &'a Catalog) -> Result<Assembly<
     });
     let reservoir =
         reader.required(Position::Reservoir, |id| find(&catalog.electrolytics, id, |p| &p.common.id));
-    let reservoir_count = reader.entries(Position::Reservoir).first().map_or(1, |part| part.count);
+    let all_capacitors = reader.entries(Position::Reservoir).first().map_or(1, |part| part.count);
+    let reservoir_count =
+        if topology == Some(Topology::FullWaveDoubler) { all_capacitors / 2 } else { all_capacitors };
     let rectifier_cooling = reader.cooling(catalog, Position::RectifierSink, Position::RectifierPad);
     let regulator_cooling = reader.cooling(catalog, Position::RegulatorSink, Position::RegulatorPad);
     let bleeder = reader.resistor(catalog, Position::Bleeder);

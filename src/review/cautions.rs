@@ -160,7 +160,7 @@ fn fuse(texts: &Texts, rail: &RailReview<'_>) -> Caution {
 fn stored(texts: &Texts, rail: &RailReview<'_>) -> Caution {
     let bench = &rail.bench;
     let peak = Volts(bench.no_load_peak_v());
-    let farads = Farads(bench.supply.bank.farad.high);
+    let farads = Farads(bench.farad_high());
     let mut values = vec![
         ("rail", rail.record.rail.clone()),
         ("reservoir", named(rail, Position::Reservoir)),

@@ -8,10 +8,7 @@ use super::{
     figure::{Figure, Unit},
     recompute::RailReview,
 };
-use crate::{
-    circuit::{reservoir::figures, spec::Topology},
-    physics::textbook::Ideal,
-};
+use crate::{circuit::spec::Topology, physics::textbook::Ideal};
 
 /// One step of the derivation.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -94,7 +91,7 @@ fn text(value: f64, unit: Unit) -> String {
 
 fn drafts(rail: &RailReview<'_>, ideal: Ideal) -> Option<Vec<Draft>> {
     let point = rail.nominal.as_ref()?;
-    let found = figures(&point.steady);
+    let found = point.state.figures();
     let out = &found.output;
     let half = ideal == Ideal::HalfWave;
     let peak_v = point.emf_peak_v;

@@ -7,14 +7,14 @@ use super::{
     figure::{Figure, Unit},
     recompute::RailReview,
 };
-use crate::{circuit::reservoir::figures, stress::loss};
+use crate::stress::loss;
 
 /// Rows of one rail; empty where nominal has no steady state.
 pub(super) fn nominal(rail: &RailReview<'_>) -> Vec<NominalRow> {
     let Some(point) = &rail.nominal else {
         return Vec::new();
     };
-    let found = figures(&point.steady);
+    let found = point.state.figures();
     let out = &found.output;
     let load_a = rail.bench.asked.rail.current_max.0;
     let residual = rail
@@ -22,7 +22,7 @@ pub(super) fn nominal(rail: &RailReview<'_>) -> Vec<NominalRow> {
         .points
         .iter()
         .chain(std::iter::once(point))
-        .map(|point| figures(&point.steady).energy_residual.abs())
+        .map(|point| point.state.figures().energy_residual.abs())
         .fold(0.0, f64::max);
     let rows = [
         ("EMF of the conducting path, rms", point.emf_peak_v / std::f64::consts::SQRT_2, Unit::Volts),

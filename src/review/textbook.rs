@@ -8,7 +8,7 @@ use super::{
     recompute::RailReview,
 };
 use crate::{
-    circuit::{reservoir::figures, spec::Topology},
+    circuit::spec::Topology,
     physics::{rule_of_thumb, textbook::Ideal},
     quantity::{Amps, Farads, Hertz, Volts, Watts},
 };
@@ -18,7 +18,7 @@ pub(super) fn textbook(rail: &RailReview<'_>) -> Vec<TextbookRow> {
     let (Some(point), Some(ideal)) = (&rail.nominal, ideal(rail.bench.assembly.topology)) else {
         return Vec::new();
     };
-    let found = figures(&point.steady);
+    let found = point.state.figures();
     let out = &found.output;
     let emf_v = point.emf_peak_v / std::f64::consts::SQRT_2;
     let load_a = point.load_a;

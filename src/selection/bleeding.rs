@@ -3,6 +3,7 @@
 use crate::{
     candidate::{bank::BankOption, shop::Priced},
     catalog::ResistorSeries,
+    circuit::{spec::Topology, supply::stack},
     quantity::{Farads, Volts},
     stress::{
         assembly::{Reservoir, ResistorChoice},
@@ -25,10 +26,10 @@ pub(super) struct Bleeding<'a> {
     pub(super) amps: f64,
 }
 
-/// Greatest capacitance of a bank, F.
-fn most_farad(reservoir: &Reservoir<'_>) -> f64 {
+/// Greatest capacitance across the output of a topology, F.
+fn most_farad(reservoir: &Reservoir<'_>, topology: Topology) -> f64 {
     let part = reservoir.part;
-    part.capacitance.0 * f64::from(reservoir.count) * (1.0 + part.tolerance_plus.0)
+    part.capacitance.0 * f64::from(reservoir.count) * (1.0 + part.tolerance_plus.0) / stack(topology)
 }
 
 impl<'a> Search<'_, 'a> {
@@ -37,7 +38,7 @@ impl<'a> Search<'_, 'a> {
         if peak_v <= self.asked.policy.parameters.discharge_voltage.0 {
             return 0.0;
         }
-        let farad = banks.iter().map(|bank| most_farad(&bank.reservoir)).fold(0.0, f64::max);
+        let farad = banks.iter().map(|bank| most_farad(&bank.reservoir, self.topology)).fold(0.0, f64::max);
         let drawn = |series: &Priced<'a, ResistorSeries>| {
             let least = ResistorChoice { series: series.part, value: series.part.from };
             let choice = choose_bleeder(self.asked, series.part, Farads(farad), Volts(peak_v));
@@ -51,7 +52,7 @@ impl<'a> Search<'_, 'a> {
         if peak_v <= self.asked.policy.parameters.discharge_voltage.0 {
             return vec![Bleeding { choice: None, score: 0.0, amps: 0.0 }];
         }
-        let farad = most_farad(reservoir);
+        let farad = most_farad(reservoir, self.topology);
         let air = air_of(self.asked);
         self.shop
             .resistors

@@ -11,7 +11,7 @@ use crate::{
     candidate::{bank::BankOption, source::SourceOption},
     circuit::{
         spec::Topology,
-        supply::{Rectifier, Supply},
+        supply::{Rectifier, Supply, stack},
     },
     physics::copper,
     quantity::Celsius,
@@ -84,7 +84,8 @@ impl<'a> Search<'_, 'a> {
     /// A source with everything that could follow it, and the least they come to; `None` where nothing can.
     pub(super) fn open<'t>(&'t self, fed: &'t Fed<'a>, state: &mut State<'a>) -> Option<Opened<'t, 'a>> {
         let source = &fed.option;
-        let peak_v = no_load_peak_v(&source.source, self.mains_v);
+        let peak_v = no_load_peak_v(self.topology, &source.source, self.mains_v);
+        let bank_peak_v = peak_v / stack(self.topology);
         let ready: Vec<&Ready<'a>> =
             self.stages.iter().filter(|one| peak_v <= one.option.input_limit_v * (1.0 + 1e-9)).collect();
         let Some(need_v) = ready.iter().map(|one| one.need_behind_v(self.asked, peak_v)).reduce(f64::min)
@@ -103,7 +104,9 @@ impl<'a> Search<'_, 'a> {
         let mut banks: Vec<&BankOption<'a>> = self
             .banks
             .iter()
-            .filter(|bank| peak_v <= bank.voltage_limit_v * (1.0 + 1e-9) && least_a <= bank.ripple_limit_a)
+            .filter(|bank| {
+                bank_peak_v <= bank.voltage_limit_v * (1.0 + 1e-9) && least_a <= bank.ripple_limit_a
+            })
             .collect();
         let limits = Limits::of(&banks)?;
         let (lively, calm) = (&self.extremes.0, &self.extremes.1);
@@ -164,7 +167,7 @@ impl<'a> Search<'_, 'a> {
         let id = source.transformer.common.id.0.as_str();
         let feed = self.feed(source, self.least_threshold_v, self.least_slope_ohm);
         if !feed.can_hold(need_v) {
-            let at_hand = feed.emf_peak_v - feed.threshold_v;
+            let at_hand = stack(self.topology) * (feed.emf_peak_v - feed.threshold_v);
             state.tally.number(
                 self.headroom_code(),
                 Depth::Source,
@@ -176,8 +179,12 @@ impl<'a> Search<'_, 'a> {
             return None;
         }
         let least_rms_a = feed.least_rms_a(need_v);
-        let per_path_a =
-            if self.topology == Topology::CentreTap { least_rms_a / SQRT_2 } else { least_rms_a };
+        let per_path_a = match self.topology {
+            Topology::CentreTap => least_rms_a / SQRT_2,
+            // One pulse a period through each diode, both through the winding.
+            Topology::FullWaveDoubler => least_rms_a * SQRT_2,
+            _ => least_rms_a,
+        };
         let one_a = source.wiring_current(per_path_a);
         let limit_a = self.secondary_limit_a(source);
         if one_a > limit_a {
@@ -231,7 +238,11 @@ impl<'a> Search<'_, 'a> {
             threshold_v: in_series * threshold_v,
             resistance_ohm: copper_ohm + in_series * slope_ohm,
             omega: 2.0 * PI * self.frequency_hz.low,
-            pulses: if self.topology == Topology::HalfWave { 1.0 } else { 2.0 },
+            pulses: match self.topology {
+                Topology::HalfWave | Topology::FullWaveDoubler => 1.0,
+                _ => 2.0,
+            },
+            others: stack(self.topology) - 1.0,
             load_a: load_high_a(self.asked.rail),
         }
     }

@@ -9,7 +9,10 @@ use crate::{
         source::{SourceOption, sources},
     },
     catalog::{Fuse, family::protection::FuseSystem},
-    circuit::{spec::Topology, supply::Rectifier},
+    circuit::{
+        spec::Topology,
+        supply::{Rectifier, stack},
+    },
     physics::transformer::core::dc_magnetisation,
     quantity::{Amps, Celsius, Ratio},
     stress::{
@@ -37,6 +40,11 @@ pub(super) struct Fed<'a> {
     pub(super) fuse_score: f64,
     /// Whether the transformer may stand without a mains fuse.
     pub(super) proof: bool,
+}
+
+/// Banks that a topology takes.
+pub(super) fn banks_of(topology: Topology) -> u32 {
+    if stack(topology) > 1.0 { 2 } else { 1 }
 }
 
 /// Whether the rules of some codes hold.
@@ -105,7 +113,10 @@ impl<'s, 'a> Search<'s, 'a> {
                     continue;
                 }
                 let heat_w = self.least_loss_w(&numbers, limit_c);
-                let pulses = if self.topology == Topology::HalfWave { 1.0 } else { 2.0 };
+                let pulses = match self.topology {
+                    Topology::HalfWave | Topology::FullWaveDoubler => 1.0,
+                    _ => 2.0,
+                };
                 let average_a = load_high_a(self.asked.rail) / pulses;
                 match bearing.broken(self.asked, &numbers.path, heat_w, average_a) {
                     None => ways.push(Way { cooling, score, numbers }),
@@ -135,8 +146,17 @@ impl<'s, 'a> Search<'s, 'a> {
         let load_a = load_high_a(self.asked.rail);
         match self.topology {
             Topology::Bridge if numbers.elements_per_package == 4 => 2.0 * least_v * load_a,
-            Topology::HalfWave => least_v * load_a,
+            // Each diode of a doubler carries the whole mean.
+            Topology::HalfWave | Topology::FullWaveDoubler => least_v * load_a,
             _ => 0.5 * least_v * load_a,
+        }
+    }
+
+    /// Reverse voltage of a diode behind a source of a no-load peak, V. Of a doubler the peak is twice the EMF's already.
+    pub(super) fn reverse_v(&self, peak_v: f64) -> f64 {
+        match self.topology {
+            Topology::Bridge | Topology::FullWaveDoubler => peak_v,
+            _ => 2.0 * peak_v,
         }
     }
 

@@ -304,7 +304,7 @@ impl<'a> Search<'_, 'a> {
         };
         // The least mean of any way of cooling the rectifier beside the highest valley of any.
         let mean_v = operate(&laden, VALLEY_HOT).map_or(0.0, |point| point.mean_v.min(valley.mean_v));
-        let cooler = OperatingPoint { mean_v, ..*valley };
+        let cooler = OperatingPoint { mean_v, ..valley.clone() };
         let mut left = Vec::new();
         let mut nearest: Option<(&str, f64, f64, Unit, f64)> = None;
         // What is dearer than the bound is not looked at; where even the greatest drop-out leaves enough, nothing is.

@@ -156,7 +156,7 @@ fn around<'a>(asked: Asked<'a>, shop: &Shop<'a>, assembly: &Assembly<'a>, ready:
         let (mut supply, _, auxiliary) = numbers(asked, &assembly).ok()?;
         let regulation = ready.option.regulation?;
         let output: Output = output_of(asked, regulation.part, regulation.set, narrow).ok()?;
-        let peak_v = crate::stress::bench::no_load_peak_v(&supply.source, supply.mains_v);
+        let peak_v = crate::stress::bench::no_load_peak_v(supply.topology, &supply.source, supply.mains_v);
         supply.source.emf_rms_v *= (ready.need_v / peak_v).min(1.0);
         Bench { asked, assembly, supply, output: Some(output), auxiliary, points: Vec::new() }
     };

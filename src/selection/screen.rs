@@ -17,16 +17,23 @@ pub struct Feed {
     pub omega: f64,
     /// Pulses a period: 1 or 2.
     pub pulses: f64,
+    /// Other capacitors in series with the one that is looked at: one in a doubler.
+    pub others: f64,
     /// Load current, A.
     pub load_a: f64,
 }
 
 impl Feed {
+    /// What the capacitor looked at must hold itself, V: no other ever stands above `V̂ − V_t`, to which its diode alone charges it.
+    fn least_own_v(&self, volts: f64) -> f64 {
+        volts - self.others * (self.emf_peak_v - self.threshold_v)
+    }
+
     /// Half the angle in which the EMF exceeds a reservoir voltage and the threshold, rad; `None` where it never does.
     ///
     /// `f = acos((V + V_t)/V̂)`. While the reservoir stays above `V` no diode conducts outside it.
     pub fn half_window(&self, volts: f64) -> Option<f64> {
-        let cosine = (volts + self.threshold_v) / self.emf_peak_v;
+        let cosine = (self.least_own_v(volts) + self.threshold_v) / self.emf_peak_v;
         (cosine < 1.0).then(|| cosine.max(-1.0).acos())
     }
 
@@ -53,7 +60,7 @@ impl Feed {
     pub fn least_farad(&self, volts: f64) -> f64 {
         let Some(f) = self.half_window(volts) else { return f64::INFINITY };
         let rest = (2.0 * PI / self.pulses - 2.0 * f).max(0.0);
-        self.load_a * rest / (self.omega * (self.emf_peak_v - self.threshold_v - volts))
+        self.load_a * rest / (self.omega * (self.emf_peak_v - self.threshold_v - self.least_own_v(volts)))
     }
 }
 
@@ -80,7 +87,7 @@ mod tests {
             if let Ok(pulse) = Pulse::solve(&source, &bank, Draw::current(load_a)) {
                 let feed = Feed {
                     emf_peak_v: peak, threshold_v: threshold * peak, resistance_ohm: r * 10.0, omega: 314.159,
-                    pulses: if full { 2.0 } else { 1.0 }, load_a,
+                    pulses: if full { 2.0 } else { 1.0 }, others: 0.0, load_a,
                 };
                 let held = pulse.min_v();
                 prop_assume!(held > 0.0);

@@ -113,7 +113,7 @@ impl<'s, 'a> Search<'s, 'a> {
             topology,
             sources: Vec::new(),
             rectifiers: Vec::new(),
-            banks: banks(asked, shop)
+            banks: banks(asked, shop, super::list::banks_of(topology))
                 .into_iter()
                 .filter(|bank| free(&bank.reservoir.part.common.id))
                 .collect(),
@@ -271,7 +271,7 @@ impl<'s, 'a> Search<'s, 'a> {
         let mut fits: Vec<Fit<'_, 'a>> =
             opened.ready.iter().map(|ready| Fit::of(self.asked, ready, opened.peak_v)).collect();
         fits.retain(|fit| self.stage_holds(opened, fit, state));
-        let reverse_v = if self.topology == Topology::Bridge { opened.peak_v } else { 2.0 * opened.peak_v };
+        let reverse_v = self.reverse_v(opened.peak_v);
         let without = opened.bound - self.least_rectifier;
         let mut memory = Memory::default();
         for rectifying in &self.rectifiers {

@@ -131,6 +131,19 @@ impl<'a> Assembly<'a> {
         }
     }
 
+    /// How many banks the topology takes: two in a doubler.
+    pub fn bank_count(&self) -> u32 {
+        match self.topology {
+            Topology::FullWaveDoubler | Topology::HalfWaveDoubler => 2,
+            _ => 1,
+        }
+    }
+
+    /// How many capacitors stand in all banks together.
+    pub fn reservoir_count(&self) -> u32 {
+        self.bank_count() * self.reservoir.count
+    }
+
     /// Every part by position, in the order of [`Position::ALL`].
     pub fn lines(&self) -> Vec<Line<'a>> {
         let mut lines = Vec::with_capacity(16);
@@ -161,7 +174,7 @@ impl<'a> Assembly<'a> {
             put(Position::RectifierSink, &cooling.sink.common, None, packages);
             put(Position::RectifierPad, &cooling.pad.common, None, packages);
         }
-        put(Position::Reservoir, &self.reservoir.part.common, None, self.reservoir.count);
+        put(Position::Reservoir, &self.reservoir.part.common, None, self.reservoir_count());
         if let Some(bleeder) = self.bleeder {
             put(Position::Bleeder, &bleeder.series.common, Some(bleeder.value), 1);
         }

@@ -9,7 +9,8 @@ use crate::{
         corner::Vertex,
         figures::NoSteadyState,
         operate::{OperatingPoint, operate},
-        supply::{Source, Span, Supply},
+        spec::Topology,
+        supply::{Source, Span, Supply, stack},
     },
     policy::{LimitKind, Policy},
     requirement::{Rail, Requirement},
@@ -79,8 +80,13 @@ pub enum Refusal {
     },
 }
 
+/// Peak of the output of a topology at no load, V: in a doubler both capacitors in series; see [`emf_peak_v`].
+pub fn no_load_peak_v(topology: Topology, source: &Source, mains_v: Span) -> f64 {
+    stack(topology) * emf_peak_v(source, mains_v)
+}
+
 /// Peak of a source at no load: high mains, EMF at its upper tolerance, diode drop not counted, V.
-pub fn no_load_peak_v(source: &Source, mains_v: Span) -> f64 {
+pub fn emf_peak_v(source: &Source, mains_v: Span) -> f64 {
     SQRT_2 * source.emf_rms_v * mains_v.high / mains_v.nominal * (1.0 + source.emf_tolerance)
 }
 
@@ -96,7 +102,7 @@ pub fn numbers(
 ) -> Result<(Supply, Option<Output>, Auxiliary), Unbuildable> {
     let nothing = Span { low: 0.0, nominal: 0.0, high: 0.0 };
     let mut supply = supply_of(asked, assembly, nothing)?;
-    let peak_v = no_load_peak_v(&supply.source, supply.mains_v);
+    let peak_v = no_load_peak_v(supply.topology, &supply.source, supply.mains_v);
     let output = assembly
         .regulation
         .as_ref()
@@ -165,10 +171,20 @@ impl<'a> Bench<'a> {
 
     /// Peak of the reservoir at no load: high mains, EMF at its upper tolerance, diode drop not counted, V.
     ///
-    /// `V_pk = √2 · k · V_rated · (1 + tolerance) · mains high`. A diode's threshold is a working-current figure; at leakage
+    /// `V_pk = √2 · k · V_rated · (1 + tolerance) · mains high`, of a doubler twice that. A diode's threshold is a working-current figure; at leakage
     /// currents it vanishes, so it is not taken off.
     pub fn no_load_peak_v(&self) -> f64 {
-        no_load_peak_v(&self.supply.source, self.supply.mains_v)
+        no_load_peak_v(self.supply.topology, &self.supply.source, self.supply.mains_v)
+    }
+
+    /// The same of the EMF alone: what each capacitor of a doubler sees, and what reverse voltages are multiples of, V.
+    pub fn emf_peak_v(&self) -> f64 {
+        emf_peak_v(&self.supply.source, self.supply.mains_v)
+    }
+
+    /// Greatest capacitance across the output, F: of two in series half of one.
+    pub fn farad_high(&self) -> f64 {
+        self.supply.across_farad(self.supply.bank.farad.high)
     }
 
     /// The greatest of a figure over all points, with its vertex.

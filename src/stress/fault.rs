@@ -134,7 +134,10 @@ pub(super) fn shorted_reservoir(bench: &Bench<'_>) -> Fault {
     // Over a whole period one half path carries half as much; a bridge's winding carries both polarities.
     let (primary_square, path_square) = match topology {
         Topology::Bridge => (square, square),
-        Topology::HalfWave => (0.5 * square - 0.25 * mean * mean, 0.5 * square),
+        // Of a doubler one of the two is shorted: the other half of the period charges the sound one.
+        Topology::HalfWave | Topology::FullWaveDoubler | Topology::HalfWaveDoubler => {
+            (0.5 * square - 0.25 * mean * mean, 0.5 * square)
+        }
         _ => (square, 0.5 * square),
     };
     Fault {
@@ -148,6 +151,9 @@ pub(super) fn shorted_reservoir(bench: &Bench<'_>) -> Fault {
 pub(super) fn shorted_diode(bench: &Bench<'_>) -> Option<Fault> {
     let path = Loop::of(bench);
     let turns = bench.supply.source.primary_per_path;
+    if bench.supply.stack() > 1.0 {
+        return Some(across_capacitor(bench, &path));
+    }
     // Both halves of a tapped winding in series: twice the EMF and own resistance, four times the referred one.
     let (emf, ohms, turns) = match (bench.supply.topology, bench.assembly.wiring) {
         (Topology::HalfWave, _) => return None,
@@ -162,6 +168,21 @@ pub(super) fn shorted_diode(bench: &Bench<'_>) -> Option<Fault> {
         primary_a: turns * amps * (0.5 * square - 0.25 * mean * mean).max(0.0).sqrt(),
         path_a: amps * (0.5 * square).sqrt(),
     })
+}
+
+/// One diode of a doubler shorted: the winding lies across a capacitor, whose least reactance leaves the least current. What
+/// alternating voltage does to an electrolytic soon makes it a short and the current greater.
+///
+/// ```text
+/// I = V̂/√2 / √(R² + 1/(ω C)²)
+/// ```
+/// Source: Ohm, sinusoidal steady state.
+fn across_capacitor(bench: &Bench<'_>, path: &Loop) -> Fault {
+    let supply = &bench.supply;
+    let reactance = 1.0 / (2.0 * PI * supply.frequency_hz.low * supply.bank.farad.low);
+    let ohms = (path.secondary_ohm + path.primary_ohm).hypot(reactance);
+    let path_a = path.emf_peak_v / SQRT_2 / ohms;
+    Fault { primary_a: supply.source.primary_per_path * path_a, path_a }
 }
 
 /// Time within which a fuse surely opens; `None` where nothing is promised.

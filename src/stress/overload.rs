@@ -11,7 +11,7 @@ use crate::circuit::{
 use super::{bench::Bench, fault::Fault};
 
 /// The rail at its greatest current limit.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Overload {
     /// The point at which it was solved; `None` where the source cannot give that much or the windings run away.
     pub(super) point: Option<OperatingPoint>,
@@ -38,7 +38,7 @@ pub(super) fn shorted_output(bench: &Bench<'_>) -> Option<Overload> {
         leakage: End::Low,
     };
     let point = operate(&supply, vertex).ok().filter(|point| point.settled);
-    let fault = point.map_or(Fault { primary_a: 0.0, path_a: 0.0 }, |point| Fault {
+    let fault = point.as_ref().map_or(Fault { primary_a: 0.0, path_a: 0.0 }, |point| Fault {
         primary_a: point.primary_load_rms_a,
         path_a: point.path_rms_a,
     });

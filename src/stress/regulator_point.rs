@@ -311,7 +311,7 @@ mod tests {
         let bench = fixture.bench();
         let stage = RegulatorStage::of(&bench).unwrap().unwrap();
         let path = stage.heat_path(&bench).unwrap();
-        let mut point = bench.points[255];
+        let mut point = bench.points[255].clone();
         let settled = stage.drop_out(Some(&path), &point).unwrap();
         assert!(!settled.outside);
         point.vertex.thermal = Thermal::Cold;

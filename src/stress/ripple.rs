@@ -4,7 +4,7 @@
 
 use crate::{
     catalog::Electrolytic,
-    circuit::{operate::OperatingPoint, reservoir, spec::Topology},
+    circuit::{operate::OperatingPoint, spec::Topology},
     physics::reservoir::ripple::{self, Multipliers},
     quantity::{Amps, Hertz, Ratio},
 };
@@ -44,7 +44,10 @@ pub fn equivalent(bench: &Bench<'_>) -> Option<Worst> {
 
 /// Least multiplier from the lowest harmonic of any point upward.
 fn least_factor(bench: &Bench<'_>, part: &Electrolytic, table: &Multipliers) -> Option<f64> {
-    let pulses = if bench.supply.topology == Topology::HalfWave { 1.0 } else { 2.0 };
+    let pulses = match bench.supply.topology {
+        Topology::HalfWave | Topology::FullWaveDoubler | Topology::HalfWaveDoubler => 1.0,
+        _ => 2.0,
+    };
     let lowest_hz = pulses * bench.supply.frequency_hz.low;
     let first_hz = part.ripple_multipliers.first()?.0.0;
     let at_lowest = table.at(Hertz(lowest_hz.max(first_hz))).ok()?.0;
@@ -69,7 +72,9 @@ pub fn share(bench: &Bench<'_>) -> f64 {
 /// Equivalent current of the whole bank at one point, A. Below the maker's table its first multiplier is held.
 pub fn at(part: &Electrolytic, table: &Multipliers, point: &OperatingPoint) -> Option<f64> {
     let first_hz = part.ripple_multipliers.first()?.0.0;
-    let harmonics: Vec<(Hertz, Amps)> = reservoir::capacitor_harmonics(&point.steady, HARMONICS)
+    let harmonics: Vec<(Hertz, Amps)> = point
+        .state
+        .capacitor_harmonics(HARMONICS)
         .iter()
         .map(|harmonic| {
             let frequency = (f64::from(harmonic.order) * point.frequency_hz).max(first_hz);

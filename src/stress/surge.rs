@@ -96,9 +96,11 @@ impl Path {
     /// attained, at the peak of the mains, and the integral is an upper bound at every phase. Source: Ohm; derived.
     fn bound(&self, bench: &Bench<'_>) -> FirstHalfCycle {
         let supply = &bench.supply;
-        let peak_v = bench.no_load_peak_v();
+        let peak_v = bench.emf_peak_v();
         let (esr_ohm, load_a) = (supply.bank.esr_ohm.low, supply.load_a.high);
-        let driving_v = (peak_v - self.count * self.threshold_v).max(0.0);
+        // The load of a doubler may charge a capacitor backwards by as much as a diode's drop before its diode conducts.
+        let backwards_v = (supply.stack() - 1.0) * self.threshold_v;
+        let driving_v = (peak_v - self.count * self.threshold_v + backwards_v).max(0.0);
         let ohms = self.source_ohm + self.count * self.slope_ohm + esr_ohm;
         let peak_a = (driving_v + esr_ohm * load_a) / ohms;
         let half_s = 0.5 / supply.frequency_hz.low;
@@ -119,7 +121,7 @@ impl Path {
         Spec {
             topology: supply.topology,
             winding: Winding {
-                emf_peak: Volts(bench.no_load_peak_v()),
+                emf_peak: Volts(bench.emf_peak_v()),
                 frequency: Hertz(supply.frequency_hz.low),
                 resistance: Ohms(self.source_ohm),
                 common_resistance: Ohms(0.0),
@@ -154,8 +156,9 @@ pub fn switched(bench: &Bench<'_>, limiter: Limiter) -> (Spec, Conditions) {
 pub(super) fn whole_charging_a2s(bench: &Bench<'_>, limiter: Limiter) -> f64 {
     let path = Path::of(bench, limiter);
     let ohms = path.source_ohm + path.count * path.slope_ohm + bench.supply.bank.esr_ohm.low;
-    let peak_v = bench.no_load_peak_v();
-    bench.supply.bank.farad.high * peak_v * peak_v / (2.0 * ohms)
+    let peak_v = bench.emf_peak_v();
+    // Of a doubler each of the two is charged through the winding.
+    bench.supply.stack() * bench.supply.bank.farad.high * peak_v * peak_v / (2.0 * ohms)
 }
 
 /// Resistance of windings at the least ambient, mains and limiter, referred to the path, Ω.

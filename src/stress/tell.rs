@@ -84,6 +84,11 @@ impl Bench<'_> {
         }
     }
 
+    /// A multiple of the EMF's peak at no load, V, with the first vertex of highest EMF.
+    pub(super) fn no_load_emf(&self, multiple: f64) -> Worst {
+        Worst { value: multiple * self.emf_peak_v(), ..self.greatest(|point| point.emf_peak_v) }
+    }
+
     /// A multiple of the no-load peak, V, with the first vertex of highest EMF.
     pub(super) fn no_load(&self, multiple: f64) -> Worst {
         Worst { value: multiple * self.no_load_peak_v(), ..self.greatest(|point| point.emf_peak_v) }

@@ -208,9 +208,11 @@ impl<'a> All<'a> {
     /// A coupled choice with each bleeder there is, and without where none is needed.
     fn bleed(&self, bare: Assembly<'a>, found: &mut Vec<Train<'a>>) {
         let Ok((supply, ..)) = numbers(self.asked, &bare) else { return };
-        let peak_v = railwright::stress::bench::no_load_peak_v(&supply.source, supply.mains_v);
+        let peak_v =
+            railwright::stress::bench::no_load_peak_v(supply.topology, &supply.source, supply.mains_v);
         let Reservoir { part, count } = bare.reservoir;
-        let farad = Farads(part.capacitance.0 * f64::from(count) * (1.0 + part.tolerance_plus.0));
+        let farad =
+            Farads(part.capacitance.0 * f64::from(count) * (1.0 + part.tolerance_plus.0) / supply.stack());
         let series = self.catalog.resistors.iter();
         let mut bleeders: Vec<_> = series
             .filter_map(|one| choose_bleeder(self.asked, one, farad, Volts(peak_v)).map(Some))

@@ -2,6 +2,7 @@
 
 mod all;
 mod dice;
+mod doubler;
 mod small;
 
 use rayon::prelude::*;

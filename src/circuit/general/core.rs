@@ -31,6 +31,11 @@ pub struct CoreSteady {
 
 /// Finds the steady state of all rails together.
 pub fn solve(core: &Core) -> Result<CoreSteady, NoSteadyState> {
+    solve_near(core, None)
+}
+
+/// The same, sought from the steady state of a core that differs in values only: fewer steps to the same answer.
+pub fn solve_near(core: &Core, near: Option<&CoreSteady>) -> Result<CoreSteady, NoSteadyState> {
     if core.rails.iter().any(|spec| spec.winding.common_resistance.0 != 0.0) {
         return Err(NoSteadyState::NotACircuit {
             why: "the resistance that the rails of a core share is stated once, with the core",
@@ -40,19 +45,30 @@ pub fn solve(core: &Core) -> Result<CoreSteady, NoSteadyState> {
     if net.diodes.len() > PATHS_MAX {
         return Err(NoSteadyState::NotACircuit { why: "more than 24 diode paths on one core" });
     }
-    Ok(CoreSteady { steady: settled(steady::seek(net)?)? })
+    let found = steady::seek_from(net, near.map(|near| &near.steady))?;
+    Ok(CoreSteady { steady: settled(found)? })
 }
 
 impl CoreSteady {
     /// The figures of each rail. `primary_rms_a`, `power_factor_primary` and `energy_residual` are those of the whole core,
     /// the primary current referred to one half of the first rail's winding.
     pub fn rails(&self) -> Vec<Figures> {
-        self.steady.rail_figures()
+        self.steady.rail_figures(true)
+    }
+
+    /// The same without extremes: means and rms values alone, which is what heats.
+    pub fn heating(&self) -> Vec<Figures> {
+        self.steady.rail_figures(false)
     }
 
     /// Harmonics of the primary current, orders 1 to `last`.
     pub fn harmonics(&self, last: u32) -> Vec<Harmonic> {
         self.steady.harmonics(last)
+    }
+
+    /// Harmonics of the current of the first or second capacitor of an output, outputs counted over all rails.
+    pub fn capacitor_harmonics(&self, output: usize, second: bool, last: u32) -> Option<Vec<Harmonic>> {
+        self.steady.capacitor_harmonics(output, second, last)
     }
 
     /// A mains period as samples; windings, diodes and outputs in the order of the rails.

@@ -17,11 +17,11 @@ const CONTINUOUS_SHARE: f64 = 1e-9;
 impl Steady {
     /// The figures; of a core with several rails those of the first.
     pub fn figures(&self) -> Figures {
-        self.rail_figures().into_iter().next().unwrap_or_default()
+        self.rail_figures(true).into_iter().next().unwrap_or_default()
     }
 
-    /// The figures of every rail; primary current, input power and energy balance are those of the whole core.
-    pub(super) fn rail_figures(&self) -> Vec<Figures> {
+    /// The figures of every rail, least and greatest values only where `with_extremes`; primary current, input power and energy balance are those of the whole core.
+    pub(super) fn rail_figures(&self, with_extremes: bool) -> Vec<Figures> {
         let net = &self.net;
         let places = Places::of(net);
         let mut extremes: Vec<usize> = (0..2 * net.diodes.len()).collect();
@@ -37,6 +37,9 @@ impl Steady {
                 extremes.push(at + SECTION_I);
             }
             products.push((at + LOAD_V, at + LOAD_I));
+        }
+        if !with_extremes {
+            extremes.clear();
         }
         let rows = |mode: usize| places.rows(net, self.cache.entry(mode));
         let wish = Wish { rows: &rows, extremes: &extremes, products: &products };

@@ -47,6 +47,8 @@ pub struct Steady {
     pub(super) iterations: u32,
     /// Times the circuit was let run because a Newton step did not help.
     pub(super) fallbacks: u32,
+    /// Where the span starts: the place a search for a circuit much like it begins at.
+    pub(super) place: Place,
 }
 
 /// One run of the cycle map.
@@ -78,7 +80,17 @@ impl Steady {
 /// Where ideal diodes close a loop without resistance on the way, the search goes on with a trace of it, and ends without.
 /// Loads of constant power are raised step by step where the full power at once does not lead there.
 pub(super) fn seek(net: Network) -> Result<Steady, NoSteadyState> {
+    seek_from(net, None)
+}
+
+/// The same, from the steady state of a network that differs in values only.
+pub(super) fn seek_from(net: Network, near: Option<&Steady>) -> Result<Steady, NoSteadyState> {
+    let alike = |near: &&Steady| near.place.full.len() == net.order();
+    let start = near.filter(alike).map(|near| near.place.clone());
     let mut search = Search::new(net);
+    if let Some(start) = start {
+        search.place = start;
+    }
     match search.converge() {
         Ok(()) => Ok(search.finish()),
         Err(_) if search.net.draws_power() => Ok(raise_power(&search.net)?.finish()),
@@ -224,8 +236,8 @@ impl Search {
     }
 
     fn finish(self) -> Steady {
-        let Self { net, cache, span, residual, runs: iterations, fallbacks, stretches, .. } = self;
-        Steady { net, cache, stretches, span, residual, iterations, fallbacks }
+        let Self { net, cache, span, place, residual, runs: iterations, fallbacks, stretches, .. } = self;
+        Steady { net, cache, stretches, span, residual, iterations, fallbacks, place }
     }
 }
 

@@ -15,7 +15,6 @@ use super::{
     recompute::{Inputs, RailReview},
 };
 use crate::{
-    circuit::reservoir::harmonics,
     physics::grid::{HARMONIC_MAX, class_a_applies, class_a_limit},
     quantity::{Money, Watts},
 };
@@ -56,7 +55,9 @@ fn harmonic_rows(rail: &RailReview<'_>) -> (Vec<HarmonicRow>, bool) {
     let turns = rail.bench.supply.source.primary_per_path;
     let taken_w = point.mean_v * point.load_a + point.copper_w + point.diode_w + point.bank_w + point.iron_w;
     let limited = rail.bench.supply.mains_v.nominal >= CLASS_A_MAINS_MIN_V && class_a_applies(Watts(taken_w));
-    let rows = harmonics(&point.steady, HARMONIC_MAX)
+    let rows = point
+        .state
+        .harmonics(HARMONIC_MAX)
         .iter()
         .filter(|harmonic| harmonic.order > 0)
         .filter_map(|harmonic| {

@@ -1,10 +1,11 @@
-//! One mains period of a rail at nominal mains and full load, drawn from the closed form: even steps and the exact events.
+//! One mains period of a rail at nominal mains and full load, drawn in even steps with the exact events.
 
 use super::model::{Curves, Series, Waves};
 use crate::{
     circuit::{
-        reservoir::{events, sample},
+        reservoir::{Steady, events, sample},
         spec::Topology,
+        state::State,
     },
     review::{figure::Unit, recompute::RailReview},
 };
@@ -12,11 +13,20 @@ use crate::{
 /// Steps of a period: 3° each, a tenth of a usual conduction angle.
 const STEPS: u32 = 120;
 
-/// Waveforms; `None` where nominal has no steady state.
-pub(super) fn waves(rail: &RailReview<'_>) -> Option<Waves> {
-    let point = rail.nominal.as_ref()?;
-    let full_wave = rail.bench.assembly.topology != Topology::HalfWave;
-    let (on, off) = events(&point.steady);
+/// What is drawn of the circuit at one angle.
+struct Drawn {
+    angle_deg: f64,
+    load_v: f64,
+    rectifier_a: f64,
+    capacitor_a: f64,
+}
+
+/// Samples and the angles between which a diode conducts.
+type Period = (Vec<Drawn>, Vec<(f64, f64)>);
+
+/// Even steps and the exact events of the closed form.
+fn closed(steady: &Steady, full_wave: bool) -> Period {
+    let (on, off) = events(steady);
     let (on_deg, off_deg) = (on.to_degrees(), off.to_degrees());
     let conducts: Vec<(f64, f64)> = if full_wave {
         vec![(on_deg, off_deg), (on_deg + 180.0, off_deg + 180.0)]
@@ -26,7 +36,53 @@ pub(super) fn waves(rail: &RailReview<'_>) -> Option<Waves> {
     let mut angles: Vec<f64> = (0..=STEPS).map(|step| f64::from(step) * 360.0 / f64::from(STEPS)).collect();
     angles.extend(conducts.iter().flat_map(|&(on, off)| [on, off]).filter(|at| (0.0..=360.0).contains(at)));
     angles.sort_by(f64::total_cmp);
-    let instants: Vec<_> = angles.iter().map(|at| sample(&point.steady, at.to_radians())).collect();
+    let drawn = |at: f64| {
+        let one = sample(steady, at.to_radians());
+        let (load_v, rectifier_a, capacitor_a) = (one.load_v, one.rectifier_a, one.capacitor_a);
+        Drawn { angle_deg: at, load_v, rectifier_a, capacitor_a }
+    };
+    (angles.into_iter().map(drawn).collect(), conducts)
+}
+
+/// The same of the general engine; the current of all diodes together.
+fn general(state: &State, frequency_hz: f64) -> Period {
+    let samples = state.waveform(STEPS + 1);
+    let mut conducts: Vec<(f64, f64)> = Vec::new();
+    let drawn = samples
+        .iter()
+        .map(|one| {
+            let out = one.outputs.first().copied().unwrap_or_default();
+            Drawn {
+                angle_deg: 360.0 * frequency_hz * one.time_s,
+                load_v: out.load_v,
+                rectifier_a: one.diode_a.iter().sum(),
+                capacitor_a: out.c1_a.unwrap_or(0.0),
+            }
+        })
+        .collect::<Vec<_>>();
+    let carries = |at: usize| samples.get(at).is_some_and(|one| one.diode_a.iter().any(|amps| *amps > 1e-9));
+    for (at, pair) in drawn.windows(2).enumerate() {
+        let [from, to] = pair else { continue };
+        if !(carries(at) || carries(at + 1)) || to.angle_deg <= from.angle_deg {
+            continue;
+        }
+        match conducts.last_mut() {
+            Some(last) if (from.angle_deg - last.1).abs() < 1e-9 => last.1 = to.angle_deg,
+            _ => conducts.push((from.angle_deg, to.angle_deg)),
+        }
+    }
+    (drawn, conducts)
+}
+
+/// Waveforms; `None` where nominal has no steady state.
+pub(super) fn waves(rail: &RailReview<'_>) -> Option<Waves> {
+    let point = rail.nominal.as_ref()?;
+    let full_wave = rail.bench.assembly.topology != Topology::HalfWave;
+    let (instants, conducts) = match point.state.closed() {
+        Some(steady) => closed(steady, full_wave),
+        None => general(&point.state, point.frequency_hz),
+    };
+    let angles: Vec<f64> = instants.iter().map(|one| one.angle_deg).collect();
     let emf = |at: &f64| {
         let emf_v = point.emf_peak_v * at.to_radians().sin();
         if full_wave { emf_v.abs() } else { emf_v }

@@ -46,7 +46,7 @@ pub(super) fn window(rail: &RailReview<'_>) -> Option<Window> {
         over.push(volts);
         valleys.push(operate(&supply, valley_at.vertex).ok()?.valley_v);
         crests.push(operate(&supply, crest_at.vertex).ok()?.crest_v);
-        idle.push(no_load_peak_v(&supply.source, supply.mains_v));
+        idle.push(no_load_peak_v(supply.topology, &supply.source, supply.mains_v));
     }
     let curves = Curves {
         over: Series::new("mains, rms", Unit::Volts, over)?,

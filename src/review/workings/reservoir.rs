@@ -81,7 +81,7 @@ pub(super) fn reservoir(sheet: &mut Sheet<'_, '_>) {
 pub(super) fn discharge(sheet: &mut Sheet<'_, '_>) {
     let bench = &sheet.rail.bench;
     let peak = Volts(bench.no_load_peak_v());
-    let farads = Farads(bench.supply.bank.farad.high);
+    let farads = Farads(bench.farad_high());
     sheet.put(
         "Energy in the reservoir without load at mains high",
         &bleeder::STORED_ENERGY,

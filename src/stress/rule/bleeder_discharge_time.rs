@@ -41,7 +41,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     };
     let time = discharge_time(
         Ohms(resistor::greatest_ohm(bench.asked, choice)),
-        Farads(bench.supply.bank.farad.high),
+        Farads(bench.farad_high()),
         Volts(peak_v),
         parameters.discharge_voltage,
     );

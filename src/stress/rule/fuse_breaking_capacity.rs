@@ -39,7 +39,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         let source = &bench.supply.source;
         let copper = copper::factor(Celsius(bench.supply.air.cold_c));
         let ohms = (source.secondary_20_ohm + source.primary_20_ohm) * copper + source.mains_ohm;
-        let rms_v = bench.no_load_peak_v() / std::f64::consts::SQRT_2;
+        let rms_v = bench.emf_peak_v() / std::f64::consts::SQRT_2;
         put(Position::SecondaryFuse, rms_v / ohms, fuse.breaking.0);
     }
     if bench.assembly.primary_fuse.is_none() {

@@ -1,7 +1,7 @@
 //! Harmonics of the mains current against class A.
 
 use crate::{
-    circuit::{operate::OperatingPoint, reservoir::harmonics},
+    circuit::operate::OperatingPoint,
     physics::grid::{HARMONIC_MAX, class_a_applies, class_a_limit},
     quantity::Watts,
     stress::{
@@ -50,7 +50,9 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         return;
     };
     let turns = bench.supply.source.primary_per_path;
-    let worst = harmonics(&point.steady, HARMONIC_MAX)
+    let worst = point
+        .state
+        .harmonics(HARMONIC_MAX)
         .iter()
         .filter_map(|harmonic| {
             let limit = class_a_limit(harmonic.order)?.0;

@@ -31,7 +31,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let Some(part) = bench.assembly.limiter else {
         return verdicts.push(tell::idle(code, Position::InrushLimiter, "no inrush limiter"));
     };
-    let farad = Farads(bench.supply.bank.farad.high);
+    let farad = Farads(bench.farad_high());
     let mut put = |unit, applied, rating| {
         let stress = bench.against(code, Position::InrushLimiter, applied, rating, unit);
         verdicts.push(Verdict::Stress(stress));
@@ -41,7 +41,9 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     } else if let Some((stated, at)) = part.capacitance_max.zip(part.energy_voltage) {
         let turns = bench.supply.source.primary_per_path;
         let allowed = inrush::capacitance_max(stated, at, Volts(bench.supply.mains_v.high));
-        put(Unit::Farads, farad.0 * turns * turns, allowed.0);
+        // Both capacitors of a doubler are charged to the EMF, one after the other.
+        let charged = bench.supply.stack() * bench.supply.bank.farad.high;
+        put(Unit::Farads, charged * turns * turns, allowed.0);
     } else {
         verdicts.push(tell::missing(code, Position::InrushLimiter, "surge energy or greatest capacitance"));
     }

@@ -4,12 +4,19 @@
 
 use std::collections::BTreeSet;
 
-use crate::stress::{assembly::Wiring, bench::Bench, fixture::Fixture, registry::rules, verdict::Verdict};
+use crate::{
+    circuit::spec::Topology,
+    stress::{assembly::Wiring, bench::Bench, fixture::Fixture, registry::rules, verdict::Verdict},
+};
 
 fn rails() -> Vec<Fixture> {
     let mut small = Fixture::raw().half_wave();
     small.requirement.rails[0].current_max = crate::quantity::Amps(0.3);
+    let mut doubler = Fixture::raw();
+    doubler.topology = Topology::FullWaveDoubler;
+    doubler.requirement.rails[0].current_max = crate::quantity::Amps(0.1);
     vec![
+        doubler,
         Fixture::regulated(),
         Fixture::raw(),
         Fixture::regulated().two_windings(Wiring::CentreTap),
@@ -41,7 +48,7 @@ fn fewer_vertices_never_show_more_stress() {
     for fixture in rails() {
         let full = fixture.bench();
         for step in [1, 7, 60, 255] {
-            let few = Bench { points: full.points.iter().step_by(step).copied().collect(), ..full.clone() };
+            let few = Bench { points: full.points.iter().step_by(step).cloned().collect(), ..full.clone() };
             for rule in rules().iter().filter(|rule| rule.page.code != "grid-harmonic") {
                 let (mut of_few, mut of_all) = (Vec::new(), Vec::new());
                 (rule.judge)(&few, &mut of_few);

@@ -47,6 +47,7 @@ mod reservoir_core_temperature;
 mod reservoir_hold_up;
 mod reservoir_life;
 mod reservoir_low_temperature;
+mod reservoir_reverse_voltage;
 mod reservoir_ripple_current;
 mod reservoir_surge_voltage;
 mod reservoir_voltage;
@@ -92,6 +93,7 @@ pub(super) const ALL: &[Rule] = &[
     rectifier_surge_i2t::RULE,
     // Reservoir, and the raw rail.
     reservoir_voltage::RULE,
+    reservoir_reverse_voltage::RULE,
     reservoir_surge_voltage::RULE,
     reservoir_ripple_current::RULE,
     reservoir_core_temperature::RULE,

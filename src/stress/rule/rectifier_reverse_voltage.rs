@@ -23,7 +23,7 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
-    let worst = bench.no_load(junction::reverse_multiple(bench.assembly.topology));
+    let worst = bench.no_load_emf(junction::reverse_multiple(bench.assembly.topology));
     let rating = junction::element(bench).reverse_repetitive.0;
     verdicts.push(bench.at_most(RULE.page.code, Position::Rectifier, worst, rating, Unit::Volts));
 }

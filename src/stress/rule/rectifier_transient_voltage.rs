@@ -26,7 +26,7 @@ pub(super) const RULE: Rule = Rule {
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let element = junction::element(bench);
     let factor = bench.asked.policy.parameters.transient_factor;
-    let worst = bench.no_load(factor * junction::reverse_multiple(bench.assembly.topology));
+    let worst = bench.no_load_emf(factor * junction::reverse_multiple(bench.assembly.topology));
     let rating = element.reverse_surge.unwrap_or(element.reverse_repetitive).0;
     let verdict = bench.at_most(RULE.page.code, Position::Rectifier, worst, rating, Unit::Volts);
     verdicts.push(if element.reverse_surge.is_some() {

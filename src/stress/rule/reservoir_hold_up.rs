@@ -36,7 +36,13 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         return;
     };
     let time = |point: &crate::circuit::operate::OperatingPoint, spare_v: f64| {
-        hold_up_time(Farads(point.farad), Volts(spare_v), Volts(0.0), Amps(point.load_a)).0
+        hold_up_time(
+            Farads(bench.supply.across_farad(point.farad)),
+            Volts(spare_v),
+            Volts(0.0),
+            Amps(point.load_a),
+        )
+        .0
     };
     let worst = match RegulatorStage::of(bench) {
         None => {

@@ -61,7 +61,7 @@ mod tests {
             let bench = fixture.bench();
             let found = ripple::equivalent(&bench).unwrap();
             let alone = |point: &OperatingPoint| {
-                ripple::equivalent(&Bench { points: vec![*point], ..bench.clone() }).unwrap().value
+                ripple::equivalent(&Bench { points: vec![point.clone()], ..bench.clone() }).unwrap().value
             };
             let all = bench.greatest(alone);
             assert_eq!((found.value, found.vertex), (all.value, all.vertex));

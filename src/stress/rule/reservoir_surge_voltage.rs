@@ -23,7 +23,7 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let stated = (bench.assembly.reservoir.part.surge.map(|volts| volts.0), "surge voltage");
-    let worst = || bench.no_load(bench.asked.policy.parameters.transient_factor);
+    let worst = || bench.no_load_emf(bench.asked.policy.parameters.transient_factor);
     verdicts.push(bench.against_stated(RULE.page.code, Position::Reservoir, stated, Unit::Volts, worst));
 }
 

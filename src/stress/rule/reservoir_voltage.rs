@@ -26,7 +26,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     verdicts.push(bench.at_most(
         RULE.page.code,
         Position::Reservoir,
-        bench.no_load(1.0),
+        bench.no_load_emf(1.0),
         rating,
         Unit::Volts,
     ));

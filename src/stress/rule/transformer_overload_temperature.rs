@@ -30,7 +30,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         return verdicts.push(tell::idle(code, Position::Transformer, why));
     };
     let limit = bench.assembly.transformer.overload_limit.0;
-    let stress = found.point.map(|point| {
+    let stress = found.point.as_ref().map(|point| {
         let worst = Worst { value: point.winding_c, vertex: point.vertex };
         bench.temperature(code, Position::Transformer, worst, limit, bench.supply.air.hot_c)
     });

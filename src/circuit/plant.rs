@@ -1,0 +1,143 @@
+//! A core with all it feeds as plain numbers: doublers, ± pairs, second sections, several rails on one transformer.
+//!
+//! What a corner needs and nothing of the catalog, as [`super::supply`] is for a single reservoir. All values of a rail are
+//! referred to the path that conducts, per half where there are two.
+
+use super::{
+    spec::{Branch, Capacitor, Choke, Filter, Load, Topology},
+    supply::{Air, Bank, Rectifier, Source, Span, Supply},
+};
+use crate::quantity::{Amps, Farads, Henries, Ohms};
+
+/// A choke.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ChokeNumbers {
+    /// Inductance: low holds tolerance and saturation, H. It stands at the end of the capacitance.
+    pub henry: Span,
+    /// Winding resistance at 20 °C, Ω; taken as warm as the air.
+    pub ohm_20: f64,
+}
+
+/// What stands between rectifier and load.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Shape {
+    /// One reservoir; in a doubler each of the two.
+    Reservoir(Bank),
+    /// Reservoir, resistor (low, nominal, high; its high end stands where the threshold is high), second bank.
+    Crc(Bank, Span, Bank),
+    /// Reservoir, choke, second bank.
+    Clc(Bank, ChokeNumbers, Bank),
+    /// Choke input.
+    ChokeInput(ChokeNumbers, Bank),
+}
+
+/// One output.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Outlet {
+    /// What stands between rectifier and load.
+    pub shape: Shape,
+    /// Current drawn at the end of it, auxiliaries included, A.
+    pub load_a: Span,
+}
+
+/// One secondary (or a tapped one) with its rectifier.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlantRail {
+    /// Topology.
+    pub topology: Topology,
+    /// Its windings. The figures of the whole transformer (copper and core loss at rating, rise, no-load current) are those of
+    /// the first rail; primary and mains resistance are each rail's own reference to the one primary.
+    pub source: Source,
+    /// Its rectifier.
+    pub rectifier: Rectifier,
+    /// Positive output; of a ± pair the negative one second.
+    pub outlets: Vec<Outlet>,
+}
+
+/// A core with all it feeds.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Plant {
+    /// Mains rms voltage, V.
+    pub mains_v: Span,
+    /// Peak over √2 rms of the mains; counts at the low end only.
+    pub peak_factor: f64,
+    /// Mains frequency, Hz.
+    pub frequency_hz: Span,
+    /// Air.
+    pub air: Air,
+    /// The rails, at least one.
+    pub rails: Vec<PlantRail>,
+}
+
+impl Plant {
+    /// A rail with a transformer of its own and a single reservoir.
+    pub fn of(supply: &Supply) -> Self {
+        Self {
+            mains_v: supply.mains_v,
+            peak_factor: supply.peak_factor,
+            frequency_hz: supply.frequency_hz,
+            air: supply.air,
+            rails: vec![PlantRail {
+                topology: supply.topology,
+                source: supply.source,
+                rectifier: supply.rectifier,
+                outlets: vec![Outlet { shape: Shape::Reservoir(supply.bank), load_a: supply.load_a }],
+            }],
+        }
+    }
+}
+
+/// Where one output stands: the ends of everything that shapes it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Ends {
+    pub(super) capacitance: fn(Span) -> f64,
+    pub(super) esr: fn(Span) -> f64,
+    pub(super) series: fn(Span) -> f64,
+    pub(super) cold: bool,
+    /// Copper at the air's temperature over copper at 20 °C.
+    pub(super) copper: f64,
+}
+
+impl Shape {
+    /// The first bank, or the only one.
+    pub fn first_bank(&self) -> &Bank {
+        match self {
+            Self::Reservoir(bank) | Self::Crc(bank, ..) | Self::Clc(bank, ..) | Self::ChokeInput(_, bank) => {
+                bank
+            }
+        }
+    }
+
+    pub(super) fn filter(&self, ends: &Ends) -> Filter {
+        let bank =
+            |bank: &Bank| Capacitor { capacitance: Farads(ends.farad(bank)), esr: Ohms(ends.esr_ohm(bank)) };
+        let choke = |choke: &ChokeNumbers| Choke {
+            inductance: Henries((ends.capacitance)(choke.henry)),
+            resistance: Ohms(choke.ohm_20 * ends.copper),
+        };
+        match self {
+            Self::Reservoir(first) => Filter::Reservoir(bank(first)),
+            Self::Crc(first, ohm, second) => {
+                Filter::Crc(bank(first), Ohms((ends.series)(*ohm)), bank(second))
+            }
+            Self::Clc(first, coil, second) => Filter::Clc(bank(first), choke(coil), bank(second)),
+            Self::ChokeInput(coil, second) => Filter::Lc(choke(coil), bank(second)),
+        }
+    }
+}
+
+impl Ends {
+    pub(super) fn farad(&self, bank: &Bank) -> f64 {
+        (self.capacitance)(bank.farad) * if self.cold { bank.farad_cold_ratio } else { 1.0 }
+    }
+
+    pub(super) fn esr_ohm(&self, bank: &Bank) -> f64 {
+        (self.esr)(bank.esr_ohm) * if self.cold { bank.esr_cold_ratio } else { 1.0 }
+    }
+}
+
+impl Outlet {
+    pub(super) fn branch(&self, ends: &Ends, load_a: f64) -> Branch {
+        Branch { filter: self.shape.filter(ends), load: Load::Current(Amps(load_a)) }
+    }
+}
