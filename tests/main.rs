@@ -21,6 +21,7 @@ mod figures;
 mod html;
 mod joint;
 mod policies;
+mod published;
 mod purchase;
 mod readme;
 mod report;

@@ -4,8 +4,8 @@
 
 use super::formula::Formula;
 use super::{
-    bleeder, copper, diode, filter, fuse, grid, heat, inrush, junction, mains, pass, regulator, reliability,
-    reservoir, resistor, rule_of_thumb, textbook, transformer,
+    bleeder, copper, diode, filter, fuse, grid, heat, inrush, junction, mains, parts_count, pass, regulator,
+    reliability, reservoir, resistor, rule_of_thumb, textbook, transformer,
 };
 
 /// All formulas.
@@ -98,6 +98,7 @@ pub const FORMULAS: &[&Formula] = &[
     &reliability::DIODE_RATE,
     &reliability::CAPACITOR_RATE,
     &reliability::CIRCUIT_RATE,
+    &parts_count::PARTS_COUNT,
 ];
 
 /// The formula with an id.
@@ -152,6 +153,7 @@ mod tests {
             include_str!("inrush.rs"),
             include_str!("junction.rs"),
             include_str!("mains.rs"),
+            include_str!("parts_count.rs"),
             include_str!("pass.rs"),
             include_str!("regulator/accuracy.rs"),
             include_str!("regulator/dropout.rs"),

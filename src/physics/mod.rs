@@ -17,6 +17,7 @@ pub mod index;
 pub mod inrush;
 pub mod junction;
 pub mod mains;
+pub mod parts_count;
 pub mod pass;
 pub mod preferred;
 pub mod regulator;

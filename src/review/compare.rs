@@ -78,6 +78,15 @@ pub struct Moved {
     pub holds_after: Option<bool>,
 }
 
+/// Two rails of different names that are held against each other.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Pair {
+    /// Name in the first record, and in this comparison.
+    pub before: String,
+    /// Name in the second record.
+    pub after: String,
+}
+
 /// What differs between two records.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Comparison {
@@ -87,6 +96,8 @@ pub struct Comparison {
     pub before: Side,
     /// The second.
     pub after: Side,
+    /// The one rail of each that has no namesake in the other; rails with a namesake are compared with it.
+    pub paired: Option<Pair>,
     /// Parts that differ.
     pub parts: Vec<Change>,
     /// Topology, wiring and primary connection that differ.
@@ -100,17 +111,44 @@ pub struct Comparison {
 }
 
 /// Compares two records by their reviews; a name, the record and its dossier each.
+///
+/// Rails are matched by name. Where one rail of each is left over, those two are compared under the name of the first.
 pub fn compare(before: (&str, &Record, &Dossier), after: (&str, &Record, &Dossier)) -> Comparison {
+    let paired = paired(before.1, after.1);
+    let (mut record, mut stresses, mut findings) =
+        (after.1.clone(), after.2.stresses.clone(), after.2.findings.clone());
+    if let Some(pair) = &paired {
+        let rename = |rail: &mut String| {
+            if *rail == pair.after {
+                rail.clone_from(&pair.before);
+            }
+        };
+        record.rails.iter_mut().for_each(|one| rename(&mut one.rail));
+        stresses.iter_mut().for_each(|one| rename(&mut one.rail));
+        findings.iter_mut().for_each(|one| rename(&mut one.rail));
+    }
     Comparison {
         schema_version: SCHEMA_VERSION,
         before: side(before.0, before.2),
         after: side(after.0, after.2),
-        parts: changes(before.1, after.1, parts_of),
-        wiring: changes(before.1, after.1, wiring_of),
-        stresses: moved(&before.2.stresses, &after.2.stresses),
-        gained: only_in(&after.2.findings, &before.2.findings),
-        lost: only_in(&before.2.findings, &after.2.findings),
+        paired,
+        parts: changes(before.1, &record, parts_of),
+        wiring: changes(before.1, &record, wiring_of),
+        stresses: moved(&before.2.stresses, &stresses),
+        gained: only_in(&findings, &before.2.findings),
+        lost: only_in(&before.2.findings, &findings),
     }
+}
+
+/// The rail of each record that has no namesake in the other, where each has just one such.
+fn paired(before: &Record, after: &Record) -> Option<Pair> {
+    let alone = |these: &Record, those: &Record| -> Option<String> {
+        let mut left =
+            these.rails.iter().filter(|one| !those.rails.iter().any(|other| other.rail == one.rail));
+        let only = left.next()?;
+        left.next().is_none().then(|| only.rail.clone())
+    };
+    Some(Pair { before: alone(before, after)?, after: alone(after, before)? })
 }
 
 fn side(name: &str, dossier: &Dossier) -> Side {

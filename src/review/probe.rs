@@ -1,8 +1,9 @@
 //! A rail solved and judged again with something changed, and the edge at which what held no longer holds.
 //!
-//! Every trial is the exact solution at every vertex; nothing is extrapolated. The air inside is held as the review found it.
+//! Every trial is the exact solution at every vertex; nothing is extrapolated. Where the enclosure is given by its thermal
+//! resistance the air inside follows the heat of every trial.
 
-use super::recompute::RailReview;
+use super::recompute::{RailReview, Recomputed};
 use crate::{
     requirement::{Rail, Requirement},
     stress::{
@@ -38,25 +39,29 @@ pub(super) fn verdict_of(verdicts: &[Verdict], (code, position, nth): Key) -> Op
     verdicts.iter().filter(|one| one.code() == code && one.position() == position).nth(nth)
 }
 
-/// A rail with other parts, solved at every vertex; `None` without a steady state.
-pub(super) fn solved<'b>(asked: Asked<'b>, assembly: Assembly<'b>) -> Option<Bench<'b>> {
-    Bench::build_whole(asked, assembly).ok()
-}
-
-/// All verdicts on a rail with other parts; `None` without a steady state.
-pub(super) fn judged(asked: Asked<'_>, assembly: Assembly<'_>) -> Option<Vec<Verdict>> {
-    solved(asked, assembly).map(|bench| registry::judge(&bench))
+/// All verdicts on a rail with other parts, the air inside with them; `None` without a steady state.
+pub(super) fn judged(
+    all: &Recomputed<'_>,
+    review: &RailReview<'_>,
+    assembly: Assembly<'_>,
+) -> Option<Vec<Verdict>> {
+    let own = review.bench.asked;
+    let inside_rise_k = all.rise_with(own.requirement, &review.record.rail, own.rail, assembly)?;
+    let bench = Bench::build_whole(Asked { inside_rise_k, ..own }, assembly).ok()?;
+    Some(registry::judge(&bench))
 }
 
 /// What one rule says of a rail with another requirement and other parts; `None` without a steady state.
 pub(super) fn one(
+    all: &Recomputed<'_>,
     review: &RailReview<'_>,
     requirement: &Requirement,
     rail: &Rail,
     assembly: Assembly<'_>,
     key: Key,
 ) -> Option<Verdict> {
-    let asked = Asked { requirement, rail, ..review.bench.asked };
+    let inside_rise_k = all.rise_with(requirement, &review.record.rail, rail, assembly)?;
+    let asked = Asked { requirement, rail, inside_rise_k, ..review.bench.asked };
     let bench = Bench::build_whole(asked, assembly).ok()?;
     let mut verdicts = Vec::new();
     (registry::by_code(key.0)?.judge)(&bench, &mut verdicts);

@@ -123,42 +123,77 @@ fn at_rail(code: &str, rail: &str, text: String) -> Finding {
     }
 }
 
-/// Rise of the air inside: as stated, or the fixed point of the loss of all rails at its worst and the enclosure's
-/// thermal resistance.
+/// Rise of the air inside: as stated, or at its fixed point; a rise that does not come to rest is found.
 fn inside_rise(
     inputs: Inputs<'_>,
     assembled: &[(&Rail, &RailRecord, Assembly<'_>)],
     findings: &mut Vec<Finding>,
 ) -> f64 {
-    let resistance = match inputs.requirement.ambient.enclosure {
-        Enclosure::Rise(rise) => return rise.0,
+    let rails: Vec<(&Rail, Assembly<'_>)> =
+        assembled.iter().map(|&(rail, _, assembly)| (rail, assembly)).collect();
+    let (rise_k, rests) = settled_rise(inputs.requirement, inputs.policy, &rails);
+    if !rests {
+        findings.push(at_rail(
+            code::UNSOLVED,
+            "",
+            "the air inside does not come to rest: loss and temperature drive each other up".to_owned(),
+        ));
+    }
+    rise_k
+}
+
+/// Rise of the air inside over the room, K, and whether it came to rest: as stated, or the fixed point of the loss of all
+/// rails at its worst and the enclosure's thermal resistance.
+pub(super) fn settled_rise(
+    requirement: &Requirement,
+    policy: &Policy,
+    rails: &[(&Rail, Assembly<'_>)],
+) -> (f64, bool) {
+    let resistance = match requirement.ambient.enclosure {
+        Enclosure::Rise(rise) => return (rise.0, true),
         Enclosure::Resistance(resistance) => resistance.0,
     };
     let mut rise_k = 0.0;
     for _ in 0..ROUNDS_MAX {
-        let lost_w: f64 = assembled
+        let lost_w: f64 = rails
             .iter()
-            .filter_map(|&(rail, _, assembly)| {
-                let asked = Asked {
-                    requirement: inputs.requirement,
-                    rail,
-                    policy: inputs.policy,
-                    inside_rise_k: rise_k,
-                };
-                loss::worst_w(asked, assembly)
+            .filter_map(|&(rail, assembly)| {
+                loss::worst_w(Asked { requirement, rail, policy, inside_rise_k: rise_k }, assembly)
             })
             .sum();
         let next = resistance * lost_w;
         let moved = (next - rise_k).abs();
         rise_k = next;
         if moved <= RISE_TOLERANCE_K {
-            return rise_k;
+            return (rise_k, true);
         }
     }
-    findings.push(at_rail(
-        code::UNSOLVED,
-        "",
-        "the air inside does not come to rest: loss and temperature drive each other up".to_owned(),
-    ));
-    rise_k
+    (rise_k, false)
+}
+
+impl Recomputed<'_> {
+    /// Rise of the air inside, K, with one rail asked or built otherwise and the others as they are; `None` where it does not
+    /// come to rest.
+    pub(super) fn rise_with(
+        &self,
+        requirement: &Requirement,
+        own: &str,
+        rail: &Rail,
+        assembly: Assembly<'_>,
+    ) -> Option<f64> {
+        let policy = self.rails.first()?.bench.asked.policy;
+        let rails: Vec<(&Rail, Assembly<'_>)> = self
+            .rails
+            .iter()
+            .map(|one| {
+                if one.record.rail == own {
+                    (rail, assembly)
+                } else {
+                    (one.bench.asked.rail, one.bench.assembly)
+                }
+            })
+            .collect();
+        let (rise_k, rests) = settled_rise(requirement, policy, &rails);
+        rests.then_some(rise_k)
+    }
 }

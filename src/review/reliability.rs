@@ -1,4 +1,4 @@
-//! Failure rates by the parts-stress models of MIL-HDBK-217F Notice 2: a comparison between variants, never a promise.
+//! Failure rates by MIL-HDBK-217F Notice 2, part stress beside parts count: a comparison between variants, never a promise.
 //!
 //! Stresses and temperatures are those of each part's hottest vertex, so every rate is an upper one of its model. Parts of
 //! which the handbook has no model here are named, not guessed.
@@ -12,9 +12,12 @@ use super::{
 };
 use crate::{
     catalog::{SmallCapacitor, family::capacitor::Dielectric},
-    physics::reliability::{
-        self as law, CapacitorStyle, DiodeKind, Environment, POWER_TRANSFORMER_BASE, PerMillionHours,
-        ResistorStyle,
+    physics::{
+        parts_count as count,
+        reliability::{
+            self as law, CapacitorStyle, DiodeKind, Environment, POWER_TRANSFORMER_BASE, PerMillionHours,
+            ResistorStyle,
+        },
     },
     quantity::{Celsius, Ratio, Watts},
     stress::{
@@ -54,10 +57,14 @@ pub struct RateRow {
     pub elements: u32,
     /// What the model was given.
     pub given: String,
-    /// Failures per million hours of all elements, ground benign.
+    /// Failures per million hours of all elements by part stress, ground benign.
     pub benign: Option<Figure>,
     /// The same, ground fixed.
     pub fixed: Option<Figure>,
+    /// Failures per million hours of all elements by parts count, ground benign.
+    pub counted_benign: Option<Figure>,
+    /// The same, ground fixed.
+    pub counted_fixed: Option<Figure>,
 }
 
 /// Failure rates of a record.
@@ -67,10 +74,14 @@ pub struct Reliability {
     pub label: String,
     /// Positions with a model.
     pub rows: Vec<RateRow>,
-    /// Sum, ground benign, per million hours.
+    /// Sum by part stress, ground benign, per million hours.
     pub benign: Option<Figure>,
-    /// Sum, ground fixed.
+    /// Sum by part stress, ground fixed.
     pub fixed: Option<Figure>,
+    /// Sum by parts count, ground benign, per million hours.
+    pub counted_benign: Option<Figure>,
+    /// Sum by parts count, ground fixed.
+    pub counted_fixed: Option<Figure>,
     /// Positions without a model or without a figure it needs.
     pub without: Vec<String>,
 }
@@ -97,6 +108,7 @@ pub fn reliability(inputs: Inputs<'_>) -> Reliability {
             elements: leads,
             given: String::from("soldered by hand"),
             rate: Box::new(law::solder_joint),
+            count: Box::new(law::solder_joint),
         };
         rows.push(RateRow {
             position: String::from("connections"),
@@ -110,12 +122,15 @@ pub fn reliability(inputs: Inputs<'_>) -> Reliability {
     };
     Reliability {
         label: String::from(
-            "By the parts-stress models of MIL-HDBK-217F Notice 2 (1995), constants recalled, commercial quality, each part at its \
-             own hottest vertex. The handbook is superseded as a prediction: these figures compare variants with each other and \
-             promise nothing.",
+            "By MIL-HDBK-217F Notice 2 (1995), constants recalled, commercial quality. Part stress: each part at its own hottest \
+             vertex. Parts count (appendix A): the same parts at the handbook's usual conditions, half stress and air of 30 °C \
+             (benign) or 40 °C (fixed); where part stress stands above it, heat and stress of this circuit cost that much. The \
+             handbook is superseded as a prediction: these figures compare variants with each other and promise nothing.",
         ),
         benign: sum(|row| row.benign),
         fixed: sum(|row| row.fixed),
+        counted_benign: sum(|row| row.counted_benign),
+        counted_fixed: sum(|row| row.counted_fixed),
         rows,
         without,
     }
@@ -126,19 +141,22 @@ struct Model<'m> {
     elements: u32,
     given: String,
     rate: Box<dyn Fn(Environment) -> PerMillionHours + 'm>,
+    count: Box<dyn Fn(Environment) -> PerMillionHours + 'm>,
 }
 
 #[expect(clippy::needless_pass_by_value, reason = "callers build the model in place")]
 fn bare(rail: &RailReview<'_>, model: Model<'_>) -> RateRow {
-    let all = |environment| Figure::new((model.rate)(environment).0 * f64::from(model.elements), Unit::Ratio);
+    let times = |one: PerMillionHours| Figure::new(one.0 * f64::from(model.elements), Unit::Ratio);
     RateRow {
         rail: rail.record.rail.clone(),
         designators: Vec::new(),
         position: String::new(),
         elements: model.elements,
         given: model.given.clone(),
-        benign: all(Environment::GroundBenign),
-        fixed: all(Environment::GroundFixed),
+        benign: times((model.rate)(Environment::GroundBenign)),
+        fixed: times((model.rate)(Environment::GroundFixed)),
+        counted_benign: times((model.count)(Environment::GroundBenign)),
+        counted_fixed: times((model.count)(Environment::GroundFixed)),
     }
 }
 
@@ -148,6 +166,11 @@ fn row(rail: &RailReview<'_>, line: &Line<'_>, model: Model<'_>) -> RateRow {
         position: line.position.words().to_owned(),
         ..bare(rail, model)
     }
+}
+
+/// A generic rate at a quality.
+fn of_quality(generic: PerMillionHours, quality: f64) -> PerMillionHours {
+    PerMillionHours(generic.0 * quality)
 }
 
 /// Soldered leads of one piece.
@@ -233,6 +256,9 @@ fn of_line<'m>(rail: &'m RailReview<'_>, line: &Line<'_>) -> Option<Model<'m>> {
                 rate: Box::new(move |environment| {
                     law::linear_circuit(Celsius(junction), REGULATOR_PINS, quality::CIRCUIT, environment)
                 }),
+                count: Box::new(|environment| {
+                    of_quality(count::linear_circuit(environment), quality::CIRCUIT)
+                }),
             })
         }
         Position::Bleeder => resistor(rail, line, assembly.bleeder?, air, "bleeder-power"),
@@ -244,16 +270,21 @@ fn of_line<'m>(rail: &'m RailReview<'_>, line: &Line<'_>) -> Option<Model<'m>> {
         Position::Transformer => {
             let winding = found(rail, "transformer-winding-temperature", position, StressUnit::Celsius)?.0;
             let spot = law::hot_spot(air, winding - air.0);
+            let rated_k = assembly.transformer.rated_rise.0;
             Some(Model {
                 elements: line.count,
                 given: format!("hot spot {}", text(spot.0, Unit::Celsius)),
                 rate: Box::new(move |environment| {
                     law::magnetic(POWER_TRANSFORMER_BASE, spot, quality::MAGNETIC, environment)
                 }),
+                count: Box::new(move |environment| {
+                    of_quality(count::power_transformer(rated_k, environment), quality::MAGNETIC)
+                }),
             })
         }
         Position::PrimaryFuse | Position::SecondaryFuse => {
-            Some(Model { elements: line.count, given: String::from("none"), rate: Box::new(law::fuse) })
+            let given = String::from("none");
+            Some(Model { elements: line.count, given, rate: Box::new(law::fuse), count: Box::new(law::fuse) })
         }
         Position::InrushLimiter
         | Position::CutOut
@@ -275,6 +306,7 @@ fn diode<'m>(elements: u32, junction: Celsius, reverse: f64) -> Model<'m> {
         rate: Box::new(move |environment| {
             law::diode(DiodeKind::PowerRectifier, junction, Ratio(reverse), quality::DIODE, environment)
         }),
+        count: Box::new(|environment| of_quality(count::power_rectifier(environment), quality::DIODE)),
     }
 }
 
@@ -284,6 +316,9 @@ fn capacitor<'m>(elements: u32, style: CapacitorStyle, air: Celsius, farad: f64,
         given: format!("air {}, {} of rated voltage", text(air.0, Unit::Celsius), text(used, Unit::Percent)),
         rate: Box::new(move |environment| {
             law::capacitor(style, air, farad * 1e6, Ratio(used), quality::CAPACITOR, environment)
+        }),
+        count: Box::new(move |environment| {
+            of_quality(count::generic_capacitor(style, farad * 1e6, environment), quality::CAPACITOR)
         }),
     }
 }
@@ -324,6 +359,9 @@ fn resistor<'m>(
         ),
         rate: Box::new(move |environment| {
             law::resistor(ResistorStyle::Film, air, power, rated, quality::RESISTOR, environment)
+        }),
+        count: Box::new(move |environment| {
+            of_quality(count::film_resistor(rated, environment), quality::RESISTOR)
         }),
     })
 }

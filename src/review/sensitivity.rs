@@ -1,14 +1,14 @@
 //! What moves the tightest margins, and how far the inputs may go until a margin is gone.
 //!
 //! Every figure is an exact solution of the rail at every vertex with one input changed; nothing is linearised. The air
-//! inside is held as the review found it. Chooses nothing.
+//! inside follows the heat where the enclosure is given by its resistance. Chooses nothing.
 
 use serde::Serialize;
 
 use super::{
     figure::{Figure, Unit},
     probe::{self, Key},
-    recompute::{Inputs, RailReview, recompute},
+    recompute::{Inputs, RailReview, Recomputed, recompute},
 };
 use crate::{
     quantity::{Amps, Celsius, Ratio},
@@ -78,10 +78,11 @@ pub struct Margin {
 
 /// Margins of all rails, the tightest of each rail first.
 pub fn sensitivity(inputs: Inputs<'_>) -> Vec<Margin> {
-    recompute(inputs).rails.iter().flat_map(of_rail).collect()
+    let all = recompute(inputs);
+    all.rails.iter().flat_map(|rail| of_rail(&all, rail)).collect()
 }
 
-fn of_rail(review: &RailReview<'_>) -> Vec<Margin> {
+fn of_rail(all: &Recomputed<'_>, review: &RailReview<'_>) -> Vec<Margin> {
     let mut stresses: Vec<(Key, &Stress)> = probe::keyed(&review.verdicts)
         .into_iter()
         .filter_map(|(key, verdict)| match verdict {
@@ -96,7 +97,7 @@ fn of_rail(review: &RailReview<'_>) -> Vec<Margin> {
         if margins.len() == MARGINS {
             break;
         }
-        let movers = movers(review, key, stress);
+        let movers = movers(all, review, key, stress);
         if movers.is_empty() {
             continue;
         }
@@ -106,7 +107,7 @@ fn of_rail(review: &RailReview<'_>) -> Vec<Margin> {
             stress: stress.code.to_owned(),
             used: Figure::new(stress.utilisation(), Unit::Percent),
             movers,
-            edges: edges(review, key, stress),
+            edges: edges(all, review, key, stress),
         });
     }
     margins
@@ -132,14 +133,14 @@ impl Changed {
     }
 
     /// Utilisation of the stress with the change; `None` where the rule no longer states a ratio or nothing can be solved.
-    fn used(&self, review: &RailReview<'_>, key: Key) -> Option<f64> {
+    fn used(&self, all: &Recomputed<'_>, review: &RailReview<'_>, key: Key) -> Option<f64> {
         let own = review.bench.assembly;
         let assembly = Assembly {
             transformer: &self.transformer,
             reservoir: Reservoir { part: &self.reservoir, count: own.reservoir.count },
             ..own
         };
-        match probe::one(review, &self.requirement, &self.rail, assembly, key)? {
+        match probe::one(all, review, &self.requirement, &self.rail, assembly, key)? {
             Verdict::Stress(stress) => Some(stress.utilisation()),
             Verdict::Fact { holds: true, .. } | Verdict::NotApplicable { .. } => Some(0.0),
             Verdict::Fact { .. } | Verdict::MissingRating { .. } => None,
@@ -148,7 +149,7 @@ impl Changed {
 }
 
 /// Each input brought to its nominal value alone.
-fn movers(review: &RailReview<'_>, key: Key, stress: &Stress) -> Vec<Mover> {
+fn movers(all: &Recomputed<'_>, review: &RailReview<'_>, key: Key, stress: &Stress) -> Vec<Mover> {
     type Change = fn(&mut Changed);
     let changes: [(&str, &str, Change); 10] = [
         ("mains voltage", "tolerance taken away", |changed| {
@@ -197,7 +198,7 @@ fn movers(review: &RailReview<'_>, key: Key, stress: &Stress) -> Vec<Mover> {
         .filter_map(|(input, what, change)| {
             let mut changed = Changed::of(review);
             change(&mut changed);
-            let used = changed.used(review, key)?;
+            let used = changed.used(all, review, key)?;
             let moved = used - now;
             (moved.abs() > STILL).then(|| {
                 let mover = Mover {
@@ -224,7 +225,7 @@ struct Walk {
     set: fn(&mut Changed, f64),
 }
 
-fn edges(review: &RailReview<'_>, key: Key, stress: &Stress) -> Vec<Edge> {
+fn edges(all: &Recomputed<'_>, review: &RailReview<'_>, key: Key, stress: &Stress) -> Vec<Edge> {
     let asked = &review.bench.asked;
     let (mains, ambient) = (&asked.requirement.mains, &asked.requirement.ambient);
     let farad = review.bench.assembly.reservoir.part.capacitance.0;
@@ -285,14 +286,14 @@ fn edges(review: &RailReview<'_>, key: Key, stress: &Stress) -> Vec<Edge> {
             set: |changed, value| changed.reservoir.capacitance.0 = value,
         },
     ];
-    walks.iter().map(|walk| walked(review, key, stress, walk)).collect()
+    walks.iter().map(|walk| walked(all, review, key, stress, walk)).collect()
 }
 
-fn walked(review: &RailReview<'_>, key: Key, stress: &Stress, walk: &Walk) -> Edge {
+fn walked(all: &Recomputed<'_>, review: &RailReview<'_>, key: Key, stress: &Stress, walk: &Walk) -> Edge {
     let holds_at = |value: f64| {
         let mut changed = Changed::of(review);
         (walk.set)(&mut changed, value);
-        changed.used(review, key).is_some_and(|used| used <= 1.0 + crate::stress::verdict::EQUALITY)
+        changed.used(all, review, key).is_some_and(|used| used <= 1.0 + crate::stress::verdict::EQUALITY)
     };
     let [strain, ease] = walk.ends;
     let text = |value| Figure::new(value, walk.unit).map_or_else(String::new, Figure::text);

@@ -1,15 +1,16 @@
 //! Comparison, ratings, substitutes, edges and failure rates of a record, each against a second way of saying the same.
 
 use railwright::document::neutralise;
-use railwright::quantity::{Amps, Celsius, Farads, Ratio, Volts};
-use railwright::report::{Page, csv, json};
+use railwright::quantity::{Amps, Celsius, Farads, Kelvins, KelvinsPerWatt, Ratio, Volts};
+use railwright::report::{Page, csv, json, terminal};
+use railwright::requirement::Enclosure;
 use railwright::review::compare::compare;
 use railwright::review::ratings::{Bound, RatingRow, ratings};
 use railwright::review::reliability::reliability;
 use railwright::review::sensitivity::sensitivity;
 use railwright::review::substitute::{family, place, substitute};
 
-use super::bench::{Bench, sound};
+use super::bench::{Bench, designed, sound};
 
 fn needed<'s>(rows: &'s [RatingRow], rating: &str, position: &str) -> &'s RatingRow {
     rows.iter()
@@ -218,6 +219,101 @@ fn the_strongest_mover_comes_first_and_a_still_input_is_left_out() {
         assert!(!moves.is_empty() && moves.iter().all(|moved| *moved > 0.0));
         assert!(moves.windows(2).all(|pair| pair[0] >= pair[1]), "{}: {moves:?}", margin.stress);
     }
+}
+
+/// Second method: with an enclosure given by its resistance the air inside follows the load, and the edge in the load is
+/// where a whole review of a requirement rewritten to it begins to find that stress. With the air held it is farther or none.
+#[test]
+fn in_an_enclosure_the_edges_take_the_heat_with_them() {
+    let resistance = |bench: &mut Bench, stated: Enclosure| bench.requirement.ambient.enclosure = stated;
+    let closed = Enclosure::Resistance(KelvinsPerWatt(1.2));
+    let mut bench = sound();
+    resistance(&mut bench, closed);
+    let edges_of = |bench: &Bench| -> Vec<(String, String, f64)> {
+        let mut found = Vec::new();
+        for margin in sensitivity(bench.inputs()) {
+            let load = margin.edges.iter().find(|edge| edge.input == "load, greatest").expect("is walked");
+            if let (Some(edge), true) = (load.edge, margin.used.expect("a figure").value() <= 1.0) {
+                found.push((margin.stress.clone(), margin.position.clone(), edge.value()));
+            }
+        }
+        found
+    };
+    let edges = edges_of(&bench);
+    assert!(!edges.is_empty(), "nothing has an edge in the load");
+    for (stress, position, at) in &edges {
+        for (load, fails) in [(*at, false), (at * 1.002, true)] {
+            let mut bench = sound();
+            resistance(&mut bench, closed);
+            bench.requirement.rails[0].current_max = Amps(load);
+            let dossier = bench.audited();
+            let mut rows =
+                dossier.stresses.iter().filter(|row| row.stress == *stress && row.position == *position);
+            assert_eq!(rows.any(|row| !row.holds), fails, "{stress} at {load}");
+        }
+    }
+    let rise = inside_rise_k(&bench);
+    assert!(rise > 5.0, "{rise} K");
+    resistance(&mut bench, Enclosure::Rise(Kelvins(rise)));
+    let held = edges_of(&bench);
+    let mut nearer = 0;
+    for (stress, position, at) in &edges {
+        let other = held.iter().find(|(one, place, _)| one == stress && place == position);
+        nearer += usize::from(other.is_none_or(|(_, _, held)| *at < held * 0.999));
+    }
+    assert!(nearer > 0, "{edges:?} against {held:?}");
+}
+
+/// Rise of the air inside that a review finds.
+fn inside_rise_k(bench: &Bench) -> f64 {
+    let heat = bench.audited().heat;
+    let air = heat.iter().find(|row| row.place == "air inside").expect("the chain begins with the air");
+    air.temperature.value() - bench.requirement.ambient.max.0
+}
+
+/// Law: renaming the only rail of a record changes nothing of what a comparison finds, but that the pair is told.
+#[test]
+fn rails_of_other_names_are_compared_where_each_record_has_one_left_over() {
+    let (one, mut other) = (sound(), sound());
+    other.part("reservoir").part = String::from("QS35-6800");
+    other.freshen();
+    let first = one.audited();
+    let alike = compare(("a", &one.record, &first), ("b", &other.record, &other.audited()));
+    assert_eq!(alike.paired, None);
+    other.requirement.rails[0].name = String::from("heater");
+    other.record.rails[0].rail = String::from("heater");
+    let found = compare(("a", &one.record, &first), ("b", &other.record, &other.audited()));
+    let pair = found.paired.clone().expect("a pair");
+    assert_eq!((pair.before.as_str(), pair.after.as_str()), ("main", "heater"));
+    assert_eq!((&found.parts, &found.stresses), (&alike.parts, &alike.stresses));
+    let page = terminal::render(&Page::of_comparison(&found), terminal::Look { width: 200, colour: false });
+    assert!(page.contains("have no namesake"), "{page}");
+    let rack = designed("modular-rack");
+    let many = compare(("a", &one.record, &first), ("b", &rack.record, &rack.audited()));
+    assert_eq!(many.paired, None);
+}
+
+/// Source: MIL-HDBK-217F Notice 2, appendix A (from memory): power rectifiers 0.0028 and 0.022 in quality 8, linear circuits
+/// 0.0095 and 0.024 in quality 10.
+#[test]
+fn a_parts_count_knows_the_parts_and_not_the_circuit() {
+    let bench = sound();
+    let rates = reliability(bench.inputs());
+    let of = |rates: &railwright::review::reliability::Reliability, position: &str| {
+        let row = rates.rows.iter().find(|row| row.position == position).expect("a row").clone();
+        let value = |figure: Option<railwright::review::Figure>| figure.expect("a figure").value();
+        (f64::from(row.elements), value(row.counted_benign), value(row.counted_fixed))
+    };
+    let (elements, benign, fixed) = of(&rates, "rectifier");
+    assert!((benign - elements * 8.0 * 0.0028).abs() < 1e-9 && (fixed - elements * 8.0 * 0.022).abs() < 1e-9);
+    let (_, benign, fixed) = of(&rates, "regulator");
+    assert!((benign - 0.095).abs() < 1e-9 && (fixed - 0.24).abs() < 1e-9);
+    let mut hot = sound();
+    hot.requirement.ambient.max = Celsius(45.0);
+    let hotter = reliability(hot.inputs());
+    assert_eq!(hotter.counted_benign, rates.counted_benign);
+    let sum = |all: &railwright::review::reliability::Reliability| all.benign.expect("a figure").value();
+    assert!(sum(&hotter) > sum(&rates));
 }
 
 /// Source: MIL-HDBK-217F Notice 2 (from memory): a cartridge fuse 0.010, factor 2 from ground benign to ground fixed.

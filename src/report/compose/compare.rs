@@ -16,6 +16,13 @@ pub(super) fn compare(comparison: &Comparison) -> Page {
     let mut page = Page::new(&format!("{} against {}", before.name, after.name));
     page.heading("compared", "The two records");
     page.table(sides(before, after));
+    if let Some(pair) = &comparison.paired {
+        page.paragraph(&format!(
+            "Rails are matched by their names. `{}` of the first record and `{}` of the second have no namesake: they are compared \
+             with each other, under the name of the first.",
+            pair.before, pair.after
+        ));
+    }
     if comparison.parts.is_empty() && comparison.wiring.is_empty() {
         page.paragraph("Both records hold the same parts, wired alike.");
     }

@@ -14,8 +14,9 @@ pub(super) fn sensitivity(page: &mut Page, margins: &[Margin]) {
     }
     page.heading("sensitivity", "What moves the tightest margins, and how far until they are gone");
     page.paragraph(
-        "Each input changed alone and the rail solved anew at every vertex; nothing is linearised, and the air inside is held. \
-         An edge is the last value at which that stress holds.",
+        "Each input changed alone and the rail solved anew at every vertex; nothing is linearised. The air inside follows the \
+         room, and the heat where the enclosure is given by its thermal resistance. An edge is the last value at which that \
+         stress holds.",
     );
     let mut movers = Table::new(
         "movers",
@@ -78,15 +79,17 @@ pub(super) fn reliability(page: &mut Page, rates: &Reliability) {
     page.paragraph(&rates.label);
     let mut table = Table::new(
         "rates",
-        "Failures per million hours",
+        "Failures per million hours, ground benign and ground fixed",
         &[
             ("Rail", Kind::Code, Place::Key),
             ("Ref", Kind::Code, Place::Key),
             ("Position", Kind::Text, Place::Key),
             ("Elements", Kind::Count, Place::First),
-            ("Ground benign", Kind::Figure, Place::First),
-            ("Ground fixed", Kind::Figure, Place::First),
-            ("Given", Kind::Text, Place::First),
+            ("Part stress, benign", Kind::Figure, Place::First),
+            ("fixed", Kind::Figure, Place::First),
+            ("Parts count, benign", Kind::Figure, Place::First),
+            ("fixed", Kind::Figure, Place::First),
+            ("Given for part stress", Kind::Text, Place::Second),
         ],
     );
     for row in &rates.rows {
@@ -97,6 +100,8 @@ pub(super) fn reliability(page: &mut Page, rates: &Reliability) {
             Cell::count(row.elements),
             Cell::figure(row.benign),
             Cell::figure(row.fixed),
+            Cell::figure(row.counted_benign),
+            Cell::figure(row.counted_fixed),
             Cell::text(&row.given),
         ]);
     }
@@ -107,6 +112,8 @@ pub(super) fn reliability(page: &mut Page, rates: &Reliability) {
         Cell::dash(),
         Cell::figure(rates.benign),
         Cell::figure(rates.fixed),
+        Cell::figure(rates.counted_benign),
+        Cell::figure(rates.counted_fixed),
         Cell::text("of the parts with a model"),
     ]);
     page.table(table);

@@ -100,7 +100,7 @@ pub fn ratings(inputs: Inputs<'_>) -> Sheet {
     for rail in &recomputed.rails {
         for line in rail.bench.assembly.lines() {
             let mut all = stated::rows(rail, line.position);
-            all.extend(window::rows(rail, line.position));
+            all.extend(window::rows(&recomputed, rail, line.position));
             all.extend(wishes(inputs, rail, line.position));
             rows.extend(all);
             quoted.push(Quoted {

@@ -9,7 +9,7 @@ use crate::{
     review::{
         figure::{Figure, Unit},
         probe,
-        recompute::RailReview,
+        recompute::{RailReview, Recomputed},
     },
     stress::{
         assembly::{Assembly, Reservoir},
@@ -23,10 +23,10 @@ use crate::{
 const SEARCH: f64 = 0.25;
 
 /// Rows of one position.
-pub(super) fn rows(rail: &RailReview<'_>, position: Position) -> Vec<RatingRow> {
+pub(super) fn rows(all: &Recomputed<'_>, rail: &RailReview<'_>, position: Position) -> Vec<RatingRow> {
     match position {
-        Position::Transformer => transformer(rail),
-        Position::Reservoir => reservoir(rail),
+        Position::Transformer => transformer(all, rail),
+        Position::Reservoir => reservoir(all, rail),
         Position::Bleeder => bleeder(rail),
         Position::Regulator => regulator(rail),
         Position::RegulatorSink => sink(rail).into_iter().collect(),
@@ -46,14 +46,15 @@ fn stress<'r>(rail: &'r RailReview<'_>, code: &str, position: Position) -> Optio
 }
 
 /// Least and greatest factor on a value between which nothing fails that holds now; `None` where no end was met.
-fn window<'b>(
-    rail: &'b RailReview<'b>,
+fn window(
+    all: &Recomputed<'_>,
+    rail: &RailReview<'_>,
     change: impl Fn(f64, &mut dyn FnMut(Assembly<'_>) -> bool) -> bool,
 ) -> (Option<f64>, Option<f64>) {
     let already = probe::failing(&rail.verdicts);
     let holds = |factor: f64| {
         change(factor, &mut |assembly| {
-            probe::judged(rail.bench.asked, assembly)
+            probe::judged(all, rail, assembly)
                 .is_some_and(|verdicts| probe::failing(&verdicts).iter().all(|key| already.contains(key)))
         })
     };
@@ -78,7 +79,7 @@ fn window_rows(
     [row(Bound::AtLeast, low), row(Bound::AtMost, high)].into_iter().flatten().collect()
 }
 
-fn transformer(rail: &RailReview<'_>) -> Vec<RatingRow> {
+fn transformer(all: &Recomputed<'_>, rail: &RailReview<'_>) -> Vec<RatingRow> {
     let assembly = rail.bench.assembly;
     let part = assembly.transformer;
     let asked = rail.bench.asked.requirement;
@@ -109,7 +110,7 @@ fn transformer(rail: &RailReview<'_>) -> Vec<RatingRow> {
             ..row(rail, Position::Transformer, "apparent power", "transformer-secondary-current")
         });
     }
-    let found = window(rail, |factor, judge| {
+    let found = window(all, rail, |factor, judge| {
         let mut other = part.clone();
         for winding in &mut other.secondaries {
             winding.rated = winding.rated * factor;
@@ -129,12 +130,12 @@ fn transformer(rail: &RailReview<'_>) -> Vec<RatingRow> {
     rows
 }
 
-fn reservoir(rail: &RailReview<'_>) -> Vec<RatingRow> {
+fn reservoir(all: &Recomputed<'_>, rail: &RailReview<'_>) -> Vec<RatingRow> {
     let assembly = rail.bench.assembly;
     let bank = assembly.reservoir;
     let part = bank.part;
     let mut rows = Vec::new();
-    let found = window(rail, |factor, judge| {
+    let found = window(all, rail, |factor, judge| {
         let mut other = part.clone();
         other.capacitance = other.capacitance * factor;
         judge(Assembly { reservoir: Reservoir { part: &other, count: bank.count }, ..assembly })
