@@ -119,7 +119,7 @@ mod tests {
     }
 
     /// Source: MIL-HDBK-217F, appendix A, linear circuits of 1 to 100 transistors, 14 pins, hermetic (from memory): 0.0095,
-    /// 0.024, 0.039, 0.034. Second method: (C_1 π_T + C_2 π_E) with C_2 = 2.8e-4 · 14^1.08 gives the same in two figures.
+    /// 0.024, 0.039, 0.034. Second method: `C_1 π_T + C_2 π_E` with `C_2 = 2.8e-4 · 14^1.08` gives the same in two figures.
     #[test]
     fn printed_linear_circuits_are_the_stress_model_at_the_usual_conditions() {
         for environment in ALL {
@@ -130,7 +130,7 @@ mod tests {
     }
 
     /// Source: MIL-HDBK-217F of 1991, appendix A, aluminium electrolytics (from memory): 0.029, 0.081, 0.58, 0.24; its model
-    /// 0.0028 ((S/0.55)³ + 1) exp(4.09 ((T + 273)/358)^5.9) · 0.32 C^0.19 · π_E with 1, 2, 12, 6. It is that edition's, of
+    /// `0.0028 ((S/0.55)³ + 1) exp(4.09 ((T + 273)/358)^5.9) · 0.32 C^0.19 · π_E` with 1, 2, 12, 6. It is that edition's, of
     /// use here only to show half stress, 1700 µF and the air above as the appendix's conditions.
     #[test]
     fn the_usual_conditions_give_back_the_printed_electrolytics_of_1991() {

@@ -123,9 +123,11 @@ pub fn compare(before: (&str, &Record, &Dossier), after: (&str, &Record, &Dossie
                 rail.clone_from(&pair.before);
             }
         };
-        record.rails.iter_mut().for_each(|one| rename(&mut one.rail));
-        stresses.iter_mut().for_each(|one| rename(&mut one.rail));
-        findings.iter_mut().for_each(|one| rename(&mut one.rail));
+        let rails = record.rails.iter_mut().map(|one| &mut one.rail);
+        let stresses = stresses.iter_mut().map(|one| &mut one.rail);
+        for rail in rails.chain(stresses).chain(findings.iter_mut().map(|one| &mut one.rail)) {
+            rename(rail);
+        }
     }
     Comparison {
         schema_version: SCHEMA_VERSION,
