@@ -7,11 +7,7 @@ use railwright::{
         operate::operate,
         spec::Topology,
     },
-    selection::{
-        choose::{Inputs, nothing_banned},
-        search::Search,
-        vertices,
-    },
+    selection::{choose::Inputs, search::Search, vertices},
     stress::bench::Bench,
 };
 
@@ -42,12 +38,8 @@ fn figures_of_a_doubler_are_ordered_along_capacitance_and_esr() {
     let inputs = Inputs { requirement: &requirement, catalog: &demo, policy: &house };
     let asked = inputs.asked(0).expect("one rail");
     let shop = Shop::open(&demo, &requirement, View::Alone);
-    let best = Search::new(asked, &shop, DOUBLER, &nothing_banned())
-        .run(f64::INFINITY)
-        .found
-        .into_iter()
-        .next()
-        .expect("a doubler");
+    let best =
+        Search::new(asked, &shop, DOUBLER).run(f64::INFINITY).found.into_iter().next().expect("a doubler");
     let bench = Bench::build(asked, best.assembly, vertices::named(false)).expect("a bench");
     let mut dice = Dice::new(5);
     let mut compared = 0;

@@ -106,7 +106,7 @@ fn no_pair_of_trains_costs_less_together_than_the_choice_over_all_rails() {
         let catalog = small(&whole, seed);
         let inputs = Inputs { requirement: &requirement, catalog: &catalog, policy: &policy };
         let shop = Shop::open(&catalog, &requirement, View::Alone);
-        let solo = choose::solo(inputs, &shop, &choose::nothing_banned());
+        let solo = choose::Searches::of(inputs, &shop).solo();
         let Some(choice) = joint(inputs, &solo, &[], 0.0) else { continue };
         feasible += 1;
         assert!(choice.proven, "seed {seed}: bound {} of {}", choice.bound, choice.score);
@@ -116,7 +116,7 @@ fn no_pair_of_trains_costs_less_together_than_the_choice_over_all_rails() {
             .map(|rail| {
                 let asked = inputs.asked(rail).expect("two rails");
                 let topology = circuit_topology(requirement.topologies[0]);
-                let search = Search::new(asked, &shop, topology, &choose::nothing_banned());
+                let search = Search::new(asked, &shop, topology);
                 search.look(Wish::All(usize::MAX), f64::INFINITY).found
             })
             .collect();
@@ -136,7 +136,7 @@ fn a_combination_that_was_cut_is_not_chosen_again_and_the_next_costs_no_less() {
     let catalog = (0..24).map(|seed| small(&whole, seed)).find_map(|catalog| {
         let inputs = Inputs { requirement: &requirement, catalog: &catalog, policy: &policy };
         let shop = Shop::open(&catalog, &requirement, View::Alone);
-        let solo = choose::solo(inputs, &shop, &choose::nothing_banned());
+        let solo = choose::Searches::of(inputs, &shop).solo();
         let first = joint(inputs, &solo, &[], 0.0)?;
         let cut = first.rails.iter().map(cut_of).collect::<Vec<_>>();
         let next = joint(inputs, &solo, std::slice::from_ref(&cut), 0.0)?;

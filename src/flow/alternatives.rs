@@ -4,13 +4,12 @@
 use rust_decimal::Decimal;
 
 use crate::{
-    candidate::shop::Shop,
     quantity::Money,
     record::write::topology_key,
     requirement::Requirement,
     review::{Alternative, Figure, Unit},
     selection::{
-        choose::{self, Inputs, RailOutcome},
+        choose::{Inputs, RailOutcome, Searches},
         leaf::{Found, order_of},
         share,
     },
@@ -31,21 +30,22 @@ struct Weighed {
 }
 
 /// The best distinct alternatives over all rails, best first by the objective; of equal ones the first by rail and part ids.
-pub(super) fn alternatives(
-    inputs: Inputs<'_>,
-    shop: &Shop<'_>,
-    rails: &[RailOutcome<'_>],
-    chosen: &[Found<'_>],
+pub(super) fn alternatives<'a>(
+    inputs: Inputs<'a>,
+    searches: &Searches<'_, 'a>,
+    rails: &[RailOutcome<'a>],
+    chosen: &[Found<'a>],
 ) -> Vec<Alternative> {
     let requirement = inputs.requirement;
     let mut ranked: Vec<(f64, usize, Found<'_>)> = Vec::new();
+    let without = searches.without(rails, chosen);
     for rail in rails {
         let Some(own) = chosen.get(rail.rail) else { continue };
         let topologies = rail.topologies.iter().filter(|one| one.topology != own.assembly.topology);
         let mut found: Vec<Found<'_>> = topologies.filter_map(|one| one.best.clone()).collect();
-        for other in choose::without(inputs, shop, rail.rail, own) {
+        for (_, other) in without.iter().filter(|(index, _)| *index == rail.rail) {
             if !found.iter().any(|known| order_of(&known.assembly) == order_of(&other.assembly)) {
-                found.push(other);
+                found.push(other.clone());
             }
         }
         for other in found {

@@ -5,13 +5,13 @@ use std::collections::BTreeMap;
 use rust_decimal::Decimal;
 
 use crate::{
-    candidate::{price, shop::Shop},
+    candidate::price,
     quantity::{Currency, Money},
     record::write::topology_key,
     requirement::{self, Requirement},
     review::{Choice, Figure, Outcome, SearchNote, TopologyRow, Unit},
     selection::{
-        choose::{Inputs, RailOutcome, TopologyOutcome},
+        choose::{Inputs, RailOutcome, Searches, TopologyOutcome},
         joint::Joint,
         leaf::Found,
         tally::Tally,
@@ -123,11 +123,11 @@ pub(super) fn topologies(
 }
 
 /// What the search adds to a design.
-pub(super) fn choice(
-    inputs: Inputs<'_>,
-    shop: &Shop<'_>,
-    rails: &[RailOutcome<'_>],
-    joint: &Joint<'_>,
+pub(super) fn choice<'a>(
+    inputs: Inputs<'a>,
+    searches: &Searches<'_, 'a>,
+    rails: &[RailOutcome<'a>],
+    joint: &Joint<'a>,
     refused: usize,
 ) -> Choice {
     let requirement = inputs.requirement;
@@ -157,7 +157,7 @@ pub(super) fn choice(
     }
     Choice {
         topologies: topologies(requirement, rails, &joint.rails),
-        alternatives: alternatives(inputs, shop, rails, &joint.rails),
+        alternatives: alternatives(inputs, searches, rails, &joint.rails),
         notes,
     }
 }

@@ -62,7 +62,8 @@ pub fn design(asked: Asked<'_>) -> Answer {
     let inputs =
         choose::Inputs { requirement: asked.requirement, catalog: asked.catalog, policy: asked.policy };
     let shop = choose::open(inputs);
-    let rails = choose::solo(inputs, &shop, &choose::nothing_banned());
+    let searches = choose::Searches::of(inputs, &shop);
+    let rails = searches.solo();
     let mut cuts: Vec<Cut> = Vec::new();
     while cuts.len() < CUTS_MAX {
         let Some(joint) = joint(inputs, &rails, &cuts, WITHIN) else { break };
@@ -71,7 +72,7 @@ pub fn design(asked: Asked<'_>) -> Answer {
             record(asked.requirement, asked.requirement_digest, asked.policy, asked.catalog, &choices);
         let mut dossier = audit(asked, &record, None, None);
         if dossier.passes() {
-            dossier.choice = Some(explain::choice(inputs, &shop, &rails, &joint, cuts.len()));
+            dossier.choice = Some(explain::choice(inputs, &searches, &rails, &joint, cuts.len()));
             return Answer::Designed { record: Box::new(record), dossier: Box::new(dossier) };
         }
         // Verified anew and refused: cut off, and on with the next.

@@ -35,7 +35,7 @@ use super::{
     search::{Search, State},
     tally::Depth,
     vertices::{CURRENT, DISSIPATION, HEAT, VALLEY_COLD},
-    window::{Least, Limits},
+    window::{Least, Limits, cold_farad},
 };
 
 /// A source with everything that could follow it.
@@ -53,6 +53,8 @@ pub(super) struct Opened<'t, 'a> {
     bleeders: Vec<OnceCell<Vec<Bleeding<'a>>>>,
     /// Greatest that anything behind the source draws beside the least load, A.
     pub(super) warm_a: f64,
+    /// Direct current that a half-wave load may take, A.
+    pub(super) direct_a: f64,
     /// Least score of a fuse.
     pub(super) fuse_score: f64,
     /// Least score of fuse and bleeder.
@@ -77,7 +79,7 @@ impl<'a> Opened<'_, 'a> {
 /// Whether a bank has the least capacitance and bears the least current.
 pub(super) fn suits(bank: &BankOption<'_>, least: &Least) -> bool {
     // The bank's low capacitance at the cold end is the least it ever has.
-    bank.bank.farad.low * bank.bank.farad_cold_ratio >= least.farad && bank.ripple_limit_a >= least.bank_rms_a
+    cold_farad(&bank.bank) >= least.farad && bank.ripple_limit_a >= least.bank_rms_a
 }
 
 impl<'a> Search<'_, 'a> {
@@ -86,8 +88,14 @@ impl<'a> Search<'_, 'a> {
         let source = &fed.option;
         let peak_v = no_load_peak_v(self.topology, &source.source, self.mains_v);
         let bank_peak_v = peak_v / stack(self.topology);
-        let ready: Vec<&Ready<'a>> =
-            self.stages.iter().filter(|one| peak_v <= one.option.input_limit_v * (1.0 + 1e-9)).collect();
+        let ready: Vec<&Ready<'a>> = self
+            .stages
+            .iter()
+            .filter(|one| {
+                one.option.regulation.as_ref().is_none_or(|stage| state.may_use(&stage.part.common))
+            })
+            .filter(|one| peak_v <= one.option.input_limit_v * (1.0 + 1e-9))
+            .collect();
         let Some(need_v) = ready.iter().map(|one| one.need_behind_v(self.asked, peak_v)).reduce(f64::min)
         else {
             let limit = self.stages.iter().map(|one| one.option.input_limit_v).fold(0.0, f64::max);
@@ -112,7 +120,11 @@ impl<'a> Search<'_, 'a> {
         let (lively, calm) = (&self.extremes.0, &self.extremes.1);
         let beside_a = ready.iter().map(|one| one.beside_a).fold(0.0, f64::max);
         let warm_a = beside_a + self.most_bleeder_a(&banks, peak_v);
-        let least = self.least(source, (lively, calm), (need_v, warm_a), &limits, state)?;
+        let feed = self.feed(source, self.least_threshold_v, self.least_slope_ohm);
+        let stage = ready.iter().map(|one| one.least_score(0.0)).fold(f64::INFINITY, f64::min);
+        let room = state.bound() - source.score - self.least_rectifier - stage;
+        let from = (feed.least_farad(need_v), warm_a);
+        let least = self.least(source, (lively, calm), (need_v, from), (&limits, &banks, room), state)?;
         banks.retain(|bank| suits(bank, &least));
         let bank_score = banks.first()?.score;
         let stage_score = ready.iter().map(|one| one.least_score(least.mean_v)).fold(f64::INFINITY, f64::min);
@@ -135,6 +147,7 @@ impl<'a> Search<'_, 'a> {
             banks,
             limits,
             warm_a,
+            direct_a: fed.direct_a,
             fuse_score,
             rest,
             mean_v: least.mean_v,
@@ -247,13 +260,16 @@ impl<'a> Search<'_, 'a> {
         }
     }
 
-    /// What any bank asks at the least behind a source and a rectifier; `None` where that is too much already.
+    /// What any bank asks at the least behind a source and a rectifier; `None` where that is too much already, or where every
+    /// bank that is large enough scores more than there is room for.
+    ///
+    /// No capacitance below `from` holds the valley.
     pub(super) fn least(
         &self,
         source: &SourceOption<'a>,
         (rectifier, calm): (&Rectifier, &Rectifier),
-        (need_v, warm_a): (f64, f64),
-        limits: &Limits,
+        (need_v, (from, warm_a)): (f64, (f64, f64)),
+        (limits, banks, room): (&Limits, &[&BankOption<'a>], f64),
         state: &mut State<'a>,
     ) -> Option<Least> {
         let id = source.transformer.common.id.0.as_str();
@@ -270,14 +286,18 @@ impl<'a> Search<'_, 'a> {
             air: air_of(self.asked),
         };
         let place = (Position::Transformer, id);
-        let Some(least) = limits.least(&supply, &Supply { rectifier: *calm, ..supply }, need_v, warm_a)
-        else {
+        let Some(farad) = limits.least_farad(&supply, need_v, from) else {
             let feed = self.feed(source, 0.0, 0.0);
             let figures = (feed.emf_peak_v, need_v, Unit::Volts);
             let code = self.headroom_code();
             state.tally.number(code, Depth::Rectifier, place, figures, 1.0 + 1e-3, Some(VALLEY_COLD));
             return None;
         };
+        // The banks are sorted by score.
+        if banks.iter().find(|one| cold_farad(&one.bank) >= farad).is_none_or(|one| one.score > room) {
+            return None;
+        }
+        let least = limits.least(&Supply { rectifier: *calm, ..supply }, farad, warm_a)?;
         let one_a = source.wiring_current(least.path_rms_a);
         let limit_a = self.secondary_limit_a(source);
         if one_a > limit_a {

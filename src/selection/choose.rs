@@ -16,11 +16,7 @@ use crate::{
     stress::bench::Asked,
 };
 
-use super::{
-    leaf::Found,
-    search::{Banned, Search},
-    tally::Tally,
-};
+use super::{leaf::Found, search::Search, tally::Tally};
 
 /// How much more than the design an alternative may score.
 const ALTERNATIVE_MOST: f64 = 1.5;
@@ -98,62 +94,110 @@ pub fn inside_rise_k(requirement: &Requirement) -> f64 {
     }
 }
 
-/// Every rail in every allowed topology, each part bought for its one position.
-pub fn solo<'a>(inputs: Inputs<'a>, shop: &Shop<'a>, banned: &Banned) -> Vec<RailOutcome<'a>> {
-    let tasks: Vec<(usize, Topology)> = (0..inputs.requirement.rails.len())
-        .flat_map(|rail| {
-            inputs.requirement.topologies.iter().map(move |&topology| (rail, circuit_topology(topology)))
-        })
-        .collect();
-    let outcomes: Vec<(usize, TopologyOutcome<'a>)> = tasks
-        .into_par_iter()
-        .filter_map(|(rail, topology)| {
-            let asked = inputs.asked(rail)?;
-            let found = Search::new(asked, shop, topology, banned).run(f64::INFINITY);
-            Some((
-                rail,
-                TopologyOutcome { topology, best: found.found.into_iter().next(), tally: found.tally },
-            ))
-        })
-        .collect();
-    (0..inputs.requirement.rails.len())
-        .map(|rail| RailOutcome {
-            rail,
-            topologies: outcomes.iter().filter(|(of, _)| *of == rail).map(|(_, one)| one.clone()).collect(),
-        })
-        .collect()
+/// Searches of every rail in every allowed topology, their lists made once.
+pub struct Searches<'s, 'a> {
+    /// Index of the rail and its search, by rail, topologies in the order allowed.
+    all: Vec<(usize, Search<'s, 'a>)>,
+    rails: usize,
 }
 
-/// The best designs of a rail that do without the transformer chosen, and without the regulator chosen.
-pub fn without<'a>(inputs: Inputs<'a>, shop: &Shop<'a>, rail: usize, chosen: &Found<'a>) -> Vec<Found<'a>> {
-    let regulator = chosen.assembly.regulation.map(|stage| &stage.part.common.id.0);
-    let bans = std::iter::once(&chosen.assembly.transformer.common.id.0).chain(regulator);
-    let tasks: Vec<(&String, Topology)> = bans
-        .flat_map(|ban| inputs.requirement.topologies.iter().map(move |&one| (ban, circuit_topology(one))))
-        .collect();
-    let found: Vec<(&String, Option<Found<'a>>)> = tasks
-        .into_par_iter()
-        .filter_map(|(ban, topology)| {
-            let banned = Banned::from([ban.clone()]);
-            let search = Search::new(inputs.asked(rail)?, shop, topology, &banned);
-            Some((ban, search.run(ALTERNATIVE_MOST * chosen.score).found.into_iter().next()))
-        })
-        .collect();
-    let mut best: Vec<(&String, Found<'a>)> = Vec::new();
-    for (ban, found) in found {
-        let Some(found) = found else { continue };
-        match best.iter_mut().find(|(of, _)| *of == ban) {
-            Some((_, known)) if found.before(known) => *known = found,
-            Some(_) => {}
-            None => best.push((ban, found)),
-        }
+impl<'s, 'a> Searches<'s, 'a> {
+    /// Lists everything that could serve.
+    pub fn of(inputs: Inputs<'a>, shop: &'s Shop<'a>) -> Self {
+        let rails = inputs.requirement.rails.len();
+        let tasks: Vec<(usize, Topology)> = (0..rails)
+            .flat_map(|rail| {
+                inputs.requirement.topologies.iter().map(move |&topology| (rail, circuit_topology(topology)))
+            })
+            .collect();
+        let all = tasks
+            .into_par_iter()
+            .filter_map(|(rail, topology)| Some((rail, Search::new(inputs.asked(rail)?, shop, topology))))
+            .collect();
+        Self { all, rails }
     }
-    best.into_iter().map(|(_, found)| found).collect()
+
+    /// Every rail in every allowed topology, each part bought for its one position.
+    pub fn solo(&self) -> Vec<RailOutcome<'a>> {
+        let outcomes: Vec<(usize, TopologyOutcome<'a>)> = self
+            .all
+            .par_iter()
+            .map(|(rail, search)| {
+                let found = search.run(f64::INFINITY);
+                let best = found.found.into_iter().next();
+                (*rail, TopologyOutcome { topology: search.topology(), best, tally: found.tally })
+            })
+            .collect();
+        (0..self.rails)
+            .map(|rail| RailOutcome {
+                rail,
+                topologies: outcomes
+                    .iter()
+                    .filter(|(of, _)| *of == rail)
+                    .map(|(_, one)| one.clone())
+                    .collect(),
+            })
+            .collect()
+    }
+
+    /// The best design of each rail without the transformer chosen for it, and without the regulator chosen.
+    ///
+    /// A topology whose best does without the part already bounds the search of the others.
+    pub fn without(&self, rails: &[RailOutcome<'a>], chosen: &[Found<'a>]) -> Vec<(usize, Found<'a>)> {
+        let tasks: Vec<(&RailOutcome<'a>, &Found<'a>, &str)> = rails
+            .iter()
+            .filter_map(|rail| Some((rail, chosen.get(rail.rail)?)))
+            .flat_map(|(rail, own)| {
+                let regulator = own.assembly.regulation.map(|stage| stage.part.common.id.0.as_str());
+                std::iter::once(own.assembly.transformer.common.id.0.as_str())
+                    .chain(regulator)
+                    .map(move |part| (rail, own, part))
+            })
+            .collect();
+        let found: Vec<Option<(usize, Found<'a>)>> = tasks
+            .into_par_iter()
+            .map(|(rail, own, part)| Some((rail.rail, self.best_without(rail, own, part)?)))
+            .collect();
+        found.into_iter().flatten().collect()
+    }
+
+    /// The best design of a rail that does without a part, if it is not much worse than the one chosen.
+    fn best_without(&self, rail: &RailOutcome<'a>, own: &Found<'a>, part: &str) -> Option<Found<'a>> {
+        let mut known: Vec<(&TopologyOutcome<'a>, f64)> = rail
+            .topologies
+            .iter()
+            .map(|one| (one, one.best.as_ref().map_or(f64::INFINITY, |best| best.score)))
+            .collect();
+        known.sort_by(|a, b| a.1.total_cmp(&b.1));
+        let fits = |found: &&Found<'a>| found.assembly.primary_fuse.is_some() && !uses(found, part);
+        let mut best: Option<Found<'a>> = known
+            .iter()
+            .filter_map(|(one, _)| one.best.as_ref())
+            .filter(fits)
+            .reduce(|a, b| if b.before(a) { b } else { a })
+            .cloned();
+        for (outcome, _) in known {
+            if outcome.best.as_ref().is_some_and(|found| !uses(found, part)) {
+                // Its best does without the part as it is.
+                continue;
+            }
+            let search = self
+                .all
+                .iter()
+                .find(|(index, one)| *index == rail.rail && one.topology() == outcome.topology);
+            let most =
+                best.as_ref().map_or(f64::INFINITY, |found| found.score).min(ALTERNATIVE_MOST * own.score);
+            let other = search.and_then(|(_, one)| one.run_without(part, most).found.into_iter().next());
+            best = [best, other].into_iter().flatten().reduce(|a, b| if b.before(&a) { b } else { a });
+        }
+        best.filter(|found| found.score <= ALTERNATIVE_MOST * own.score)
+    }
 }
 
-/// A search that may use every part.
-pub fn nothing_banned() -> Banned {
-    Banned::new()
+/// Whether a design has a part as its transformer or regulator.
+fn uses(found: &Found<'_>, part: &str) -> bool {
+    found.assembly.transformer.common.id.0 == part
+        || found.assembly.regulation.is_some_and(|stage| stage.part.common.id.0 == part)
 }
 
 /// A shop for parts each bought for its one position.

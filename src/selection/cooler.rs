@@ -1,6 +1,6 @@
 //! What the heat of a regulator costs: the greatest heat each cooling bears, cheapest first.
 //!
-//! Knows only the limits of junction and sink; every cooling is still judged by the rules.
+//! Knows only the limits of junction, sink and dissipation; every cooling is still judged by the rules.
 
 use crate::{
     candidate::stage::{CoolingOption, StageOption},
@@ -11,14 +11,13 @@ use crate::{
     },
 };
 
-/// Coolings that bear more heat than every cheaper one.
+/// What each cooling of a stage bears.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Cooler {
-    /// Score and greatest heat, W: both ascending.
+    /// Greatest heat of each, in the order of the stage, W.
+    bears_w: Vec<f64>,
+    /// Score and greatest heat, W, of those that bear more than every cheaper one: both ascending.
     steps: Vec<(f64, f64)>,
-    /// Limits of junction and air, °C.
-    junction_c: f64,
-    air_c: f64,
 }
 
 /// What the solved heat may be above the true one, relative.
@@ -30,24 +29,38 @@ impl Cooler {
     /// Of one stage.
     pub(super) fn of(asked: Asked<'_>, stage: &StageOption<'_>) -> Self {
         let Some(regulation) = &stage.regulation else {
-            return Self { steps: vec![(0.0, f64::INFINITY)], junction_c: f64::INFINITY, air_c: 0.0 };
+            return Self { bears_w: Vec::new(), steps: vec![(0.0, f64::INFINITY)] };
         };
         let air_c = air_of(asked).hot_c;
         let junction_c =
             left_of(asked.policy, "regulator-junction-temperature", regulation.part.junction_max.0);
+        let own_w = regulation
+            .part
+            .junction_air
+            .map_or(f64::INFINITY, |to_air| (regulation.part.junction_max.0 - air_c) / to_air.0);
+        let bears_w: Vec<f64> = stage
+            .coolings
+            .iter()
+            .map(|option| {
+                let most_w = option
+                    .cooling
+                    .map_or(own_w, |one| one.sink.power_max.map_or(f64::INFINITY, |watts| watts.0));
+                let stated_w = left_of(asked.policy, "regulator-dissipation", most_w) * (1.0 + SLACK);
+                bears_w(asked, option, air_c, junction_c).min(stated_w)
+            })
+            .collect();
         let mut steps: Vec<(f64, f64)> = Vec::new();
-        for option in &stage.coolings {
-            let bears_w = bears_w(asked, option, air_c, junction_c);
+        for (option, &bears_w) in stage.coolings.iter().zip(&bears_w) {
             if steps.last().is_none_or(|last| bears_w > last.1) {
                 steps.push((option.score, bears_w));
             }
         }
-        Self { steps, junction_c, air_c }
+        Self { bears_w, steps }
     }
 
-    /// Whether a cooling keeps the junction within its limit at a heat.
-    pub(super) fn bears(&self, option: &CoolingOption<'_>, heat_w: f64) -> bool {
-        option.path.junction_c(heat_w, self.air_c) <= self.junction_c * (1.0 + SLACK)
+    /// Whether the cooling of a place keeps junction and sink within their limits at a heat.
+    pub(super) fn bears(&self, place: usize, heat_w: f64) -> bool {
+        self.bears_w.get(place).is_none_or(|&most_w| heat_w <= most_w)
     }
 
     /// Least score of whatever bears a heat; infinite where nothing does.
@@ -99,11 +112,12 @@ mod tests {
     #[test]
     fn the_cheapest_cooling_that_bears_a_heat_is_found() {
         let steps = vec![(0.0, 1.0), (0.5, 4.0), (2.0, 9.0)];
-        let cooler = Cooler { steps, junction_c: 100.0, air_c: 40.0 };
+        let cooler = Cooler { bears_w: vec![1.0, 4.0, 9.0], steps };
         assert_relative_eq!(cooler.least_score(0.5), 0.0);
         assert_relative_eq!(cooler.least_score(3.0), 0.5);
         assert_relative_eq!(cooler.least_score(9.0), 2.0);
         assert!(cooler.least_score(9.1).is_infinite());
         assert_relative_eq!(cooler.most_w(), 9.0);
+        assert!(cooler.bears(1, 4.0) && !cooler.bears(1, 4.1));
     }
 }

@@ -243,6 +243,11 @@ impl<'a> Completer<'_, 'a> {
             } else if scratch.iter().any(|one| one.position() == Position::RectifierSink && !one.holds()) {
                 // No other cooling of the regulator mends the rectifier's sink.
                 return None;
+            } else if stage.part.rejection.is_none()
+                && matches!(self.fell.get(), Fallen::Lacking(Position::Regulator, _))
+            {
+                // No cooling and no train gives it the rating it lacks.
+                return None;
             } else {
                 failed.push((*index, self.fell.get()));
             }

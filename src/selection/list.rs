@@ -17,7 +17,7 @@ use crate::{
     quantity::{Amps, Celsius, Ratio},
     stress::{
         assembly::{Assembly, Cooling, RectifierPart, Wiring},
-        bench::{Bench, left_of},
+        bench::{Bench, figure_of, left_of},
         convert::{air_of, rectifier_of},
         position::Position,
         registry::{Group, by_code, rules},
@@ -29,10 +29,15 @@ use crate::{
 
 use super::{
     around::stands_in,
+    bounds::Opened,
+    ready::Fit,
     rectifying::{Bearing, Rectifying, Way},
-    search::{Banned, Search},
+    search::{Search, State},
     tally::{Depth, Tally},
 };
+
+/// Rule on the direct current in a core.
+const DIRECT: &str = "transformer-dc-magnetisation";
 
 /// A source with the least that its mains fuse costs.
 pub(super) struct Fed<'a> {
@@ -40,6 +45,8 @@ pub(super) struct Fed<'a> {
     pub(super) fuse_score: f64,
     /// Whether the transformer may stand without a mains fuse.
     pub(super) proof: bool,
+    /// Direct current that a half-wave load may take, A; without end for other topologies.
+    pub(super) direct_a: f64,
 }
 
 /// Banks that a topology takes.
@@ -88,15 +95,12 @@ impl<'s, 'a> Search<'s, 'a> {
     }
 
     /// Rectifiers that can be converted, each with the coolings that the least loss of any circuit does not rule out.
-    pub(super) fn list_rectifiers(&mut self, blank: &Assembly<'a>, banned: &Banned) -> Vec<Rectifying<'a>> {
+    pub(super) fn list_rectifiers(&mut self, blank: &Assembly<'a>) -> Vec<Rectifying<'a>> {
         let air = air_of(self.asked);
         let mut found = Vec::new();
         let mut misses = Tally::default();
         for option in rectifiers(self.shop, self.topology) {
             let id = &option.part.common().id.0;
-            if banned.contains(id) {
-                continue;
-            }
             let (element, junction_max) = match option.part {
                 RectifierPart::Bridge(part) => (&part.element, part.thermal.junction_max),
                 RectifierPart::Diodes(part) => (&part.element, part.thermal.junction_max),
@@ -161,14 +165,11 @@ impl<'s, 'a> Search<'s, 'a> {
     }
 
     /// Sources that pass every rule on transformer and mains alone.
-    pub(super) fn list_sources(&mut self, blank: &Assembly<'a>, banned: &Banned) -> Vec<Fed<'a>> {
+    pub(super) fn list_sources(&mut self, blank: &Assembly<'a>) -> Vec<Fed<'a>> {
         let mut scratch = Vec::new();
         let mut found = Vec::new();
         let mut fuses: Option<Vec<&Priced<'a, Fuse>>> = None;
         for option in sources(self.asked, self.shop, self.topology, blank) {
-            if banned.contains(&option.transformer.common.id.0) {
-                continue;
-            }
             let assembly = Assembly {
                 transformer: option.transformer,
                 primary: option.primary,
@@ -186,11 +187,11 @@ impl<'s, 'a> Search<'s, 'a> {
                     break;
                 }
             }
-            if !failed && self.magnetises(&bench) {
+            if !failed && let Some(direct_a) = self.direct_a(&bench) {
                 let fuses = fuses.get_or_insert_with(|| self.list_fuses(&mut bench));
                 bench.assembly.primary_fuse = None;
                 let proof = holds(&bench, &["fuse-breaking-capacity"]);
-                found.push(Fed { option, fuse_score: fuse_score(&mut bench, fuses), proof });
+                found.push(Fed { option, fuse_score: fuse_score(&mut bench, fuses), proof, direct_a });
             }
         }
         found
@@ -210,38 +211,51 @@ impl<'s, 'a> Search<'s, 'a> {
             .collect()
     }
 
-    /// Whether the core bears the direct current of a half-wave load, whatever feeds it: its mean is the load.
-    fn magnetises(&mut self, bench: &Bench<'a>) -> bool {
-        const CODE: &str = "transformer-dc-magnetisation";
+    /// Direct current of a half-wave load that the core bears, whatever feeds it, A; `None` where that is less than the load.
+    fn direct_a(&mut self, bench: &Bench<'a>) -> Option<f64> {
         if self.topology != Topology::HalfWave {
-            return true;
+            return Some(f64::INFINITY);
         }
         let mut verdicts = Vec::new();
-        if let Some(rule) = by_code(CODE) {
+        if let Some(rule) = by_code(DIRECT) {
             (rule.judge)(bench, &mut verdicts);
         }
         // A core without gap carries none at all: the one fact among the rule's verdicts.
         let gapless = |one: &&Verdict| matches!(one, Verdict::Fact { holds: false, .. });
         if let Some(fact) = verdicts.iter().find(gapless) {
             self.listed.verdict(fact, Depth::Source, &bench.assembly.transformer.common.id.0);
-            return false;
+            return None;
         }
         let turns = Ratio(bench.supply.source.primary_per_path);
         let magnetising = Amps(winding::rated_magnetising_a(bench));
-        let applied = dc_magnetisation(Amps(load_high_a(self.asked.rail)), turns, magnetising).0;
-        let (limit, _) = bench.figure(CODE, f64::INFINITY);
-        let holds = applied <= limit * (1.0 + EQUALITY);
-        if !holds {
+        // The share is as the current: its mean is the load.
+        let per_a = dc_magnetisation(Amps(1.0), turns, magnetising).0;
+        let load_a = load_high_a(self.asked.rail);
+        let (limit, _) = bench.figure(DIRECT, f64::INFINITY);
+        let direct_a = limit / per_a * (1.0 + EQUALITY);
+        if load_a > direct_a {
             let part = (Position::Transformer, bench.assembly.transformer.common.id.0.as_str());
-            self.listed.number(
-                CODE,
-                Depth::Rectifier,
-                part,
-                (applied, limit, Unit::Percent),
-                applied / limit,
-                None,
-            );
+            let figures = (load_a * per_a, limit, Unit::Percent);
+            self.listed.number(DIRECT, Depth::Rectifier, part, figures, load_a * per_a / limit, None);
+            return None;
         }
-        holds
+        Some(direct_a)
+    }
+
+    /// Whether the core bears the direct current of a stage without bleeder.
+    pub(super) fn magnetises(
+        &self,
+        opened: &Opened<'_, 'a>,
+        fit: &Fit<'_, 'a>,
+        state: &mut State<'a>,
+    ) -> bool {
+        let share = fit.load_a.high / opened.direct_a;
+        if share > 1.0 {
+            let limit = figure_of(self.asked.policy, DIRECT).unwrap_or(1.0);
+            let part = (Position::Transformer, opened.source.transformer.common.id.0.as_str());
+            let figures = (share * limit, limit, Unit::Percent);
+            state.tally.number(DIRECT, Depth::Rectifier, part, figures, share, None);
+        }
+        share <= 1.0
     }
 }

@@ -300,7 +300,9 @@ impl<'a> Search<'_, 'a> {
             return None;
         }
         let Some((seat, valley)) = train.fit.seat.as_ref().zip(valley) else {
-            return Some(ready.option.coolings.clone());
+            let coolings = ready.option.coolings.iter().enumerate();
+            let bearing = coolings.filter(|(place, _)| ready.cooler.bears(*place, heat_w));
+            return Some(bearing.map(|(_, option)| *option).collect());
         };
         // The least mean of any way of cooling the rectifier beside the highest valley of any.
         let mean_v = operate(&laden, VALLEY_HOT).map_or(0.0, |point| point.mean_v.min(valley.mean_v));
@@ -310,7 +312,8 @@ impl<'a> Search<'_, 'a> {
         // What is dearer than the bound is not looked at; where even the greatest drop-out leaves enough, nothing is.
         let room = state.bound() - train.partial - ready.base;
         let never = seat.worst_drop_out(valley).is_some_and(|volts| self.holds_with(seat, valley, volts));
-        for option in ready.option.coolings.iter().filter(|one| ready.cooler.bears(one, heat_w)) {
+        let coolings = ready.option.coolings.iter().enumerate();
+        for (_, option) in coolings.filter(|(place, _)| ready.cooler.bears(*place, heat_w)) {
             if option.score > room {
                 break;
             }

@@ -11,13 +11,7 @@ use crate::{
     circuit::spec::Topology,
 };
 
-use super::{
-    choose::{Inputs, nothing_banned},
-    leaf::Found,
-    protect::Fusing,
-    search::Search,
-    usage::Usage,
-};
+use super::{choose::Inputs, leaf::Found, protect::Fusing, search::Search, usage::Usage};
 
 /// A search of one rail in one topology.
 pub(super) struct RailSearch<'s, 'a> {
@@ -42,7 +36,7 @@ pub(super) fn searches<'s, 'a>(
     tasks
         .into_par_iter()
         .filter_map(|(index, topology)| {
-            let search = Search::new(inputs.asked(index)?, shop, topology, &nothing_banned());
+            let search = Search::new(inputs.asked(index)?, shop, topology);
             // A rail that alone has no fuse that passes has none here either.
             let bare = alone.get(index).is_some_and(|found| found.assembly.primary_fuse.is_none());
             let fusing = if bare { Fusing::Without } else { Fusing::Fitted };

@@ -12,7 +12,7 @@ use crate::{
 };
 
 use super::{
-    choose::{Inputs, nothing_banned, open},
+    choose::{Inputs, open},
     search::Search,
 };
 
@@ -45,7 +45,7 @@ fn designs<'a>(
             return Some(assembly);
         }
         inputs.requirement.topologies.iter().find_map(|&topology| {
-            let found = Search::new(asked, shop, circuit_topology(topology), &nothing_banned()).any()?;
+            let found = Search::new(asked, shop, circuit_topology(topology)).any()?;
             Some(found.assembly)
         })
     };

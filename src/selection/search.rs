@@ -41,9 +41,6 @@ use super::{
 /// Trains judged in full for one pair in the first pass.
 const PROBE_TRIES: u32 = 2;
 
-/// Part ids that a search must not use.
-pub type Banned = BTreeSet<String>;
-
 /// What a search found, and what stood in the way of the rest.
 #[derive(Clone, Debug)]
 pub struct Outcome<'a> {
@@ -63,9 +60,16 @@ pub(super) struct State<'a> {
     tries_max: u32,
     /// Whether a mains fuse is looked for.
     pub(super) fusing: Fusing,
+    /// Transformer or regulator that must not be used.
+    without: Option<&'a str>,
 }
 
 impl<'a> State<'a> {
+    /// Whether a transformer or regulator may be used.
+    pub(super) fn may_use(&self, part: &crate::catalog::Common) -> bool {
+        self.without.is_none_or(|without| part.id.0 != without)
+    }
+
     /// Keeps a rail if it is wished for.
     pub(super) fn keep(&mut self, found: Found<'a>) {
         self.kept.keep(found);
@@ -102,21 +106,17 @@ pub struct Search<'s, 'a> {
 }
 
 impl<'s, 'a> Search<'s, 'a> {
-    /// Lists everything that could serve a rail in one topology; parts in `banned` are left out.
-    pub fn new(asked: Asked<'a>, shop: &'s Shop<'a>, topology: Topology, banned: &Banned) -> Self {
+    /// Lists everything that could serve a rail in one topology.
+    pub fn new(asked: Asked<'a>, shop: &'s Shop<'a>, topology: Topology) -> Self {
         let mains = &asked.requirement.mains;
         let (nominal, frequency) = (mains.voltage.0, mains.frequency.0);
-        let free = |id: &crate::catalog::PartId| !banned.contains(&id.0);
         let mut search = Self {
             asked,
             shop,
             topology,
             sources: Vec::new(),
             rectifiers: Vec::new(),
-            banks: banks(asked, shop, super::list::banks_of(topology))
-                .into_iter()
-                .filter(|bank| free(&bank.reservoir.part.common.id))
-                .collect(),
+            banks: banks(asked, shop, super::list::banks_of(topology)),
             stages: Vec::new(),
             least_rectifier: f64::INFINITY,
             headroom_v: figure_of(asked.policy, "regulator-headroom").unwrap_or(HEADROOM_V),
@@ -140,17 +140,13 @@ impl<'s, 'a> Search<'s, 'a> {
             Regulation::None => vec![raw(asked)],
             _ => stages(asked, shop),
         };
-        search.stages = options
-            .into_iter()
-            .filter(|stage| stage.regulation.as_ref().is_none_or(|one| free(&one.part.common.id)))
-            .enumerate()
-            .map(|(index, option)| Ready::of(asked, option, index))
-            .collect();
+        search.stages =
+            options.into_iter().enumerate().map(|(index, option)| Ready::of(asked, option, index)).collect();
         search.blank = search.any_assembly();
         if let Some(blank) = search.blank {
-            search.rectifiers = search.list_rectifiers(&blank, banned);
+            search.rectifiers = search.list_rectifiers(&blank);
             search.bound_rectifiers();
-            search.sources = search.list_sources(&blank, banned);
+            search.sources = search.list_sources(&blank);
             if let Some(first) = search.sources.first() {
                 let source = &first.option;
                 let assembly = Assembly {
@@ -189,6 +185,20 @@ impl<'s, 'a> Search<'s, 'a> {
             self.rectifiers.iter().map(Rectifying::least_score).fold(f64::INFINITY, f64::min);
     }
 
+    /// The topology.
+    pub fn topology(&self) -> Topology {
+        self.topology
+    }
+
+    /// Runs the search for the best, with a mains fuse, that does without a transformer or a regulator.
+    pub fn run_without(&self, part: &str, most: f64) -> Outcome<'a> {
+        let transformers = self.sources.iter().map(|fed| fed.option.transformer.common.id.0.as_str());
+        let regulators = self.stages.iter().filter_map(|ready| ready.option.regulation);
+        let regulators = regulators.map(|stage| stage.part.common.id.0.as_str());
+        let without = transformers.chain(regulators).find(|id| *id == part);
+        self.go_through(State { without, ..self.state(Wish::Best, most, Fusing::Fitted) })
+    }
+
     /// Runs the search for the best; nothing whose score exceeds `most` is looked at.
     pub fn run(&self, most: f64) -> Outcome<'a> {
         self.look(Wish::Best, most)
@@ -212,11 +222,18 @@ impl<'s, 'a> Search<'s, 'a> {
 
     /// Runs the search for what is wished, with or without a mains fuse; nothing whose score exceeds `most` is looked at.
     pub(super) fn look_for(&self, wish: Wish, most: f64, fusing: Fusing) -> Outcome<'a> {
-        let mut state = self.state(wish, most, fusing);
+        self.go_through(self.state(wish, most, fusing))
+    }
+
+    fn go_through(&self, mut state: State<'a>) -> Outcome<'a> {
         // Sources by the least that anything complete behind them comes to, each opened only once its parts alone are the
         // least; of equal ones in the order of the list. A first pass that gives up early on each pair finds some design.
-        let fed: Vec<&Fed<'a>> =
-            self.sources.iter().filter(|fed| fusing == Fusing::Fitted || fed.proof).collect();
+        let fed: Vec<&Fed<'a>> = self
+            .sources
+            .iter()
+            .filter(|fed| state.fusing == Fusing::Fitted || fed.proof)
+            .filter(|fed| state.may_use(&fed.option.transformer.common))
+            .collect();
         let mut waiting: BinaryHeap<Waiting<'_, 'a>> = fed
             .iter()
             .enumerate()
@@ -257,6 +274,7 @@ impl<'s, 'a> Search<'s, 'a> {
             lacking: BTreeSet::new(),
             tries_max: PROBE_TRIES,
             fusing,
+            without: None,
         }
     }
 
@@ -270,7 +288,7 @@ impl<'s, 'a> Search<'s, 'a> {
     fn source(&self, opened: &Opened<'_, 'a>, state: &mut State<'a>) {
         let mut fits: Vec<Fit<'_, 'a>> =
             opened.ready.iter().map(|ready| Fit::of(self.asked, ready, opened.peak_v)).collect();
-        fits.retain(|fit| self.stage_holds(opened, fit, state));
+        fits.retain(|fit| self.magnetises(opened, fit, state) && self.stage_holds(opened, fit, state));
         let reverse_v = self.reverse_v(opened.peak_v);
         let without = opened.bound - self.least_rectifier;
         let mut memory = Memory::default();
@@ -310,8 +328,10 @@ impl<'s, 'a> Search<'s, 'a> {
         let needs = fits.iter().map(|fit| fit.need_v).filter(|&need_v| feed.can_hold(need_v));
         let Some(need_v) = needs.reduce(f64::min) else { return };
         let numbers = (&first.numbers, &rectifying.coolest);
-        let need = (need_v, opened.warm_a);
-        let Some(least) = self.least(opened.source, numbers, need, &opened.limits, state) else { return };
+        let need = (need_v, (feed.least_farad(need_v), opened.warm_a));
+        let partial = opened.source.score + rectifying.least_score() + opened.rest;
+        let banks = (&opened.limits, opened.banks.as_slice(), state.bound() - partial - opened.stage_score);
+        let Some(least) = self.least(opened.source, numbers, need, banks, state) else { return };
         let mean_v = least.mean_v;
         // Cheapest first, each with the least that bears its heat.
         let mut ranked: Vec<(f64, &Fit<'_, 'a>)> = fits
@@ -324,7 +344,6 @@ impl<'s, 'a> Search<'s, 'a> {
         let Some(&(least_stage, _)) = ranked.first() else {
             return self.note_heat(&opened.ready, least.mean_v, state);
         };
-        let partial = opened.source.score + rectifying.least_score() + opened.rest;
         let ranked_least = |figure: fn(&Fit<'_, 'a>) -> f64| {
             ranked.iter().map(|(_, fit)| figure(fit)).fold(f64::INFINITY, f64::min)
         };

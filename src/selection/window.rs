@@ -14,7 +14,7 @@ use crate::{
 use super::vertices::{CURRENT, DISSIPATION, HEAT, VALLEY_COLD};
 
 /// What all banks that a source may take have in common.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Limits {
     /// Least product of capacitance and ESR at the cold valley, Ω·F.
     valley_seconds: f64,
@@ -22,8 +22,8 @@ pub(super) struct Limits {
     current_seconds: f64,
     /// Least ratio of a bank's greatest capacitance to its least at the cold valley.
     spread: f64,
-    /// Least and greatest capacitance at the cold valley, F.
-    farad: (f64, f64),
+    /// Capacitances at the cold valley, F, ascending.
+    farads: Vec<f64>,
 }
 
 /// What a source and a rectifier ask with the least capacitance that holds the valley.
@@ -43,22 +43,19 @@ pub(super) struct Least {
 
 /// What a bound may be off by, because temperatures follow from currents: relative.
 const MARGIN: f64 = 0.002;
-/// Halvings of the capacitance interval: leaves a thousandth of a decade.
-const HALVINGS: u32 = 12;
 
 impl Limits {
     /// Over some banks; `None` where there is none.
     pub(super) fn of(banks: &[&BankOption<'_>]) -> Option<Self> {
         banks.first()?;
-        let start = Self {
-            valley_seconds: f64::INFINITY,
-            current_seconds: 0.0,
-            spread: f64::INFINITY,
-            farad: (f64::INFINITY, 0.0),
-        };
+        let mut farads: Vec<f64> = banks.iter().map(|one| cold_farad(&one.bank)).collect();
+        farads.sort_by(f64::total_cmp);
+        farads.dedup();
+        let start =
+            Self { valley_seconds: f64::INFINITY, current_seconds: 0.0, spread: f64::INFINITY, farads };
         Some(banks.iter().fold(start, |so_far, option| {
             let bank = &option.bank;
-            let low = bank.farad.low * bank.farad_cold_ratio;
+            let low = cold_farad(bank);
             Self {
                 valley_seconds: so_far.valley_seconds.min(low * bank.esr_ohm.high * bank.esr_cold_ratio),
                 // Hot and cold: the greater ESR of the two is the cold one.
@@ -66,7 +63,7 @@ impl Limits {
                     .current_seconds
                     .max(bank.farad.high * bank.esr_ohm.low * bank.esr_cold_ratio),
                 spread: so_far.spread.min(bank.farad.high * bank.farad_cold_ratio / low),
-                farad: (so_far.farad.0.min(low), so_far.farad.1.max(low)),
+                ..so_far
             }
         }))
     }
@@ -82,34 +79,43 @@ impl Limits {
         flat(high, self.current_seconds / high)
     }
 
-    /// What is asked at the least; `None` where even the greatest capacitance leaves the valley below the need.
+    /// Least capacitance of any bank that holds the valley, F; `None` where even the greatest leaves it below the need.
     ///
-    /// `calm` is the supply with the drop and slope that lower its currents most; `supply` with those that lift its valley.
-    /// `warm_a` is the greatest that anything behind the source draws beside the least load: it lowers the mean.
-    pub(super) fn least(&self, supply: &Supply, calm: &Supply, need_v: f64, warm_a: f64) -> Option<Least> {
+    /// `supply` has the drop and slope that lift its valley; no capacitance below `from` holds it.
+    pub(super) fn least_farad(&self, supply: &Supply, need_v: f64, from: f64) -> Option<f64> {
         let holds = |farad: f64| {
             let tried = Supply { bank: self.valley_bank(farad), ..*supply };
             operate(&tried, VALLEY_COLD).is_ok_and(|point| point.turn_on_v >= need_v * (1.0 - MARGIN))
         };
-        let (mut low, mut high) = self.farad;
-        if !holds(high) {
-            return None;
-        }
-        if holds(low) {
-            high = low;
-        }
-        for _ in 0..HALVINGS {
-            if high <= low * (1.0 + MARGIN) {
-                break;
+        // Mostly the first that is not ruled out or one near it.
+        let mut low = self.farads.partition_point(|&farad| farad < from * (1.0 - MARGIN));
+        let mut stride = 1;
+        let mut high = low;
+        while !holds(*self.farads.get(high)?) {
+            low = high + 1;
+            if low >= self.farads.len() {
+                return None;
             }
-            let middle = (low * high).sqrt();
-            if holds(middle) {
+            high = (high + stride).min(self.farads.len() - 1);
+            stride *= 2;
+        }
+        while low < high {
+            let middle = usize::midpoint(low, high);
+            if self.farads.get(middle).is_some_and(|&farad| holds(farad)) {
                 high = middle;
             } else {
-                low = middle;
+                low = middle + 1;
             }
         }
-        let tried = Supply { bank: self.current_bank(low), ..*calm };
+        self.farads.get(high).copied()
+    }
+
+    /// What is asked at the least by banks of at least a capacitance.
+    ///
+    /// `calm` is the supply with the drop and slope that lower its currents most. `warm_a` is the greatest that anything
+    /// behind the source draws beside the least load: it lowers the mean.
+    pub(super) fn least(&self, calm: &Supply, farad: f64, warm_a: f64) -> Option<Least> {
+        let tried = Supply { bank: self.current_bank(farad), ..*calm };
         let current = operate(&tried, CURRENT).ok()?;
         let heat = operate(&tried, HEAT).ok()?;
         let laden = Span { high: calm.load_a.high + warm_a, ..calm.load_a };
@@ -118,13 +124,18 @@ impl Limits {
             operate(&Supply { load_a: laden, ..tried }, DISSIPATION).map_or(0.0, |point| point.mean_v);
         let rise = heat.winding_c - heat.air_c;
         Some(Least {
-            farad: low * (1.0 - MARGIN),
+            farad,
             path_rms_a: current.path_rms_a * (1.0 - MARGIN),
             bank_rms_a: current.bank_rms_a * (1.0 - MARGIN),
             winding_c: heat.air_c + rise * (1.0 - 4.0 * MARGIN),
             mean_v: warm_v * (1.0 - MARGIN),
         })
     }
+}
+
+/// Least capacitance of a bank at the cold valley, F.
+pub(super) fn cold_farad(bank: &Bank) -> f64 {
+    bank.farad.low * bank.farad_cold_ratio
 }
 
 /// A bank alike at all its ends and temperatures.

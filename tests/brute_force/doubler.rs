@@ -3,11 +3,7 @@
 use railwright::{
     candidate::shop::{Shop, View},
     circuit::spec::Topology,
-    selection::{
-        choose::{Inputs, nothing_banned},
-        leaf::identity,
-        search::Search,
-    },
+    selection::{choose::Inputs, leaf::identity, search::Search},
     stress::assembly::Assembly,
 };
 
@@ -38,8 +34,7 @@ fn the_search_finds_the_doubler_that_brute_force_finds() {
         let inputs = Inputs { requirement: &requirement, catalog, policy: &house };
         let asked = inputs.asked(0).expect("one rail");
         let shop = Shop::open(catalog, &requirement, View::Alone);
-        let found =
-            Search::new(asked, &shop, Topology::FullWaveDoubler, &nothing_banned()).run(f64::INFINITY);
+        let found = Search::new(asked, &shop, Topology::FullWaveDoubler).run(f64::INFINITY);
         let best = found.found.into_iter().next().expect("a doubler");
         (best.score, owned(&best.assembly))
     };

@@ -13,7 +13,7 @@ use railwright::candidate::{
 };
 use railwright::policy::Policy;
 use railwright::selection::{
-    choose::{Inputs, nothing_banned},
+    choose::Inputs,
     leaf::{Found, identity},
     search::Search,
 };
@@ -45,11 +45,7 @@ fn round(number: u64, seeds: &[small::Seed], whole: &railwright::catalog::Catalo
     for &topology in &requirement.topologies {
         let topology = circuit_topology(topology);
         let expected = All { asked, catalog: &catalog, topology }.best();
-        let found = Search::new(asked, &shop, topology, &nothing_banned())
-            .run(f64::INFINITY)
-            .found
-            .into_iter()
-            .next();
+        let found = Search::new(asked, &shop, topology).run(f64::INFINITY).found.into_iter().next();
         let told = |expected: Option<all::Best<'_>>, found: Option<&Found<'_>>| {
             format!(
                 "round {number}, {} {:?}, {topology:?}, {:?}:\n brute force {:?}\n search {:?}",
