@@ -47,6 +47,7 @@ fn a_hostile_circuit_opens_nothing_in_any_format() {
         text.matches("](schematic").count()
             + text.matches("](voltages").count()
             + text.matches("](currents").count()
+            + text.matches("](harmonics").count()
             + text.matches("](energy").count()
             + text.matches("](switch-on").count()
     );

@@ -26,6 +26,7 @@ mod purchase;
 mod readme;
 mod report;
 mod review;
+mod same_content;
 mod schema;
 mod support;
 mod traps;

@@ -5,6 +5,9 @@
 use std::fs;
 
 use assert_cmd::Command;
+use railwright::report::Figures;
+
+use crate::review::bench::designed;
 
 /// Commands of the README: lines of `sh` blocks that begin with `cargo` or `railwright`.
 fn commands() -> Vec<String> {
@@ -60,4 +63,25 @@ fn every_command_of_the_readme_runs_and_ends_as_it_says() {
         let told = String::from_utf8_lossy(&output.stderr);
         assert_eq!(output.status.code(), Some(promised(&command)), "{command}: {told}");
     }
+}
+
+/// Law: a picture shown is the figure of its name, drawn anew from the record beside it, byte for byte.
+#[test]
+fn the_pictures_of_the_readme_are_drawn_from_the_records_beside_them() {
+    let root = concat!(env!("CARGO_MANIFEST_DIR"), "/");
+    let text = fs::read_to_string(format!("{root}README.md")).unwrap();
+    let mut seen = 0;
+    for shown in text.split("](designs/").skip(1) {
+        let (design, rest) = shown.split_once('/').unwrap();
+        let Some((name, _)) = rest.split_once(".svg)") else { panic!("{rest:.60}: not a drawing") };
+        let figures = Figures::of(&designed(design).audited());
+        let picture = figures.pictures.iter().find(|one| one.name == name).expect("a figure of that name");
+        let kept = fs::read_to_string(format!("{root}designs/{design}/{name}.svg")).unwrap();
+        assert!(
+            kept == picture.alone(),
+            "designs/{design}/{name}.svg: draw it anew, see `DEVELOPERS.md`, \"Tests\""
+        );
+        seen += 1;
+    }
+    assert!(seen >= 2, "{seen} pictures");
 }

@@ -9,6 +9,12 @@ use crate::review::{Dossier, Infeasible};
 /// The JSON Schema (draft 2020-12) of what [`render`], [`render_all`] and [`render_infeasible`] write.
 pub const SCHEMA: &str = include_str!("report.schema.json");
 
+/// The JSON Schema (draft 2020-12) of what `analyse` writes: one circuit, a core with several rails, a sweep.
+pub const ANALYSIS_SCHEMA: &str = include_str!("analysis.schema.json");
+
+/// The JSON Schema (draft 2020-12) of what `order` writes.
+pub const ORDER_SCHEMA: &str = include_str!("order.schema.json");
+
 /// Why there is no JSON.
 #[derive(Debug, thiserror::Error)]
 #[error("cannot be written as JSON: {message}")]

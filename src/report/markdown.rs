@@ -4,7 +4,7 @@
 
 use super::{
     figures::Figures,
-    page::{Block, Formula, Page, Step, Table},
+    page::{Block, Formula, Page, Step, Table, of_rail},
 };
 
 /// Renders a page without figures.
@@ -88,7 +88,10 @@ fn push_table(out: &mut String, table: &Table) {
 
 fn push_formula(out: &mut String, formula: &Formula) {
     put(out, format_args!("**{}**\n\n", escape(&formula.purpose)));
-    put(out, format_args!("- {}\n- {}\n", escape(&formula.equation), escape(&formula.substituted)));
+    put(out, format_args!("- {}\n", escape(&formula.equation)));
+    for (rail, text) in &formula.substituted {
+        put(out, format_args!("- {}\n", escape(&of_rail(rail, text))));
+    }
     let symbols: Vec<String> =
         formula.symbols.iter().map(|(name, meaning)| format!("{name} {meaning}")).collect();
     put(out, format_args!("- where {}\n", escape(&symbols.join(" · "))));
@@ -97,16 +100,22 @@ fn push_formula(out: &mut String, formula: &Formula) {
 
 fn push_step(out: &mut String, step: &Step) {
     put(out, format_args!("**{}**\n\n", escape(&step.title)));
-    for line in step.lines.iter().chain(std::iter::once(&step.substituted)) {
+    for line in &step.lines {
         put(out, format_args!("- {}\n", escape(line)));
+    }
+    for case in &step.cases {
+        put(out, format_args!("- {}\n", escape(&of_rail(&case.rail, &case.substituted))));
     }
     let symbols: Vec<String> =
         step.symbols.iter().map(|(name, meaning)| format!("{name} {meaning}")).collect();
     if !symbols.is_empty() {
         put(out, format_args!("- where {}\n", escape(&symbols.join(" · "))));
     }
-    let ((before, textbook), (after, exact)) = (&step.textbook, &step.exact);
-    put(out, format_args!("- {before}: {} · {after}: {}\n", escape(textbook), escape(exact)));
+    let (before, after) = step.heads;
+    for case in &step.cases {
+        let said = format!("{before} {} · {after} {}", case.textbook, case.exact);
+        put(out, format_args!("- {}\n", escape(&of_rail(&case.rail, &said))));
+    }
     put(out, format_args!("- {}\n", escape(&step.change)));
     put(out, format_args!("- domain: {} · source: {}\n", escape(&step.domain), escape(&step.source)));
 }

@@ -62,20 +62,31 @@ pub struct Step {
     pub title: String,
     /// Equations, one a line.
     pub lines: Vec<String>,
-    /// With values.
-    pub substituted: String,
     /// Symbols: name and meaning.
     pub symbols: Vec<(String, String)>,
-    /// What the textbook makes of it, and under what name.
-    pub textbook: (&'static str, String),
-    /// What the exact solution makes of it, and under what name.
-    pub exact: (&'static str, String),
+    /// Under what name the textbook's result stands, and the exact one.
+    pub heads: (&'static str, &'static str),
+    /// Results, one for each rail that it is derived for.
+    pub cases: Vec<Case>,
     /// What changes.
     pub change: String,
     /// Where it holds, whence it comes.
     pub domain: String,
     /// Whence it comes.
     pub source: String,
+}
+
+/// What a step comes to for one rail.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Case {
+    /// Rail; empty where there is one.
+    pub rail: String,
+    /// With values.
+    pub substituted: String,
+    /// What the textbook makes of it.
+    pub textbook: String,
+    /// What the exact solution makes of it.
+    pub exact: String,
 }
 
 /// A formula worked out.
@@ -85,14 +96,19 @@ pub struct Formula {
     pub purpose: String,
     /// In symbols.
     pub equation: String,
-    /// With values.
-    pub substituted: String,
+    /// With values, one for each rail that it is worked for; the rail is empty where there is one.
+    pub substituted: Vec<(String, String)>,
     /// Symbols: name and meaning.
     pub symbols: Vec<(String, String)>,
     /// Where it holds.
     pub domain: String,
     /// Whence it comes.
     pub source: String,
+}
+
+/// A text with the rail that it is of before it.
+pub(super) fn of_rail(rail: &str, text: &str) -> String {
+    if rail.is_empty() { text.to_owned() } else { format!("{rail}: {text}") }
 }
 
 /// What the cells of a column are.

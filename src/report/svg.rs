@@ -28,7 +28,7 @@ pub const STYLE: &str = "\
 .fig path.shade{fill:var(--shade);stroke:none}";
 
 /// Colours of a figure that stands alone.
-const ALONE: &str = "svg{--ink:#20262b;--soft:#545c63;--rule:#d5d2c8;--paper:#fbfaf6;--a:#0a5a68;--b:#7a3e9a;--c:#a33a12;--shade:#ddd3b8}\
+const ALONE: &str = "svg{background:var(--paper);--ink:#20262b;--soft:#545c63;--rule:#d5d2c8;--paper:#fbfaf6;--a:#0a5a68;--b:#7a3e9a;--c:#a33a12;--shade:#ddd3b8}\
 @media(prefers-color-scheme:dark){svg{--ink:#e8e5dd;--soft:#a9b0b6;--rule:#3a4248;--paper:#15191c;--a:#74c7d4;--b:#cfa4e6;--c:#ffa274;--shade:#3d4034}}";
 
 /// A box.

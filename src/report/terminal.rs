@@ -6,7 +6,7 @@ use comfy_table::{
     CellAlignment, ColumnConstraint, ContentArrangement, ContentLineStyle, LineStyle, TableStyle,
 };
 
-use super::page::{Block, Formula, Kind, Page, Place, Table};
+use super::page::{Block, Formula, Kind, Page, Place, Table, of_rail};
 
 /// How the terminal looks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -175,7 +175,9 @@ impl Writer {
         self.blank();
         self.styled(&formula.purpose, Paint::bold);
         self.wrapped("    ", &formula.equation);
-        self.wrapped("    ", &formula.substituted);
+        for (rail, text) in &formula.substituted {
+            self.wrapped("    ", &of_rail(rail, text));
+        }
         let symbols: Vec<String> =
             formula.symbols.iter().map(|(name, meaning)| format!("{name} {meaning}")).collect();
         self.wrapped("    ", &format!("where {}", symbols.join(" · ")));

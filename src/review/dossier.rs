@@ -369,11 +369,11 @@ pub struct Dossier {
     /// What moves the tightest margins; absent where it was not asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub margins: Option<Vec<Margin>>,
+    /// Heat chain.
+    pub heat: Vec<HeatRow>,
     /// Failure rates; absent where they were not asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub reliability: Option<super::reliability::Reliability>,
-    /// Heat chain.
-    pub heat: Vec<HeatRow>,
     /// Figures at nominal.
     pub nominal: Vec<NominalRow>,
     /// Textbook column.

@@ -14,6 +14,18 @@ fn reader() -> bool {
     found("PDF reader `pdftotext`", Command::new("pdftotext").arg("-v").output().is_ok())
 }
 
+/// Sheets that a page may take, A4 or Letter: measured, and a tenth more.
+fn ceiling(name: &str) -> usize {
+    match name {
+        // Three rails; and one rail under two policies with all that an audit can add.
+        "modular-rack" => 34,
+        "audit" => 38,
+        "order" | "ratings" => 5,
+        name if name.starts_with("circuit-") => 7,
+        _ => 18,
+    }
+}
+
 /// An attribute of a tag as a number.
 fn number(tag: &str, name: &str) -> Option<f64> {
     tag.split(&format!("{name}=\"")).nth(1)?.split('"').next()?.parse().ok()
@@ -39,7 +51,12 @@ fn every_page_prints_whole_on_a4_and_on_letter_with_its_cautions_first() {
             let read = Command::new("pdftotext").arg("-bbox").arg(&pdf).arg("-").output().expect("read");
             let boxes = String::from_utf8_lossy(&read.stdout).into_owned();
             let sheets: Vec<&str> = boxes.split("<page ").skip(1).collect();
-            assert!((1..=60).contains(&sheets.len()), "{name} on {paper}: {} sheets", sheets.len());
+            let most = ceiling(name);
+            assert!(
+                (1..=most).contains(&sheets.len()),
+                "{name} on {paper}: {} sheets, at most {most}",
+                sheets.len()
+            );
             for (index, sheet) in sheets.iter().enumerate() {
                 let (w, h) = (number(sheet, "width").expect("w"), number(sheet, "height").expect("h"));
                 assert!((w - wide).abs() < 2.0 && (h - high).abs() < 2.0, "{name}: {w} x {h} on {paper}");

@@ -1,14 +1,19 @@
 //! Figures of an analysis: circuit, waveforms, where the power goes, switch-on.
 
 use crate::{
-    analysis::{Analysed, CircuitFile, CoreAnalysed, CoreFile},
+    analysis::{Analysed, CircuitFile, CoreAnalysed, CoreFile, analyse::GridLimits},
     report::{
-        figures::{Figures, Picture, bars_of, circuit_words, core_waveform, switch_on, waveforms},
+        figures::{
+            Figures, Picture, bars_of, circuit_words, core_waveform, harmonic_picture, switch_on, waveforms,
+        },
         schematic,
     },
     review::{
         figure::{Figure, Unit},
-        pictures::analysed::{core_pictures, core_voltages, pictures},
+        pictures::{
+            analysed::{core_harmonics, core_pictures, core_voltages, pictures},
+            model::HarmonicRow,
+        },
     },
 };
 
@@ -42,6 +47,7 @@ pub fn figures(file: &CircuitFile, found: &Analysed) -> Figures {
             table: None,
         });
     }
+    pictures.extend(primary(&rails[0].harmonics, &found.grid_limits));
     if let Some(switched) = &rails[0].switch_on {
         pictures.extend(switch_on("1", "", "switch-on", switched));
     }
@@ -61,5 +67,30 @@ pub fn core_figures(file: &CoreFile, found: &CoreAnalysed) -> Figures {
         table: None,
     }];
     pictures.extend(core_voltages(file, found).map(|curves| core_waveform(&curves)));
+    pictures.extend(primary(&core_harmonics(file, found), &found.grid_limits));
     Figures { pictures }
+}
+
+/// Harmonics of the primary current, against their limits where the mains are known.
+fn primary(rows: &[HarmonicRow], limits: &GridLimits) -> Option<Picture> {
+    let (title, said) = match limits {
+        GridLimits::NoMains => (
+            "Harmonics of the primary current, turns ratio 1 to one half",
+            "No limits are drawn: they are of currents at the mains, and the circuit does not state `mains_rms`.",
+        ),
+        GridLimits::BelowFloor => (
+            "Harmonics of the mains current against class A",
+            "The limits are drawn for comparison: the circuit takes no more than the power from which they are written.",
+        ),
+        GridLimits::Compared(_) => {
+            ("Harmonics of the mains current against class A", "The limits apply at this power.")
+        }
+    };
+    let mut text = format!("Core loss and magnetising current left out; logarithmic axis. {said}");
+    if !matches!(limits, GridLimits::NoMains) {
+        text.push_str(" Limits: IEC 61000-3-2, class A.");
+    }
+    let limited = matches!(limits, GridLimits::Compared(_));
+    let words = (String::from(title), text);
+    (!rows.is_empty()).then(|| harmonic_picture(String::from("harmonics-1"), "primary", words, rows, limited))
 }

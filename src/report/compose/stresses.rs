@@ -102,9 +102,22 @@ fn facts(name: &'static str, caption: &str, rows: &[FactRow], verdicts: bool) ->
             ("Why", Kind::Text, Place::First),
         ],
     );
+    // What is said alike of several rails is said once.
+    let mut told: Vec<(Vec<&str>, &FactRow)> = Vec::new();
     for row in rows {
+        let alike = |one: &&mut (Vec<&str>, &FactRow)| {
+            let other = one.1;
+            (&other.position, &other.stress, other.holds, &other.text)
+                == (&row.position, &row.stress, row.holds, &row.text)
+        };
+        match told.iter_mut().find(alike) {
+            Some((rails, _)) if !rails.contains(&row.rail.as_str()) => rails.push(&row.rail),
+            _ => told.push((vec![&row.rail], row)),
+        }
+    }
+    for (rails, row) in told {
         table.push(vec![
-            Cell::text(&row.rail),
+            Cell::text(&rails.join(", ")),
             Cell::text(&row.position),
             Cell::text(&row.stress),
             if verdicts { Cell::text(if row.holds { "holds" } else { "FAILS" }) } else { Cell::dash() },

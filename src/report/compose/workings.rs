@@ -3,7 +3,7 @@
 //! Knows no format.
 
 use crate::{
-    report::page::{Block, Cell, Formula, Kind, Page, Place, Step, Table, clean},
+    report::page::{Block, Case, Cell, Formula, Kind, Page, Place, Step, Table, clean},
     review::Dossier,
 };
 
@@ -13,19 +13,48 @@ pub(super) fn nominal(page: &mut Page, dossier: &Dossier) {
         return;
     }
     page.heading("nominal", "Figures at nominal mains and full load");
-    let mut table = Table::new(
-        "nominal",
-        "Exact steady state, everything nominal and warm",
-        &[
+    let rails = rails_of(dossier.nominal.iter().map(|row| row.rail.as_str()));
+    let caption = "Exact steady state, everything nominal and warm";
+    if !(2..=RAILS_BESIDE).contains(&rails.len()) {
+        let columns = [
             ("Rail", Kind::Code, Place::Key),
             ("Figure", Kind::Text, Place::Key),
             ("Value", Kind::Figure, Place::First),
-        ],
-    );
-    for row in &dossier.nominal {
-        table.push(vec![Cell::text(&row.rail), Cell::text(&row.figure), Cell::figure(Some(row.value))]);
+        ];
+        let mut table = Table::new("nominal", caption, &columns);
+        for row in &dossier.nominal {
+            table.push(vec![Cell::text(&row.rail), Cell::text(&row.figure), Cell::figure(Some(row.value))]);
+        }
+        page.table(table);
+        return;
+    }
+    // Rails side by side: each figure is named once.
+    let mut columns = vec![("Figure", Kind::Text, Place::Key)];
+    columns.extend(rails.iter().map(|rail| (*rail, Kind::Figure, Place::First)));
+    let mut table = Table::new("nominal", caption, &columns);
+    for figure in rails_of(dossier.nominal.iter().map(|row| row.figure.as_str())) {
+        let mut cells = vec![Cell::text(figure)];
+        cells.extend(rails.iter().map(|rail| {
+            let row = dossier.nominal.iter().find(|row| row.figure == figure && row.rail == *rail);
+            Cell::figure(row.map(|row| row.value))
+        }));
+        table.push(cells);
     }
     page.table(table);
+}
+
+/// Rails that stand side by side in one table.
+const RAILS_BESIDE: usize = 4;
+
+/// Each once, in order of first appearance.
+fn rails_of<'d>(all: impl Iterator<Item = &'d str>) -> Vec<&'d str> {
+    let mut each = Vec::new();
+    for one in all {
+        if !each.contains(&one) {
+            each.push(one);
+        }
+    }
+    each
 }
 
 /// Textbook column.
@@ -61,22 +90,44 @@ pub(super) fn textbook(page: &mut Page, dossier: &Dossier) {
         ]);
     }
     page.table(table);
-    let several =
-        dossier.lesson.iter().any(|step| Some(&step.rail) != dossier.lesson.first().map(|one| &one.rail));
+    for step in lessons(dossier) {
+        page.blocks.push(Block::Step(step));
+    }
+}
+
+/// Steps of the lesson; what is derived alike for several rails is derived once.
+fn lessons(dossier: &Dossier) -> Vec<Step> {
+    let several = rails_of(dossier.lesson.iter().map(|step| step.rail.as_str())).len() > 1;
+    let mut steps: Vec<Step> = Vec::new();
     for step in &dossier.lesson {
-        let whose = if several { format!(", rail {}", step.rail) } else { String::new() };
-        page.blocks.push(Block::Step(Step {
-            title: clean(&format!("{}{whose}", step.title)),
-            lines: step.lines.clone(),
+        let case = Case {
+            rail: if several { clean(&step.rail) } else { String::new() },
             substituted: step.substituted.clone(),
+            textbook: step.without_reservoir.text(),
+            exact: step.with_reservoir.text(),
+        };
+        let alike = |one: &&mut Step| {
+            one.title == step.title
+                && one.lines == step.lines
+                && one.symbols == step.symbols
+                && one.change == step.change
+        };
+        if let Some(same) = steps.iter_mut().find(alike) {
+            same.cases.push(case);
+            continue;
+        }
+        steps.push(Step {
+            title: step.title.clone(),
+            lines: step.lines.clone(),
             symbols: step.symbols.clone(),
-            textbook: ("without a reservoir", step.without_reservoir.text()),
-            exact: ("exact, with the reservoir", step.with_reservoir.text()),
+            heads: ("without a reservoir", "exact, with the reservoir"),
+            cases: vec![case],
             change: step.change.clone(),
             domain: step.domain.clone(),
             source: step.source.clone(),
-        }));
+        });
     }
+    steps
 }
 
 /// Workings.
@@ -85,19 +136,26 @@ pub(super) fn workings(page: &mut Page, dossier: &Dossier) {
         return;
     }
     page.heading("workings", "Workings");
-    let mut rail = None;
+    let several = rails_of(dossier.workings.iter().map(|row| row.rail.as_str())).len() > 1;
+    let mut worked: Vec<Formula> = Vec::new();
     for row in &dossier.workings {
-        if rail != Some(&row.rail) {
-            rail = Some(&row.rail);
-            page.blocks.push(Block::Subheading(clean(&format!("Rail {}", row.rail))));
-        }
-        page.blocks.push(Block::Formula(Formula {
+        let case = (if several { clean(&row.rail) } else { String::new() }, clean(&row.substituted));
+        let formula = Formula {
             purpose: clean(&row.purpose),
             equation: clean(&row.equation),
-            substituted: clean(&row.substituted),
+            substituted: Vec::new(),
             symbols: row.symbols.iter().map(|(name, meaning)| (clean(name), clean(meaning))).collect(),
             domain: clean(&row.domain),
             source: clean(&row.source),
-        }));
+        };
+        let alike = |one: &&mut Formula| {
+            let bare = Formula { substituted: Vec::new(), ..(**one).clone() };
+            bare == formula
+        };
+        match worked.iter_mut().find(alike) {
+            Some(same) => same.substituted.push(case),
+            None => worked.push(Formula { substituted: vec![case], ..formula }),
+        }
     }
+    page.blocks.extend(worked.into_iter().map(Block::Formula));
 }

@@ -17,7 +17,7 @@ use crate::review::{
 };
 
 pub(super) use curve::{core_waveform, switch_on, waveforms};
-pub(super) use rail::bars_of;
+pub(super) use rail::{bars_of, harmonic_picture};
 
 /// One figure.
 #[derive(Clone, Debug, PartialEq)]

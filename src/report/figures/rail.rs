@@ -9,7 +9,10 @@ use crate::{
             harmonics,
         },
     },
-    review::{Dossier, Figure, pictures::model::RailPictures},
+    review::{
+        Dossier, Figure,
+        pictures::model::{HarmonicRow, RailPictures},
+    },
 };
 
 /// What waveforms of a rail show.
@@ -123,39 +126,43 @@ fn costs(number: usize, name: &str, rail: &RailPictures) -> Picture {
 }
 
 fn primary_harmonics(number: usize, name: &str, rail: &RailPictures) -> Picture {
-    let mut table = Table::new(
-        "harmonics",
-        "Harmonics of the primary current",
-        &[
-            ("Order", Kind::Count, Place::Key),
-            ("Current rms", Kind::Figure, Place::First),
-            ("Class A limit", Kind::Figure, Place::First),
-        ],
-    );
-    for row in &rail.harmonics {
-        table.push(vec![
-            Cell::count(row.order),
-            Cell::figure(Some(row.current_rms)),
-            Cell::figure(row.limit_rms),
-        ]);
-    }
     let applies = if rail.harmonics_limited {
         "The limits apply at this power."
     } else {
         "The limits are drawn for comparison: this rail takes less than the power from which they are written, or its mains \
          is below 220 V."
     };
-    Picture {
-        name: format!("harmonics-{number}"),
-        section: "nominal",
-        title: format!("Harmonics of the primary current against class A, rail {name}"),
-        text: format!(
-            "Nominal mains, full load; core loss and magnetising current left out; logarithmic axis. {applies} Limits: \
-             IEC 61000-3-2, class A."
-        ),
-        drawing: harmonics::draw(&rail.harmonics, rail.harmonics_limited),
-        table: Some(table),
+    let title = format!("Harmonics of the primary current against class A, rail {name}");
+    let text = format!(
+        "Nominal mains, full load; core loss and magnetising current left out; logarithmic axis. {applies} Limits: IEC \
+         61000-3-2, class A."
+    );
+    let name = format!("harmonics-{number}");
+    harmonic_picture(name, "nominal", (title, text), &rail.harmonics, rail.harmonics_limited)
+}
+
+/// Harmonics of a primary current, with their limits where they have any; title and words.
+pub(in crate::report) fn harmonic_picture(
+    name: String,
+    section: &'static str,
+    (title, text): (String, String),
+    rows: &[HarmonicRow],
+    limited: bool,
+) -> Picture {
+    let limits = rows.iter().any(|row| row.limit_rms.is_some());
+    let mut columns = vec![("Order", Kind::Count, Place::Key), ("Current rms", Kind::Figure, Place::First)];
+    if limits {
+        columns.push(("Class A limit", Kind::Figure, Place::First));
     }
+    let mut table = Table::new("harmonics", "Harmonics of the primary current", &columns);
+    for row in rows {
+        let mut cells = vec![Cell::count(row.order), Cell::figure(Some(row.current_rms))];
+        if limits {
+            cells.push(Cell::figure(row.limit_rms));
+        }
+        table.push(cells);
+    }
+    Picture { name, section, title, text, drawing: harmonics::draw(rows, limited), table: Some(table) }
 }
 
 /// Bars of figures with an axis.

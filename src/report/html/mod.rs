@@ -10,7 +10,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use super::{
     figures::{Figures, Picture},
     mathml,
-    page::{Block, Formula, Page, Step},
+    page::{Block, Formula, Page, Step, of_rail},
     svg,
 };
 use table::{numbers, table};
@@ -199,25 +199,48 @@ fn step(step: &Step) -> Markup {
             h3 { (step.title) }
             div.derived {
                 @for line in &step.lines { (equation(line)) }
-                p.plain { (step.substituted) }
+                @for case in &step.cases { p.plain { (of_rail(&case.rail, &case.substituted)) } }
                 (symbols(&step.symbols))
             }
-            dl.against {
-                dt { (step.textbook.0) } dd { (step.textbook.1) }
-                dt { (step.exact.0) } dd.now { (step.exact.1) }
-            }
+            (against(step))
             p.change { (step.change) }
             p.small { "Holds for: " (step.domain) ". Source: " (step.source) "." }
         }
     }
 }
 
+/// The two results of a step: large for one rail, in rows for several.
+fn against(step: &Step) -> Markup {
+    match step.cases.as_slice() {
+        [case] => html! {
+            dl.against {
+                dt { (step.heads.0) } dd { (case.textbook) }
+                dt { (step.heads.1) } dd.now { (case.exact) }
+            }
+        },
+        cases => html! {
+            table.against {
+                caption.vh { (step.title) }
+                thead { tr { th scope="col" { "rail" } th.r scope="col" { (step.heads.0) } th.r scope="col" { (step.heads.1) } } }
+                tbody {
+                    @for case in cases {
+                        tr { th scope="row" { (case.rail) } td.r { (case.textbook) } td.r.now { (case.exact) } }
+                    }
+                }
+            }
+        },
+    }
+}
+
+/// Longest equation that half the width of paper holds, characters.
+const HALF: usize = 46;
+
 fn formula(formula: &Formula) -> Markup {
     html! {
-        div.working {
+        div.working.long[formula.equation.chars().count() > HALF] {
             p.use { (formula.purpose) }
             (equation(&formula.equation))
-            p.plain { (formula.substituted) }
+            @for (rail, text) in &formula.substituted { p.plain { (of_rail(rail, text)) } }
             (symbols(&formula.symbols))
             p.small { "Holds for: " (formula.domain) ". Source: " (formula.source) "." }
         }

@@ -4,7 +4,7 @@ use super::{WIDE, tick::Ticks};
 use crate::report::svg::{Anchor, Drawing, short, width};
 
 /// Height of a row.
-const ROW: f64 = 19.0;
+const ROW: f64 = 17.0;
 /// Longest name, characters.
 const NAME_MOST: usize = 42;
 /// Longest figure, characters.
@@ -66,12 +66,12 @@ pub fn draw(bars: &[Bar], scale: &Scale) -> Drawing {
     for bar in bars {
         let class = if bar.bad { "bad" } else { "bar" };
         let (from, to) = (x(0.0).min(x(cut(bar.value))), x(0.0).max(x(cut(bar.value))));
-        sheet.area(class, (from, y + 4.0), (to - from, ROW - 8.0));
-        sheet.text("", Anchor::End, (left - 8.0, y + 13.0), &short(&bar.name, NAME_MOST));
+        sheet.area(class, (from, y + 3.5), (to - from, ROW - 7.0));
+        sheet.text("", Anchor::End, (left - 8.0, y + 12.0), &short(&bar.name, NAME_MOST));
         sheet.text(
             if bar.bad { "x" } else { "" },
             Anchor::Start,
-            (right + 10.0, y + 13.0),
+            (right + 10.0, y + 12.0),
             &short(&bar.text, FIGURE_MOST),
         );
         y += ROW;

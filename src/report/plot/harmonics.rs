@@ -11,11 +11,15 @@ const HIGH: f64 = 220.0;
 /// Decades of the axis, A: least and greatest exponent.
 const DECADES: (i32, i32) = (-4, 1);
 
-/// Draws them.
+/// Draws them; limits where there are any, crossed ones marked where they apply.
 pub fn draw(rows: &[HarmonicRow], limited: bool) -> Drawing {
     let mut sheet = Drawing::wide(WIDE);
     let limits = if limited { "class A limit" } else { "class A limit, for comparison: not reached" };
-    let top = legend(&mut sheet, &[("a", String::from("harmonic, rms")), ("c", String::from(limits))]) + 10.0;
+    let mut names = vec![("a", String::from("harmonic, rms"))];
+    if rows.iter().any(|row| row.limit_rms.is_some()) {
+        names.push(("c", String::from(limits)));
+    }
+    let top = legend(&mut sheet, &names) + 10.0;
     let bottom = top + HIGH;
     sheet.height = bottom + 46.0;
     let span = f64::from(DECADES.1 - DECADES.0);

@@ -2,19 +2,26 @@
 //!
 //! Knows no parts: designators are given here, in the order of the current's path.
 
+use std::f64::consts::SQRT_2;
+
 use super::{
     model::{
-        Curves, Drawing, DrawnPart, DrawnRectifier, DrawnSide, DrawnWinding, RailPictures, Series, Waves,
+        Curves, Drawing, DrawnPart, DrawnRectifier, DrawnSide, DrawnWinding, HarmonicRow, RailPictures,
+        Series, Waves,
     },
     switch_on::{self, Case},
 };
 use crate::{
-    analysis::{Analysed, CircuitFile, CoreAnalysed, CoreFile, study::conditions},
+    analysis::{
+        Analysed, CircuitFile, CoreAnalysed, CoreFile, analyse::GridLimits, grid::Grid, study::conditions,
+    },
     circuit::{
         figures::Figures,
         general::Sample,
+        reservoir::Harmonic,
         spec::{Branch, Capacitor, Filter, Load, Spec, Topology},
     },
+    physics::grid::class_a_limit,
     quantity::{Ohms, Quantity as _, Volts},
     review::figure::{Figure, Unit},
 };
@@ -48,8 +55,33 @@ pub fn pictures(file: &CircuitFile, found: &Analysed) -> RailPictures {
             );
             switch_on::curves(&cases, &words, Vec::new())
         }),
+        harmonics: found
+            .study
+            .grid
+            .as_ref()
+            .map_or_else(Vec::new, |grid| harmonics(grid, &file.spec, file.mains_rms)),
+        harmonics_limited: matches!(found.grid_limits, GridLimits::Compared(_)),
         ..RailPictures::default()
     }
+}
+
+/// Harmonics of the primary current: at the mains beside their limits, or at turns ratio 1 where no mains are stated.
+fn harmonics(grid: &Grid, spec: &Spec, mains_rms: Option<Volts>) -> Vec<HarmonicRow> {
+    let ratio = mains_rms.map_or(1.0, |mains| spec.winding.emf_peak.0 / SQRT_2 / mains.0);
+    let row = |one: &Harmonic| {
+        let limit = class_a_limit(one.order).filter(|_| mains_rms.is_some());
+        Some(HarmonicRow {
+            order: one.order,
+            current_rms: Figure::new(one.rms_a() * ratio, Unit::Amps)?,
+            limit_rms: limit.and_then(|limit| Figure::new(limit.0, Unit::Amps)),
+        })
+    };
+    grid.harmonics.iter().filter_map(row).collect()
+}
+
+/// Harmonics of the current that the rails of a core share, as [`harmonics`] of one.
+pub fn core_harmonics(file: &CoreFile, found: &CoreAnalysed) -> Vec<HarmonicRow> {
+    file.rails.first().map_or_else(Vec::new, |first| harmonics(&found.grid, &first.spec, file.mains_rms))
 }
 
 /// Gives designators.
