@@ -346,12 +346,12 @@ type Protection<'a> = (
 );
 
 /// Rules that read the coupled choice and its bleeder alone.
-fn coupled(rule: &Rule) -> bool {
+pub(super) fn coupled(rule: &Rule) -> bool {
     matches!(rule.group, Group::Transformer | Group::Train | Group::Bleeder)
 }
 
 /// Whether some rules hold.
-fn holds(bench: &Bench<'_>, which: &dyn Fn(&Rule) -> bool) -> bool {
+pub(super) fn holds(bench: &Bench<'_>, which: &dyn Fn(&Rule) -> bool) -> bool {
     let mut verdicts = Vec::new();
     rules().iter().filter(|rule| which(rule)).all(|rule| {
         verdicts.clear();

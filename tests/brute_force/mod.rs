@@ -3,6 +3,7 @@
 mod all;
 mod dice;
 mod doubler;
+mod plain;
 mod small;
 
 use rayon::prelude::*;

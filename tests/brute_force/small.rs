@@ -41,6 +41,12 @@ pub(super) fn seeds() -> Vec<Seed> {
 }
 
 impl Seed {
+    /// The requirement of the rail as it stands; `None` where its topology takes more than one reservoir.
+    pub(super) fn as_asked(&self) -> Option<Requirement> {
+        let single = matches!(self.rail.topology.as_str(), "half-wave" | "centre-tap" | "bridge");
+        single.then(|| self.requirement.clone())
+    }
+
     /// The requirement of the rail with some of its numbers drawn anew.
     pub(super) fn requirement(&self, dice: &mut Dice) -> Requirement {
         let mut asked = self.requirement.clone();
