@@ -63,7 +63,7 @@ fn supply(topology: Topology) -> Supply {
             esr_cold_ratio: 1.6,
             farad_cold_ratio: 0.9,
         },
-        load_a: Span { low: 0.02, nominal: 1.0, high: 1.0 },
+        load_a: Drawn { low: 0.02, ..Drawn::steady(1.0) },
         air: Air { cold_c: 5.0, nominal_c: 25.0, hot_c: 45.0 },
     }
 }
@@ -308,7 +308,7 @@ fn rails_of_one_core_are_coupled_through_the_primary() {
 #[test]
 fn a_doubler_rests_at_its_own_heat() {
     let doubler =
-        Supply { load_a: Span { low: 0.005, nominal: 0.2, high: 0.2 }, ..supply(Topology::FullWaveDoubler) };
+        Supply { load_a: Drawn { low: 0.005, ..Drawn::steady(0.2) }, ..supply(Topology::FullWaveDoubler) };
     for index in (0..256).step_by(17) {
         let vertex = Vertex::at(index);
         let point = operate(&doubler, vertex).expect("a doubler");

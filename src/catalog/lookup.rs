@@ -2,7 +2,7 @@
 
 use super::{
     BridgePart, Catalog, CutOut, DiodePart, Electrolytic, Fuse, HeatSink, InrushLimiter, InterfacePad,
-    PartId, Regulator, ResistorSeries, SmallCapacitor, Transformer,
+    PartId, Regulator, ResistorSeries, SmallCapacitor, Transformer, Transistor,
 };
 
 macro_rules! lookups {
@@ -30,6 +30,8 @@ lookups! {
     small_capacitor, small_capacitors, SmallCapacitor;
     /// The regulator of that id.
     regulator, regulators, Regulator;
+    /// The pass transistor of that id.
+    transistor, transistors, Transistor;
     /// The heat sink of that id.
     sink, sinks, HeatSink;
     /// The interface pad of that id.

@@ -25,6 +25,7 @@ pub use family::{
     regulator::Regulator,
     resistor::ResistorSeries,
     transformer::Transformer,
+    transistor::Transistor,
 };
 pub use offer::Offer;
 pub use part::{Common, PartId};
@@ -44,6 +45,8 @@ pub struct Catalog {
     pub small_capacitors: Vec<SmallCapacitor>,
     /// Linear regulators.
     pub regulators: Vec<Regulator>,
+    /// Pass transistors.
+    pub transistors: Vec<Transistor>,
     /// Heat sinks.
     pub sinks: Vec<HeatSink>,
     /// Thermal interface pads.

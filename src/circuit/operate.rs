@@ -12,7 +12,7 @@ use super::{
     reservoir::{self, Steady},
     spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Topology, Winding},
     state::State,
-    supply::Supply,
+    supply::{Body, Supply},
     thermal::{FixedPoint, winding_temperature},
 };
 use crate::{
@@ -90,6 +90,7 @@ pub struct OperatingPoint {
 /// Rail `supply` at `vertex`.
 ///
 /// In closed form where there is one; doublers, and pulses that ring apart, by the general engine.
+/// A peak that lasts too short to heat in full is solved with the windings and junctions as warm as the profile makes them.
 pub fn operate(supply: &Supply, vertex: Vertex) -> Result<OperatingPoint, NoSteadyState> {
     if in_closed_form(supply.topology)
         && let Some(found) = closed(supply, vertex)
@@ -122,8 +123,20 @@ fn closed(supply: &Supply, vertex: Vertex) -> Option<Result<OperatingPoint, NoSt
         drop_factor: vertex.drop.of(supply.rectifier.drop_low_factor, 1.0),
         leakage_h: vertex.leakage.of(0.0, supply.source.leakage_h),
         heated: !cold,
+        held_c: None,
     };
-    settle(supply, &inputs).transpose()
+    if cold || vertex.load == End::Low || !supply.load_a.peaks() {
+        return settle(supply, &inputs).transpose();
+    }
+    let at = |body| settle(supply, &Inputs { load_a: supply.load_a.high_of(body), ..inputs });
+    let whole = || {
+        let (Some(heavy), Some(light)) = (at(Body::Heavy)?, at(Body::Light)?) else { return Ok(None) };
+        let held_c = Some((heavy.winding_c, light.junction_c));
+        let settled = heavy.settled && light.settled;
+        let peak = settle(supply, &Inputs { held_c, ..inputs })?;
+        Ok(peak.map(|point| OperatingPoint { settled, ..point }))
+    };
+    whole().transpose()
 }
 
 /// Rail `supply` with everything nominal at greatest load, warmed up: where losses are compared.
@@ -143,6 +156,7 @@ pub fn operate_nominal(supply: &Supply) -> Result<OperatingPoint, NoSteadyState>
         drop_factor: 1.0,
         leakage_h: supply.source.leakage_h,
         heated: true,
+        held_c: None,
     };
     match settle(supply, &inputs)? {
         Some(point) => Ok(point),
@@ -174,6 +188,7 @@ fn only(found: PlantPoint) -> Result<OperatingPoint, NoSteadyState> {
 }
 
 /// Definite inputs of one point.
+#[derive(Clone, Copy)]
 struct Inputs {
     vertex: Vertex,
     mains_v: f64,
@@ -186,6 +201,8 @@ struct Inputs {
     drop_factor: f64,
     leakage_h: f64,
     heated: bool,
+    /// Temperatures of winding and junction that do not follow from this load, °C.
+    held_c: Option<(f64, f64)>,
 }
 
 /// Definite electrical inputs at given temperatures.
@@ -209,9 +226,11 @@ struct Losses {
 /// Iterates winding and junction temperature until both rest; `None` where a round has no closed form.
 fn settle(supply: &Supply, inputs: &Inputs) -> Result<Option<OperatingPoint>, NoSteadyState> {
     let iron_w = iron_loss(&supply.source, inputs.mains_v, inputs.frequency_hz);
-    let mut winding = FixedPoint::starting_at(inputs.air_c);
-    let mut junction = FixedPoint::starting_at(inputs.air_c);
-    if inputs.heated {
+    let (winding_c, junction_c) = inputs.held_c.unwrap_or((inputs.air_c, inputs.air_c));
+    let mut winding = FixedPoint::starting_at(winding_c);
+    let mut junction = FixedPoint::starting_at(junction_c);
+    let heated = inputs.heated && inputs.held_c.is_none();
+    if heated {
         // A start near the usual rest point saves a round or two; it does not move the fixed point.
         winding.value += 0.6 * supply.source.rated_rise_k;
         junction.value += 30.0;
@@ -224,7 +243,7 @@ fn settle(supply: &Supply, inputs: &Inputs) -> Result<Option<OperatingPoint>, No
         let losses = Losses::of(supply, &electrical, avg_a, rms_a);
         let mut settled = true;
         let (mut winding_c, mut junction_c) = (winding.value, junction.value);
-        if inputs.heated {
+        if heated {
             winding_c = winding_temperature(&supply.source, losses.copper_w + iron_w, inputs.air_c);
             let packages =
                 f64::from(diodes(supply.topology)) / f64::from(supply.rectifier.elements_per_package);

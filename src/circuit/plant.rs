@@ -81,7 +81,7 @@ impl Plant {
                 topology: supply.topology,
                 source: supply.source,
                 rectifier: supply.rectifier,
-                outlets: vec![Outlet { shape: Shape::Reservoir(supply.bank), load_a: supply.load_a }],
+                outlets: vec![Outlet { shape: Shape::Reservoir(supply.bank), load_a: supply.load_a.span() }],
             }],
         }
     }

@@ -17,6 +17,64 @@ pub struct Span {
     pub high: f64,
 }
 
+/// What a load heats: how long a peak must last before it counts in full.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Body {
+    /// Nothing that has mass: voltages, ripple, peak currents. A peak counts as it is.
+    Instant,
+    /// A package in free air, a fuse wire, a thermistor.
+    Light,
+    /// A winding, a heat sink, the core of a reservoir, the air inside.
+    Heavy,
+}
+
+/// Current drawn from the reservoir, auxiliaries included, A.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Drawn {
+    /// Least.
+    pub low: f64,
+    /// Greatest continuous one.
+    pub nominal: f64,
+    /// Greatest at any instant.
+    pub high: f64,
+    /// Steady current that heats a light body as the profile does; `high` without a peak.
+    pub light: f64,
+    /// Steady current that heats a heavy body as the profile does; `high` without a peak.
+    pub heavy: f64,
+}
+
+impl Drawn {
+    /// One current at all times.
+    pub fn steady(amps: f64) -> Self {
+        Self { low: amps, nominal: amps, high: amps, light: amps, heavy: amps }
+    }
+
+    /// The same with more at the high end.
+    #[must_use]
+    pub fn with_more(self, amps: f64) -> Self {
+        Self { high: self.high + amps, light: self.light + amps, heavy: self.heavy + amps, ..self }
+    }
+
+    /// The high end as a body counts it.
+    pub fn high_of(&self, body: Body) -> f64 {
+        match body {
+            Body::Instant => self.high,
+            Body::Light => self.light,
+            Body::Heavy => self.heavy,
+        }
+    }
+
+    /// Its ends, a peak as if it lasted.
+    pub fn span(&self) -> Span {
+        Span { low: self.low, nominal: self.nominal, high: self.high }
+    }
+
+    /// Whether the high end lasts too short to heat in full.
+    pub fn peaks(&self) -> bool {
+        self.heavy < self.high || self.light < self.high
+    }
+}
+
 /// The transformer as the rectifier and the winding's heat see it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Source {
@@ -125,12 +183,19 @@ pub struct Supply {
     /// Reservoir bank.
     pub bank: Bank,
     /// Current drawn from the reservoir, auxiliaries included, A.
-    pub load_a: Span,
+    pub load_a: Drawn,
     /// Air.
     pub air: Air,
 }
 
 impl Supply {
+    /// The same with a steady high load that heats a body as the profile does.
+    #[must_use]
+    pub fn lasting(&self, body: Body) -> Self {
+        let amps = self.load_a.high_of(body);
+        Self { load_a: Drawn { high: amps, light: amps, heavy: amps, ..self.load_a }, ..*self }
+    }
+
     /// Capacitors in series across the output, each a bank: two in a doubler.
     pub fn stack(&self) -> f64 {
         stack(self.topology)

@@ -4,8 +4,8 @@
 
 use super::formula::Formula;
 use super::{
-    bleeder, copper, diode, filter, fuse, grid, heat, inrush, junction, mains, parts_count, pass, regulator,
-    reliability, reservoir, resistor, rule_of_thumb, textbook, transformer,
+    bleeder, copper, diode, duty, filter, fuse, grid, heat, inrush, junction, mains, parts_count, pass,
+    regulator, reliability, reservoir, resistor, rule_of_thumb, textbook, transformer,
 };
 
 /// All formulas.
@@ -36,6 +36,8 @@ pub const FORMULAS: &[&Formula] = &[
     &diode::DIODE_LOSS,
     &diode::SURGE_INTEGRAL,
     &junction::JUNCTION_FIXED_POINT,
+    &duty::PEAK_WEIGHT,
+    &duty::HEATING_CURRENT,
     &reservoir::corner::CAPACITANCE_CORNER,
     &reservoir::corner::ESR_CORNER,
     &reservoir::corner::ESR_FROM_LOSS,
@@ -63,6 +65,9 @@ pub const FORMULAS: &[&Formula] = &[
     &regulator::heat::REGULATOR_EFFICIENCY,
     &regulator::foldback::START_MARGIN,
     &regulator::foldback::FOLDBACK_SHORT,
+    &pass::DRIVE_VOLTAGE,
+    &pass::REGULATOR_SHARE,
+    &pass::SENSED_LIMIT,
     &pass::AREA_DERATING,
     &pass::SHARING,
     &heat::JUNCTION_CHAIN,

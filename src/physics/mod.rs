@@ -7,6 +7,7 @@ pub mod bleeder;
 pub mod copper;
 pub mod diode;
 pub mod domain;
+pub mod duty;
 pub mod filter;
 pub mod formula;
 pub mod fuse;

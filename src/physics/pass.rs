@@ -36,6 +36,60 @@ pub const SHARING: Formula = Formula::new(
     Source::Derived { from: "equal base voltages: V_BE + R_E I alike in all" },
 );
 
+/// What the workings print for [`drive_voltage`].
+pub const DRIVE_VOLTAGE: Formula = Formula::new(
+    "pass-drive-voltage",
+    ("V_B", "V"),
+    "(I + Σ V_BE,k / R_E,k) / (1 / R_B + Σ 1 / R_E,k)",
+    &[
+        sym("I", "A", "current of regulator and transistors together"),
+        sym("V_BE,k", "V", "base-emitter voltage of each transistor"),
+        sym("R_E,k", "Ω", "ballast resistor of each"),
+        sym("R_B", "Ω", "drive resistor between input and regulator"),
+    ],
+    "bases at the regulator's input, emitters through ballast at the stage's input; those with V_BE above V_B do not conduct",
+    Source::Derived {
+        from: "one voltage over the drive resistor and over each ballast with its base-emitter junction",
+    },
+);
+
+/// What the workings print for [`regulator_share`].
+pub const REGULATOR_SHARE: Formula = Formula::new(
+    "pass-regulator-share",
+    ("I_R", "A"),
+    "V_B / R_B + (I − V_B / R_B) / (h + 1)",
+    &[
+        sym("V_B", "V", "voltage over the drive resistor"),
+        sym("R_B", "Ω", "drive resistor"),
+        sym("I", "A", "current of regulator and transistors together"),
+        sym("h", "", "least current gain of the transistors"),
+    ],
+    "the base currents return through the regulator",
+    Source::Derived { from: "Kirchhoff's current law at the regulator's input" },
+);
+
+/// What the workings print for [`sensed_limit`].
+pub const SENSED_LIMIT: Formula = Formula::new(
+    "pass-sensed-limit",
+    ("I_E,max", "A"),
+    "(V_BE,s + ΔV_BE) / R_E",
+    &[
+        sym(
+            "V_BE,s",
+            "V",
+            "greatest base-emitter voltage of the limit transistor, which takes the base drive away",
+        ),
+        sym(
+            "ΔV_BE",
+            "V",
+            "greatest difference between the transistor that is sensed and the one most loaded",
+        ),
+        sym("R_E", "Ω", "least ballast resistor"),
+    ],
+    "the limit transistor stands across one ballast resistor; the regulator's own limit comes on top",
+    Source::CommonPractice,
+);
+
 /// dc limit of a transistor's operating area.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OperatingArea {
@@ -103,6 +157,44 @@ pub fn imbalance(total: Amps, count: u32, base_emitter_spread: Volts, ballast: O
     Ratio(greatest_share(total, count, base_emitter_spread, ballast).0 * f64::from(count.max(1)) / total.0)
 }
 
+/// Voltage over the drive resistor and over each ballast resistor with its base-emitter junction; see [`DRIVE_VOLTAGE`].
+///
+/// `units` are groups of transistors alike: how many, base-emitter voltage, ballast resistor. Without enough current none
+/// conducts and the regulator carries it all: `I R_B`.
+pub fn drive_voltage(total: Amps, drive: Ohms, units: &[(u32, Volts, Ohms)]) -> Volts {
+    // From all conducting downward: a unit that the voltage found does not reach is left out, which lowers no other's share.
+    let mut on = vec![true; units.len()];
+    loop {
+        let (mut current, mut conductance) = (total.0, 1.0 / drive.0);
+        for ((count, volts, ballast), _) in units.iter().zip(&on).filter(|(_, on)| **on) {
+            current += f64::from(*count) * volts.0 / ballast.0;
+            conductance += f64::from(*count) / ballast.0;
+        }
+        let found = current / conductance;
+        let mut changed = false;
+        for ((_, volts, _), on) in units.iter().zip(&mut on).filter(|(_, on)| **on) {
+            if volts.0 > found {
+                *on = false;
+                changed = true;
+            }
+        }
+        if !changed {
+            return Volts(found);
+        }
+    }
+}
+
+/// Current of the regulator: through the drive resistor, and all base currents; see [`REGULATOR_SHARE`].
+pub fn regulator_share(total: Amps, drive_voltage: Volts, drive: Ohms, gain_min: Ratio) -> Amps {
+    let through = (drive_voltage.0 / drive.0).min(total.0);
+    Amps(through + (total.0 - through) / (gain_min.0 + 1.0))
+}
+
+/// Greatest emitter current that a limit transistor across one ballast resistor allows any of them; see [`SENSED_LIMIT`].
+pub fn sensed_limit(sense: Volts, base_emitter_spread: Volts, ballast: Ohms) -> Amps {
+    Amps((sense.0 + base_emitter_spread.0) / ballast.0)
+}
+
 /// Greatest base current: collector current over the least current gain.
 pub fn base_current(collector: Amps, gain_min: Ratio) -> Amps {
     collector / gain_min.0
@@ -148,6 +240,37 @@ mod tests {
     fn a_rising_line_is_refused() {
         let rising = [(Volts(10.0), Amps(1.0)), (Volts(20.0), Amps(2.0))];
         assert!(OperatingArea::new(&rising, Celsius(25.0), Celsius(150.0)).is_err());
+    }
+
+    /// By hand: 8 A, three transistors of 0.7 V behind 0.3 Ω, drive 2 Ω: (8 + 3·0.7/0.3)/(1/2 + 3/0.3) = 15/10.5 = 1.428571 V;
+    /// 0.714286 A through the drive, 2.428571 A in each; with a gain of 24 the regulator carries 0.714286 + 7.285714/25 A.
+    #[test]
+    fn drive_voltage_and_shares_add_up_to_the_total() {
+        let units = [(3, Volts(0.7), Ohms(0.3))];
+        let found = drive_voltage(Amps(8.0), Ohms(2.0), &units);
+        assert_relative_eq!(found.0, 15.0 / 10.5, max_relative = 1e-12);
+        let each = (found.0 - 0.7) / 0.3;
+        assert_relative_eq!(found.0 / 2.0 + 3.0 * each, 8.0, max_relative = 1e-12);
+        let share = regulator_share(Amps(8.0), found, Ohms(2.0), Ratio(24.0));
+        assert_relative_eq!(share.0, 0.714_286 + 7.285_714 / 25.0, max_relative = 1e-6);
+    }
+
+    /// Limit: below `V_BE/R_B` the transistors rest and the regulator carries everything.
+    #[test]
+    fn a_small_load_is_the_regulators_alone() {
+        let found = drive_voltage(Amps(0.2), Ohms(2.0), &[(3, Volts(0.7), Ohms(0.3))]);
+        assert_relative_eq!(found.0, 0.4, max_relative = 1e-12);
+        assert_relative_eq!(
+            regulator_share(Amps(0.2), found, Ohms(2.0), Ratio(24.0)).0,
+            0.2,
+            max_relative = 1e-12
+        );
+    }
+
+    /// By hand: (0.95 V + 0.05 V)/0.25 Ω.
+    #[test]
+    fn the_sensed_limit_is_a_base_emitter_voltage_over_a_ballast_resistor() {
+        assert_relative_eq!(sensed_limit(Volts(0.95), Volts(0.05), Ohms(0.25)).0, 4.0, max_relative = 1e-12);
     }
 
     /// Definition of the current gain.

@@ -108,20 +108,21 @@ pub fn shelf(catalog: &Catalog) -> BTreeMap<&PartId, (&'static str, &Common)> {
     }
     put!(
         transformers: "transformer", diodes: "diode", bridges: "bridge", electrolytics: "electrolytic",
-        small_capacitors: "small-capacitor", regulators: "regulator", sinks: "heat-sink", pads: "pad", fuses: "fuse",
+        small_capacitors: "small-capacitor", regulators: "regulator", transistors: "transistor", sinks: "heat-sink", pads: "pad", fuses: "fuse",
         cut_outs: "cut-out", limiters: "inrush-limiter", resistors: "resistor-series",
     );
     all
 }
 
 /// Names of the families, as catalog files write them.
-pub const FAMILIES: [&str; 12] = [
+pub const FAMILIES: [&str; 13] = [
     "transformer",
     "diode",
     "bridge",
     "electrolytic",
     "small-capacitor",
     "regulator",
+    "transistor",
     "heat-sink",
     "pad",
     "fuse",

@@ -29,7 +29,7 @@
 //!     tolerance: 5 %             # must be stated without regulation
 //!     polarity: positive         #
 //!     current: { min: 10 mA, max: 1 A }   # or the greatest alone
-//!     peak: { current: 1.5 A, duration: 20 ms, share: 5 % }   #
+//!     peak: { current: 1.5 A, duration: 20 ms, share: 5 % }   # or period: 400 ms; neither: as if it lasted
 //!     ripple_pp: 5 mV
 //!     regulation: any            # any, fixed, adjustable, none
 //!     hold_up: 20 ms             #

@@ -69,7 +69,7 @@ fn rail(map: &mut Fields<'_>, key: &dyn Fn(&str) -> String, defaults: &mut Defau
     let polarity =
         defaults.or_written(&key("polarity"), polarity, Polarity::Positive, "positive", "the usual sign");
     let current = map.required("current", |v| current(v, key, defaults));
-    let peak = map.optional("peak", |v| peak(v, current));
+    let peak = map.optional("peak", |v| peak(v, current, key, defaults));
     let ripple = map.required("ripple_pp", |v| v.quantity(Volts(1e-6)..=Volts(100.0)));
     if let (Some(volts), Some(pp), Some(value)) = (voltage, ripple, map.get("ripple_pp"))
         && pp >= volts
@@ -117,11 +117,37 @@ fn current(value: Value<'_>, key: &dyn Fn(&str) -> String, defaults: &mut Defaul
     Some((defaults.or(&key("current.min"), min, Amps(0.0), why), max?))
 }
 
-fn peak(value: Value<'_>, continuous: Option<(Amps, Amps)>) -> Option<PeakLoad> {
+/// A peak above the continuous current. Its share of the time is stated, or the period with which it comes back; else it
+/// counts as if it lasted.
+fn peak(
+    value: Value<'_>,
+    continuous: Option<(Amps, Amps)>,
+    key: &dyn Fn(&str) -> String,
+    defaults: &mut Defaults,
+) -> Option<PeakLoad> {
     let mut map = value.fields()?;
     let current = map.required("current", |v| v.quantity(Amps(1e-3)..=CURRENT_MAX));
     let duration = map.required("duration", |v| v.quantity(Seconds(1e-6)..=Seconds(3600.0)));
-    let share = map.required("share", |v| v.quantity(Ratio(0.0)..=Ratio(1.0)));
+    let share = map.optional("share", |v| v.quantity(Ratio(0.0)..=Ratio(1.0)));
+    let period = map.optional("period", |v| v.quantity(Seconds(1e-6)..=Seconds(1e6)));
+    let (states_share, states_period) = (map.get("share").is_some(), map.get("period").is_some());
+    if let (Some(duration), Some(period), Some(value)) = (duration, period, map.get("period"))
+        && period < duration
+    {
+        let allowed = format!("at least the duration, `{}`", duration.to_exact_text());
+        value.refuse("the peak comes back before it ends", allowed, None);
+    }
+    if let (true, Some(value)) = (states_share, map.get("period")) {
+        value.refuse("the peak states `share` and `period`", "one of the two", Some("leave one out"));
+    }
+    let share = match (states_share, states_period) {
+        (true, _) => share,
+        (false, true) => period.zip(duration).map(|(period, duration)| Ratio(duration.0 / period.0)),
+        (false, false) => {
+            let why = "nothing stated of how often the peak comes: it counts as if it lasted";
+            Some(defaults.or(&key("peak.share"), None, Ratio(1.0), why))
+        }
+    };
     if let (Some(peak), Some((_, max)), Some(value)) = (current, continuous, map.get("current"))
         && peak < max
     {

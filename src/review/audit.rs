@@ -14,10 +14,14 @@ use super::{
     textbook, why, words, workings,
 };
 use crate::{
-    quantity::Quantity,
+    circuit::supply::Body,
+    quantity::{Quantity, Seconds},
     record::write::wiring_key,
     requirement::{Enclosure, Requirement},
-    stress::verdict::{Sense, Verdict},
+    stress::{
+        stage,
+        verdict::{Sense, Verdict},
+    },
 };
 
 /// Reviews a record; `choice` is what a search adds to it.
@@ -187,6 +191,27 @@ fn fact_rows(rail: &RailReview<'_>, judging: bool) -> Vec<FactRow> {
 }
 
 /// What the method leaves out, as far as it concerns these rails.
+/// How a peak load counts; `None` without one.
+fn peak_note(rail: &RailReview<'_>) -> Option<String> {
+    let asked = rail.bench.asked.rail;
+    let peak = asked.peak?;
+    let text = |amps: f64| Figure::new(amps, Unit::Amps).map_or_else(String::new, Figure::text);
+    let seconds = |one: Seconds| Figure::new(one.0, Unit::Seconds).map_or_else(String::new, Figure::text);
+    Some(format!(
+        "The peak of rail {} ({} for {}, {} of the time) counts as it is for voltages, ripple, peak currents and between \
+         junction and sink; as a steady {} for windings, sinks and reservoirs (time constant {}); as a steady {} for packages \
+         in free air, fuses and thermistors (time constant {}). Time constants: common practice, no source.",
+        asked.name,
+        text(peak.current.0),
+        seconds(peak.duration),
+        peak.share.to_text(3),
+        text(stage::load_of(asked, Body::Heavy)),
+        seconds(stage::HEAVY_S),
+        text(stage::load_of(asked, Body::Light)),
+        seconds(stage::LIGHT_S),
+    ))
+}
+
 fn notes(rails: &[RailReview<'_>]) -> Vec<String> {
     let mut notes = vec![
         String::from(
@@ -206,6 +231,7 @@ fn notes(rails: &[RailReview<'_>]) -> Vec<String> {
                 .is_some_and(|one| one.resistance_hot.is_some());
         !stated
     });
+    notes.extend(rails.iter().filter_map(peak_note));
     if assumed {
         notes.push(String::from(
             "A transformer states no winding resistances: they follow from its regulation, half of the copper loss in \

@@ -12,6 +12,7 @@ use crate::{
     circuit::{
         corner::{End, Thermal},
         operate::OperatingPoint,
+        supply::Body,
     },
     stress::{
         bench::Worst,
@@ -98,14 +99,17 @@ pub(super) struct Hot {
 pub(super) fn hot_places(rail: &RailReview<'_>) -> Vec<Hot> {
     let bench = &rail.bench;
     let mut places = Vec::new();
-    let mut put =
-        |place, surface, figure: &dyn Fn(&OperatingPoint) -> f64, power: &dyn Fn(&OperatingPoint) -> f64| {
-            if let Some(worst) = greatest_hot(bench, figure) {
-                let power_w = bench.points.iter().find(|point| point.vertex == worst.vertex).map(power);
-                places.push(Hot { place, worst, power_w, surface });
-            }
-        };
-    put("windings of the transformer", true, &|point| point.winding_c, &|point| {
+    let mut put = |place: &'static str,
+                   body,
+                   figure: &dyn Fn(&OperatingPoint) -> f64,
+                   power: &dyn Fn(&OperatingPoint) -> f64| {
+        if let Some(worst) = greatest_hot(bench, body, figure) {
+            let surface = body == Body::Heavy || place.starts_with("heat sink");
+            let power_w = bench.points_of(body).iter().find(|point| point.vertex == worst.vertex).map(power);
+            places.push(Hot { place, worst, power_w, surface });
+        }
+    };
+    put("windings of the transformer", Body::Heavy, &|point| point.winding_c, &|point| {
         point.copper_w + point.iron_w
     });
     let packages = f64::from(bench.assembly.rectifier_count());
@@ -113,17 +117,21 @@ pub(super) fn hot_places(rail: &RailReview<'_>) -> Vec<Hot> {
     let path = bench.supply.rectifier.path;
     if bench.assembly.rectifier_cooling.is_some() {
         let sink = |point: &OperatingPoint| point.air_c + path.sink_rise_k(package_w(point));
-        put("heat sink of the rectifier", true, &sink, &package_w);
+        put("heat sink of the rectifier", Body::Light, &sink, &package_w);
     }
-    put("junction of the rectifier", false, &|point| point.junction_c, &package_w);
+    put("junction of the rectifier", Body::Light, &|point| point.junction_c, &package_w);
     let Some(Ok(stage)) = RegulatorStage::of(bench) else { return places };
     let Ok(path) = stage.heat_path(bench) else { return places };
-    let power = |point: &OperatingPoint| stage.dissipation_w(point);
+    let power = |point: &OperatingPoint| stage.dissipation_of_w(Body::Heavy, point);
     if stage.regulation.cooling.is_some() {
         let sink = |point: &OperatingPoint| point.air_c + path.sink_rise_k(power(point));
-        put("heat sink of the regulator", true, &sink, &power);
+        put("heat sink of the regulator", Body::Heavy, &sink, &power);
     }
-    put("junction of the regulator", false, &|point| stage.junction_c(&path, point), &power);
+    if let Some(worst) = stage.greatest_junction(bench, &path) {
+        let power_w =
+            bench.points_of(Body::Heavy).iter().find(|point| point.vertex == worst.vertex).map(power);
+        places.push(Hot { place: "junction of the regulator", worst, power_w, surface: false });
+    }
     places
 }
 

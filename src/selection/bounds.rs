@@ -11,7 +11,7 @@ use crate::{
     candidate::{bank::BankOption, source::SourceOption},
     circuit::{
         spec::Topology,
-        supply::{Rectifier, Supply, stack},
+        supply::{Body, Rectifier, Supply, stack},
     },
     physics::copper,
     quantity::Celsius,
@@ -20,7 +20,7 @@ use crate::{
         bench::{left_of, no_load_peak_v},
         convert::air_of,
         position::Position,
-        stage::{Auxiliary, load_high_a, load_span},
+        stage::{Auxiliary, load_high_a, load_of, load_span},
         verdict::Unit,
         winding,
     },
@@ -191,7 +191,8 @@ impl<'a> Search<'_, 'a> {
             );
             return None;
         }
-        let least_rms_a = feed.least_rms_a(need_v);
+        let lasting = Feed { load_a: load_of(self.asked.rail, Body::Heavy), ..feed };
+        let least_rms_a = lasting.least_rms_a(need_v);
         let per_path_a = match self.topology {
             Topology::CentreTap => least_rms_a / SQRT_2,
             // One pulse a period through each diode, both through the winding.
@@ -211,7 +212,7 @@ impl<'a> Search<'_, 'a> {
             );
             return None;
         }
-        Some((least_rms_a * least_rms_a - feed.load_a * feed.load_a).max(0.0).sqrt())
+        Some((least_rms_a * least_rms_a - lasting.load_a * lasting.load_a).max(0.0).sqrt())
     }
 
     /// What the policy leaves of the rated current of one secondary, A.

@@ -9,6 +9,7 @@ use crate::{
     circuit::{
         corner::{End, Thermal},
         operate::operate_nominal,
+        supply::Body,
     },
     stress::{
         assembly::{Assembly, Cooling},
@@ -17,7 +18,7 @@ use crate::{
         position::Position,
         registry::{Group, rules},
         regulator_point::{headroom_bound, output_ripple_bound},
-        stage::load_high_a,
+        stage::load_of,
         verdict::{EQUALITY, Unit, Verdict},
     },
 };
@@ -153,7 +154,7 @@ impl<'a> Completer<'_, 'a> {
         tally: &mut Tally,
     ) -> Option<Found<'a>> {
         let packages = f64::from(bench.assembly.rectifier_count());
-        let hot = bench.points.iter().filter(|point| point.vertex.thermal == Thermal::Hot);
+        let hot = bench.points_of(Body::Light).iter().filter(|point| point.vertex.thermal == Thermal::Hot);
         self.rectifier_w.set(hot.map(|point| point.diode_w / packages).fold(0.0, f64::max));
         let coupled = [Group::Transformer, Group::Train, Group::Bleeder];
         if !self.passes(&bench, &coupled, Depth::Regulator, scratch, tally) {
@@ -208,9 +209,10 @@ impl<'a> Completer<'_, 'a> {
         let (Some(stage), Some(output)) = (bench.assembly.regulation, bench.output) else { return Some(0.0) };
         let limit_c = left_of(self.asked.policy, "regulator-junction-temperature", stage.part.junction_max.0);
         // Any output is at most the set value, so the rules find at least this heat at some point.
-        let hot = bench.points.iter().filter(|point| point.vertex.thermal == Thermal::Hot);
+        let hot = bench.points_of(Body::Heavy).iter().filter(|point| point.vertex.thermal == Thermal::Hot);
+        let lasting_a = load_of(self.asked.rail, Body::Heavy);
         let (heat_w, air_c) = hot
-            .map(|point| ((point.mean_v - output.set_v).max(0.0) * load_high_a(self.asked.rail), point))
+            .map(|point| ((point.mean_v - output.set_v).max(0.0) * lasting_a, point))
             .filter(|(_, point)| point.vertex.load == End::High)
             .fold(
                 (0.0, bench.supply.air.hot_c),

@@ -11,7 +11,7 @@ use crate::{
     catalog::{Fuse, family::protection::FuseSystem},
     circuit::{
         spec::Topology,
-        supply::{Rectifier, stack},
+        supply::{Body, Rectifier, stack},
     },
     physics::transformer::core::dc_magnetisation,
     quantity::{Amps, Celsius, Ratio},
@@ -21,7 +21,7 @@ use crate::{
         convert::{air_of, rectifier_of},
         position::Position,
         registry::{Group, by_code, rules},
-        stage::load_high_a,
+        stage::{load_high_a, load_of},
         verdict::{EQUALITY, Unit, Verdict},
         winding,
     },
@@ -121,7 +121,7 @@ impl<'s, 'a> Search<'s, 'a> {
                     Topology::HalfWave | Topology::FullWaveDoubler => 1.0,
                     _ => 2.0,
                 };
-                let average_a = load_high_a(self.asked.rail) / pulses;
+                let average_a = load_of(self.asked.rail, Body::Light) / pulses;
                 match bearing.broken(self.asked, &numbers.path, heat_w, average_a) {
                     None => ways.push(Way { cooling, score, numbers }),
                     Some((code, applied, limit, unit, utilisation)) => {
@@ -147,7 +147,7 @@ impl<'s, 'a> Search<'s, 'a> {
     /// Least loss of one package in any circuit, W: mean current through the threshold at the limit, where it is least.
     fn least_loss_w(&self, numbers: &Rectifier, limit_c: f64) -> f64 {
         let least_v = numbers.line.at(Celsius(limit_c)).threshold.0;
-        let load_a = load_high_a(self.asked.rail);
+        let load_a = load_of(self.asked.rail, Body::Light);
         match self.topology {
             Topology::Bridge if numbers.elements_per_package == 4 => 2.0 * least_v * load_a,
             // Each diode of a doubler carries the whole mean.

@@ -7,7 +7,7 @@ use crate::{
     candidate::{bank::BankOption, source::SourceOption, stage::CoolingOption},
     circuit::{
         operate::{OperatingPoint, diodes, operate},
-        supply::{HeatPath, Span, Supply},
+        supply::{Body, HeatPath, Supply},
     },
     quantity::{Amps, Celsius},
     stress::{
@@ -102,7 +102,8 @@ impl<'a> Search<'_, 'a> {
         if !self.smooth(train, &valley, sag, memory, state) {
             return None;
         }
-        let current = operate(&supply, CURRENT).ok()?;
+        let peak_a = operate(&supply, CURRENT).ok()?.diode_peak_a;
+        let current = operate(&supply.lasting(Body::Heavy), CURRENT).ok()?;
         if !self.carries(train, &current, high, memory, state) {
             return None;
         }
@@ -121,14 +122,16 @@ impl<'a> Search<'_, 'a> {
         if train.partial + ready.base + cooling_score > state.bound() {
             return None;
         }
-        let heated = operate(&Supply { rectifier: train.rectifying.hottest, ..supply }, HEAT).ok()?;
+        let heated =
+            operate(&Supply { rectifier: train.rectifying.hottest, ..supply.lasting(Body::Light) }, HEAT)
+                .ok()?;
         let packages = f64::from(diodes(self.topology)) / f64::from(supply.rectifier.elements_per_package);
         let places = Places {
             low,
             high,
             stage_key,
             rest: cooling_score + train.opened.fuse_score,
-            peak_a: current.diode_peak_a,
+            peak_a,
             rectifier_w: heated.diode_w / packages * (1.0 - HEAT_MARGIN),
             average_a: heated.diode_avg_a * (1.0 - 1e-6),
         };
@@ -278,10 +281,10 @@ impl<'a> Search<'_, 'a> {
         let Some(regulation) = &ready.option.regulation else { return Some(Vec::new()) };
         // With the greatest bleeder and the coolest diodes the mean is the least it can be.
         let bleeder_a = self.most_bleeder_of(train);
-        let load_a = Span { high: supply.load_a.high + bleeder_a, ..supply.load_a };
+        let load_a = supply.load_a.with_more(bleeder_a);
         let laden = Supply { load_a, rectifier: train.rectifying.coolest, ..*supply };
         let high = Place { load_a: load_a.high, ..high };
-        let warm = operate(&laden, DISSIPATION).ok()?;
+        let warm = operate(&laden.lasting(Body::Heavy), DISSIPATION).ok()?;
         let heat_w = ready.heat_w(warm.mean_v);
         if ready.cooler.least_score(heat_w).is_infinite() {
             let most_w = ready.cooler.most_w();

@@ -6,7 +6,7 @@ use std::cell::OnceCell;
 
 use crate::{
     candidate::{shop::Shop, stage::StageOption},
-    circuit::supply::Span,
+    circuit::supply::{Body, Drawn, Span},
     quantity::Amps,
     requirement::Regulation,
     stress::{
@@ -16,7 +16,7 @@ use crate::{
         position::Position,
         registry::by_code,
         regulator_point::{RegulatorStage, drop_out_table},
-        stage::{Auxiliary, Output, auxiliary_of, load_high_a, load_span, output_of},
+        stage::{Auxiliary, Output, auxiliary_of, load_high_a, load_of, load_span, output_of},
     },
 };
 
@@ -73,8 +73,10 @@ impl<'a> Ready<'a> {
         let through_a = load_high_a(asked.rail) + auxiliary.through_regulator_a();
         // A part that states its minimum-load resistor draws most at the output's high end, which the line term moves.
         ready.beside_a = auxiliary.total_a() * (1.0 + asked.rail.tolerance.0);
-        ready.heat_a = through_a + auxiliary.ground_a;
-        ready.heat_less_w = output.low_v * through_a;
+        // Heat is counted at the load that a sink, a heavy body, sees: never more than any other.
+        let lasting_a = load_of(asked.rail, Body::Heavy) + auxiliary.through_regulator_a();
+        ready.heat_a = lasting_a + auxiliary.ground_a;
+        ready.heat_less_w = output.low_v * lasting_a;
         ready.line_per_volt = regulation.part.line_regulation_per_volt.0 * output.set_v;
         if let Ok(table) = drop_out_table(regulation.part)
             && let Some((least, _)) = table.extremes(Amps(through_a))
@@ -115,7 +117,7 @@ pub(super) struct Fit<'t, 'a> {
     /// Least input that could pass, V.
     pub(super) need_v: f64,
     /// Load of the reservoir without bleeder, A.
-    pub(super) load_a: Span,
+    pub(super) load_a: Drawn,
     /// The regulator at an operating point; `None` for a raw rail or a part without drop-out.
     pub(super) seat: Option<RegulatorStage<'t>>,
     /// What stands around the regulator, once asked for; `None` inside where nothing passes.
@@ -158,7 +160,7 @@ fn around<'a>(asked: Asked<'a>, shop: &Shop<'a>, assembly: &Assembly<'a>, ready:
         let output: Output = output_of(asked, regulation.part, regulation.set, narrow).ok()?;
         let peak_v = crate::stress::bench::no_load_peak_v(supply.topology, &supply.source, supply.mains_v);
         supply.source.emf_rms_v *= (ready.need_v / peak_v).min(1.0);
-        Bench { asked, assembly, supply, output: Some(output), auxiliary, points: Vec::new() }
+        Bench { asked, assembly, supply, output: Some(output), auxiliary, points: Vec::new(), lasting: None }
     };
     let mut total = 0.0;
     let mut scratch = Vec::new();

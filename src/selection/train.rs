@@ -39,7 +39,15 @@ impl<'a> Search<'_, 'a> {
             ..self.blank?
         };
         let (supply, output, auxiliary) = numbers(self.asked, &assembly).ok()?;
-        Some(Bench { asked: self.asked, assembly, supply, output, auxiliary, points: Vec::new() })
+        Some(Bench {
+            asked: self.asked,
+            assembly,
+            supply,
+            output,
+            auxiliary,
+            points: Vec::new(),
+            lasting: None,
+        })
     }
 
     /// Whether a stage keeps the rules that it and the source settle.

@@ -7,7 +7,7 @@ use crate::{
     candidate::bank::BankOption,
     circuit::{
         operate::operate,
-        supply::{Bank, Span, Supply},
+        supply::{Bank, Body, Span, Supply},
     },
 };
 
@@ -115,10 +115,11 @@ impl Limits {
     /// `calm` is the supply with the drop and slope that lower its currents most. `warm_a` is the greatest that anything
     /// behind the source draws beside the least load: it lowers the mean.
     pub(super) fn least(&self, calm: &Supply, farad: f64, warm_a: f64) -> Option<Least> {
-        let tried = Supply { bank: self.current_bank(farad), ..*calm };
+        // What heats is counted at the load that lasts.
+        let tried = Supply { bank: self.current_bank(farad), ..calm.lasting(Body::Heavy) };
         let current = operate(&tried, CURRENT).ok()?;
         let heat = operate(&tried, HEAT).ok()?;
-        let laden = Span { high: calm.load_a.high + warm_a, ..calm.load_a };
+        let laden = tried.load_a.with_more(warm_a);
         // Where the reservoir cannot hold that much at all, nothing is known of its mean.
         let warm_v =
             operate(&Supply { load_a: laden, ..tried }, DISSIPATION).map_or(0.0, |point| point.mean_v);

@@ -10,7 +10,7 @@ use crate::{
         figures::NoSteadyState,
         operate::{OperatingPoint, operate},
         spec::Topology,
-        supply::{Source, Span, Supply, stack},
+        supply::{Body, Drawn, Source, Span, Supply, stack},
     },
     policy::{LimitKind, Policy},
     requirement::{Rail, Requirement},
@@ -52,6 +52,8 @@ pub struct Bench<'a> {
     pub auxiliary: Auxiliary,
     /// Points at which the rail was solved; at least one.
     pub points: Vec<OperatingPoint>,
+    /// The same with the loads that heat light and heavy bodies; `None` without a peak.
+    pub lasting: Option<Box<[Vec<OperatingPoint>; 2]>>,
 }
 
 /// A value at the vertex where it is worst.
@@ -100,7 +102,7 @@ pub fn numbers(
     asked: Asked<'_>,
     assembly: &Assembly<'_>,
 ) -> Result<(Supply, Option<Output>, Auxiliary), Unbuildable> {
-    let nothing = Span { low: 0.0, nominal: 0.0, high: 0.0 };
+    let nothing = Drawn::steady(0.0);
     let mut supply = supply_of(asked, assembly, nothing)?;
     let peak_v = no_load_peak_v(supply.topology, &supply.source, supply.mains_v);
     let output = assembly
@@ -135,6 +137,22 @@ pub fn figure_of(policy: &Policy, code: &str) -> Option<f64> {
     })
 }
 
+/// The first of the values that no other beats.
+fn extreme(
+    points: &[OperatingPoint],
+    beats: impl Fn(f64, f64) -> bool,
+    figure: impl Fn(&OperatingPoint) -> f64,
+) -> Worst {
+    let mut worst = Worst { value: f64::NAN, vertex: Vertex::at(0) };
+    for point in points {
+        let value = figure(point);
+        if worst.value.is_nan() || beats(value, worst.value) {
+            worst = Worst { value, vertex: point.vertex };
+        }
+    }
+    worst
+}
+
 impl<'a> Bench<'a> {
     /// Turns parts into numbers and solves the rail at each vertex given.
     pub fn build(
@@ -161,12 +179,29 @@ impl<'a> Bench<'a> {
         auxiliary: Auxiliary,
         vertices: impl Iterator<Item = Vertex>,
     ) -> Result<Self, Refusal> {
-        let points = vertices
-            .map(|vertex| {
-                operate(&supply, vertex).map_err(|reason| Refusal::NoSteadyState { vertex, reason })
-            })
-            .collect::<Result<Vec<_>, _>>()?;
-        Ok(Self { asked, assembly, supply, output, auxiliary, points })
+        let at = |supply: &Supply, vertex| {
+            operate(supply, vertex).map_err(|reason| Refusal::NoSteadyState { vertex, reason })
+        };
+        let points = vertices.map(|vertex| at(&supply, vertex)).collect::<Result<Vec<_>, _>>()?;
+        let lasting = if supply.load_a.peaks() {
+            let of = |body| {
+                let supply = supply.lasting(body);
+                points.iter().map(|point| at(&supply, point.vertex)).collect::<Result<Vec<_>, _>>()
+            };
+            Some(Box::new([of(Body::Light)?, of(Body::Heavy)?]))
+        } else {
+            None
+        };
+        Ok(Self { asked, assembly, supply, output, auxiliary, points, lasting })
+    }
+
+    /// The points as a body sees their load.
+    pub fn points_of(&self, body: Body) -> &[OperatingPoint] {
+        match (&self.lasting, body) {
+            (Some(lasting), Body::Light) => &lasting[0],
+            (Some(lasting), Body::Heavy) => &lasting[1],
+            (None, _) | (_, Body::Instant) => &self.points,
+        }
     }
 
     /// Peak of the reservoir at no load: high mains, EMF at its upper tolerance, diode drop not counted, V.
@@ -189,23 +224,17 @@ impl<'a> Bench<'a> {
 
     /// The greatest of a figure over all points, with its vertex.
     pub fn greatest(&self, figure: impl Fn(&OperatingPoint) -> f64) -> Worst {
-        self.extreme(|a, b| a > b, figure)
+        self.greatest_of(Body::Instant, figure)
+    }
+
+    /// The greatest of a figure over all points as a body sees their load, with its vertex.
+    pub fn greatest_of(&self, body: Body, figure: impl Fn(&OperatingPoint) -> f64) -> Worst {
+        extreme(self.points_of(body), |a, b| a > b, figure)
     }
 
     /// The least of a figure over all points, with its vertex.
     pub fn least(&self, figure: impl Fn(&OperatingPoint) -> f64) -> Worst {
-        self.extreme(|a, b| a < b, figure)
-    }
-
-    fn extreme(&self, beats: impl Fn(f64, f64) -> bool, figure: impl Fn(&OperatingPoint) -> f64) -> Worst {
-        let mut worst = Worst { value: f64::NAN, vertex: Vertex::at(0) };
-        for point in &self.points {
-            let value = figure(point);
-            if worst.value.is_nan() || beats(value, worst.value) {
-                worst = Worst { value, vertex: point.vertex };
-            }
-        }
-        worst
+        extreme(&self.points, |a, b| a < b, figure)
     }
 
     /// What the policy leaves of a rating that is an upper limit.

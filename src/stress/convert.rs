@@ -4,7 +4,7 @@
 
 use crate::{
     catalog::{Transformer, family::rectifier::ForwardPoint, family::transformer::Primary},
-    circuit::supply::{Air, Bank, HeatPath, Rectifier, Source, Span, Supply},
+    circuit::supply::{Air, Bank, Drawn, HeatPath, Rectifier, Source, Span, Supply},
     physics::{
         copper,
         diode::{Line, WarmLine},
@@ -244,7 +244,7 @@ pub fn air_of(asked: Asked<'_>) -> Air {
 }
 
 /// All of a rail as plain numbers; `load_a` is what is drawn from the reservoir, auxiliaries included.
-pub fn supply_of(asked: Asked<'_>, assembly: &Assembly<'_>, load_a: Span) -> Result<Supply, Unbuildable> {
+pub fn supply_of(asked: Asked<'_>, assembly: &Assembly<'_>, load_a: Drawn) -> Result<Supply, Unbuildable> {
     let mains = &asked.requirement.mains;
     let nominal = mains.voltage.0;
     let frequency = mains.frequency.0;

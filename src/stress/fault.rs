@@ -10,7 +10,7 @@ use crate::{
         Fuse,
         family::{protection::FuseSystem, transformer::ShortCircuitClass},
     },
-    circuit::spec::Topology,
+    circuit::{spec::Topology, supply::Body},
     physics::{copper, fuse::GateTable},
     policy::Known,
     quantity::{Amps, Celsius, Seconds},
@@ -101,7 +101,7 @@ impl Loop {
     fn of(bench: &Bench<'_>) -> Self {
         let supply = &bench.supply;
         let source = &supply.source;
-        let winding_c = greatest_hot(bench, |point| point.winding_c)
+        let winding_c = greatest_hot(bench, Body::Heavy, |point| point.winding_c)
             .map_or(supply.air.hot_c + source.rated_rise_k, |worst| worst.value);
         let copper = copper::factor(Celsius(winding_c));
         let in_series =
@@ -290,7 +290,7 @@ mod tests {
         let by_hand = (0.25 - 1.0 / (PI * PI)).sqrt() / 0.5_f64.sqrt();
         assert_relative_eq!(diode.primary_a / short.primary_a, by_hand, max_relative = 1e-4);
         // 16.5 V · 0.9 · 0.97 through 0.375 Ω at 95 °C and 0.3 Ω of fuse, (16.5/230)² of it.
-        let winding_c = greatest_hot(&fixture.bench(), |point| point.winding_c).unwrap().value;
+        let winding_c = greatest_hot(&fixture.bench(), Body::Heavy, |point| point.winding_c).unwrap().value;
         let ohms = 0.375 * (234.5 + winding_c) / 329.5 + 0.3 * (16.5_f64 / 230.0).powi(2);
         assert_relative_eq!(short.path_a, 16.5 * 0.9 * 0.97 / ohms, max_relative = 0.01);
         assert!(shorted_diode(&Fixture::regulated().half_wave().bench()).is_none());

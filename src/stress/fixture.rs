@@ -13,7 +13,7 @@ use super::{
     bench::{Asked, Bench},
     convert::supply_of,
     registry::Rule,
-    stage::{Auxiliary, Output},
+    stage::{Auxiliary, Output, load_span},
     verdict::{Stress, Verdict},
 };
 use crate::{
@@ -24,7 +24,7 @@ use crate::{
     circuit::{
         corner::Vertex,
         spec::Topology,
-        supply::{Span, Supply},
+        supply::{Drawn, Supply},
     },
     policy::{Known, Limit, LimitKind, Policy},
     quantity::{Celsius, Metres},
@@ -111,9 +111,12 @@ impl Fixture {
     /// The rail as plain numbers.
     pub(crate) fn supply(&self) -> Supply {
         let rail = &self.requirement.rails[0];
-        let least = rail.current_min.0;
         let greatest = rail.current_max.0 + self.auxiliary.total_a();
-        let load = Span { low: least, nominal: greatest, high: greatest };
+        let load = if rail.peak.is_some() {
+            load_span(self.asked(), &self.auxiliary)
+        } else {
+            Drawn { low: rail.current_min.0, ..Drawn::steady(greatest) }
+        };
         supply_of(self.asked(), &self.assembly(), load).unwrap()
     }
 

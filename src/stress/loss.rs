@@ -9,6 +9,7 @@
 use crate::circuit::{
     corner::{End, Thermal, Vertex},
     operate::OperatingPoint,
+    supply::Body,
 };
 
 use super::{
@@ -53,6 +54,6 @@ pub fn output_v(bench: &Bench<'_>, point: &OperatingPoint) -> f64 {
 /// Greatest loss of a rail, W; `None` where it cannot be solved, which is a finding elsewhere.
 pub fn worst_w(asked: Asked<'_>, assembly: Assembly<'_>) -> Option<f64> {
     let bench = Bench::build(asked, assembly, std::iter::once(WORST)).ok()?;
-    let point = bench.points.first()?;
-    Some(at(&bench, point, stage::load_high_a(asked.rail)))
+    let point = bench.points_of(Body::Heavy).first()?;
+    Some(at(&bench, point, stage::load_of(asked.rail, Body::Heavy)))
 }

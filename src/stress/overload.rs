@@ -5,7 +5,7 @@
 use crate::circuit::{
     corner::{End, Thermal, Vertex},
     operate::{OperatingPoint, operate},
-    supply::{Span, Supply},
+    supply::{Drawn, Supply},
 };
 
 use super::{bench::Bench, fault::Fault};
@@ -25,7 +25,7 @@ pub(super) struct Overload {
 pub(super) fn shorted_output(bench: &Bench<'_>) -> Option<Overload> {
     let part = bench.assembly.regulation.as_ref()?.part;
     let load_a = part.limit_max.0 + bench.auxiliary.ground_a + bench.auxiliary.bleeder_a;
-    let supply = Supply { load_a: Span { low: load_a, nominal: load_a, high: load_a }, ..bench.supply };
+    let supply = Supply { load_a: Drawn::steady(load_a), ..bench.supply };
     let vertex = Vertex {
         mains: End::High,
         load: End::High,

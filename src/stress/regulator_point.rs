@@ -7,7 +7,7 @@ use crate::{
     circuit::{
         corner::{End, Thermal},
         operate::OperatingPoint,
-        supply::HeatPath,
+        supply::{Body, HeatPath},
     },
     physics::{
         domain::DomainError,
@@ -35,7 +35,8 @@ pub struct RegulatorStage<'b> {
     pub output: Output,
     auxiliary: Auxiliary,
     load_low_a: f64,
-    load_high_a: f64,
+    /// High end of the load as each body counts it.
+    load_high_a: [f64; 3],
     drop_out: DropoutTable,
     rejection_allowance_db: f64,
 }
@@ -108,7 +109,8 @@ impl<'b> RegulatorStage<'b> {
             output,
             auxiliary,
             load_low_a: asked.rail.current_min.0,
-            load_high_a: stage::load_high_a(asked.rail),
+            load_high_a: [Body::Instant, Body::Light, Body::Heavy]
+                .map(|body| stage::load_of(asked.rail, body)),
             drop_out,
             rejection_allowance_db: asked.policy.parameters.typical_rejection_allowance_db,
         })
@@ -121,15 +123,25 @@ impl<'b> RegulatorStage<'b> {
 
     /// Current through the pass element at an end of the load, A: load, set resistors, minimum-load resistor.
     pub fn through_a(&self, load: End) -> f64 {
-        load.of(self.load_low_a, self.load_high_a) + self.auxiliary.through_regulator_a()
+        self.through_of_a(Body::Instant, load)
+    }
+
+    /// The same as a body counts the load, A.
+    pub fn through_of_a(&self, body: Body, load: End) -> f64 {
+        load.of(self.load_low_a, self.load_high_a[body as usize]) + self.auxiliary.through_regulator_a()
     }
 
     /// Heat at a point, W: mean input, output at its low accuracy.
     pub fn dissipation_w(&self, point: &OperatingPoint) -> f64 {
+        self.dissipation_of_w(Body::Instant, point)
+    }
+
+    /// Heat at a point solved with the load that a body counts, W.
+    pub fn dissipation_of_w(&self, body: Body, point: &OperatingPoint) -> f64 {
         heat::dissipation(
             Volts(point.mean_v),
             Volts(self.output.low_v),
-            Amps(self.through_a(point.vertex.load)),
+            Amps(self.through_of_a(body, point.vertex.load)),
             Amps(self.auxiliary.ground_a),
         )
         .0
@@ -152,6 +164,34 @@ impl<'b> RegulatorStage<'b> {
                 rating: "junction-to-air resistance without a sink",
             }),
         }
+    }
+
+    /// Greatest junction temperature over the load's profile; `None` where no warm point was solved.
+    ///
+    /// With a sink `T_air + ΔT_sink(P_heavy) + R_js P_peak`: the sink warms as a heavy body, junction to sink counts the peak as
+    /// if it lasted. In free air `T_air + R_ja P_light`. Source: first-order bodies, derived in [`crate::physics::duty`].
+    pub fn greatest_junction(&self, bench: &Bench<'_>, path: &HeatPath) -> Option<Worst> {
+        if bench.lasting.is_none() {
+            return greatest_hot(bench, Body::Instant, |point| self.junction_c(path, point));
+        }
+        let fast = if matches!(path, HeatPath::Direct(_)) { Body::Light } else { Body::Instant };
+        let pairs = bench.points_of(Body::Heavy).iter().zip(bench.points_of(fast));
+        let mut worst: Option<Worst> = None;
+        for (lasting, peak) in pairs.filter(|(point, _)| point.vertex.thermal == Thermal::Hot) {
+            let watts = self.dissipation_of_w(Body::Heavy, lasting);
+            // Where the peak lowers the input so far that it heats less, the lasting load counts.
+            let at_peak_w = self.dissipation_of_w(fast, peak).max(watts);
+            let value = match *path {
+                HeatPath::Direct(_) => path.junction_c(at_peak_w, lasting.air_c),
+                HeatPath::Sink { to_sink, .. } => {
+                    lasting.air_c + path.sink_rise_k(watts) + to_sink * at_peak_w
+                }
+            };
+            if worst.is_none_or(|so_far| value > so_far.value) {
+                worst = Some(Worst { value, vertex: lasting.vertex });
+            }
+        }
+        worst
     }
 
     /// Junction temperature at a point, °C: that of the air in the cold state, else self-heated.
@@ -258,9 +298,9 @@ pub fn least(bench: &Bench<'_>, figure: impl Fn(&OperatingPoint) -> Option<f64>)
 }
 
 /// The greatest of a figure over the points in the hot state; `None` where none was solved.
-pub fn greatest_hot(bench: &Bench<'_>, figure: impl Fn(&OperatingPoint) -> f64) -> Option<Worst> {
+pub fn greatest_hot(bench: &Bench<'_>, body: Body, figure: impl Fn(&OperatingPoint) -> f64) -> Option<Worst> {
     let mut worst: Option<Worst> = None;
-    for point in bench.points.iter().filter(|point| point.vertex.thermal == Thermal::Hot) {
+    for point in bench.points_of(body).iter().filter(|point| point.vertex.thermal == Thermal::Hot) {
         let value = figure(point);
         if worst.is_none_or(|so_far| value > so_far.value) {
             worst = Some(Worst { value, vertex: point.vertex });

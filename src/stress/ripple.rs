@@ -4,7 +4,7 @@
 
 use crate::{
     catalog::Electrolytic,
-    circuit::{operate::OperatingPoint, spec::Topology},
+    circuit::{operate::OperatingPoint, spec::Topology, supply::Body},
     physics::reservoir::ripple::{self, Multipliers},
     quantity::{Amps, Hertz, Ratio},
 };
@@ -24,7 +24,7 @@ pub fn equivalent(bench: &Bench<'_>) -> Option<Worst> {
     let table = multipliers(part)?;
     let least = least_factor(bench, part, &table)?;
     let share = share(bench);
-    let mut order: Vec<&OperatingPoint> = bench.points.iter().collect();
+    let mut order: Vec<&OperatingPoint> = bench.points_of(Body::Heavy).iter().collect();
     order.sort_by(|a, b| b.bank_rms_a.total_cmp(&a.bank_rms_a).then_with(|| a.vertex.cmp(&b.vertex)));
     let mut worst: Option<Worst> = None;
     for point in order {

@@ -4,9 +4,12 @@
 
 use crate::{
     catalog::{Regulator, family::regulator::Setting},
-    circuit::supply::Span,
-    physics::regulator::accuracy::{Divider, Spread},
-    quantity::{Amps, Ohms, Ratio, Volts},
+    circuit::supply::{Body, Drawn, Span},
+    physics::{
+        duty,
+        regulator::accuracy::{Divider, Spread},
+    },
+    quantity::{Amps, Ohms, Ratio, Seconds, Volts},
     requirement::{Polarity, Rail},
 };
 
@@ -80,9 +83,28 @@ impl Auxiliary {
     }
 }
 
-/// Current the load draws at its high end, A: the greater of continuous and peak.
+/// Time constant with which a light body is counted, s: no package in free air and no time-lag fuse warms faster. Common
+/// practice, no source.
+pub const LIGHT_S: Seconds = Seconds(1.0);
+/// Time constant with which a heavy body is counted, s: small sinks, capacitors and windings take some minutes. Common
+/// practice, no source.
+pub const HEAVY_S: Seconds = Seconds(60.0);
+
+/// Steady load that heats a body as continuous load and peak do, A.
 ///
-/// A peak counts as if it lasted, which is never optimistic.
+/// See [`duty::heating_current`]; the peak repeats with the period that its share of the time leaves.
+pub fn load_of(rail: &Rail, body: Body) -> f64 {
+    let Some(peak) = rail.peak else { return rail.current_max.0 };
+    let time_constant = match body {
+        Body::Instant => return load_high_a(rail),
+        Body::Light => LIGHT_S,
+        Body::Heavy => HEAVY_S,
+    };
+    let weight = duty::weight(peak.duration, peak.share, time_constant);
+    duty::heating_current(rail.current_max, peak.current.max(rail.current_max), weight).0
+}
+
+/// Current the load draws at its high end, A: the greater of continuous and peak.
 pub fn load_high_a(rail: &Rail) -> f64 {
     rail.peak.map_or(rail.current_max.0, |peak| peak.current.0.max(rail.current_max.0))
 }
@@ -199,9 +221,11 @@ pub fn auxiliary_of(
 }
 
 /// Current drawn from the reservoir, A: least load with what passes the regulator beside it; greatest load with everything.
-pub fn load_span(asked: Asked<'_>, auxiliary: &Auxiliary) -> Span {
+pub fn load_span(asked: Asked<'_>, auxiliary: &Auxiliary) -> Drawn {
     let rail = asked.rail;
-    Span {
+    Drawn {
+        light: load_of(rail, Body::Light) + auxiliary.total_a(),
+        heavy: load_of(rail, Body::Heavy) + auxiliary.total_a(),
         low: rail.current_min.0 + auxiliary.through_regulator_a(),
         nominal: rail.current_max.0 + auxiliary.total_a(),
         high: load_high_a(rail) + auxiliary.total_a(),
@@ -211,7 +235,7 @@ pub fn load_span(asked: Asked<'_>, auxiliary: &Auxiliary) -> Span {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{quantity::Seconds, requirement::model::PeakLoad, stress::fixture::Fixture};
+    use crate::{requirement::model::PeakLoad, stress::fixture::Fixture};
     use approx::assert_relative_eq;
 
     const INPUT: Span = Span { low: 14.0, nominal: 20.0, high: 24.0 };
@@ -275,6 +299,11 @@ mod tests {
             Some(PeakLoad { current: Amps(1.8), duration: Seconds(1.0), share: Ratio(0.1) });
         let span = load_span(fixture.asked(), &fixture.auxiliary);
         assert_relative_eq!(span.high, 1.805 + bleeder, max_relative = 1e-9);
+        // One second in ten. Heavy, 60 s: (1 − e^(−1/60))/(1 − e^(−1/6)) = 0.107665; √(2.25 + 0.107665 · 0.99) = 1.535118 A.
+        // Light, 1 s: (1 − 1/e)/(1 − e^(−10)) = 0.632149; √(2.25 + 0.632149 · 0.99) = 1.695827 A.
+        assert_relative_eq!(span.heavy, 1.535_118 + 0.005 + bleeder, max_relative = 1e-5);
+        assert_relative_eq!(span.light, 1.695_827 + 0.005 + bleeder, max_relative = 1e-5);
+        assert!(span.peaks());
         assert_relative_eq!(span.nominal, 1.505 + bleeder, max_relative = 1e-9);
     }
 }

@@ -95,6 +95,7 @@ impl Seed {
                 dice,
             ),
             regulators: self.near(&whole.regulators, |one| &one.common, &["regulator"], 1, dice),
+            transistors: Vec::new(),
             sinks: self.near(&whole.sinks, |one| &one.common, &["regulator-sink", "rectifier-sink"], 1, dice),
             pads: self.near(&whole.pads, |one| &one.common, &["regulator-pad", "rectifier-pad"], 0, dice),
             fuses: self.near(&whole.fuses, |one| &one.common, &["primary-fuse"], 1, dice),

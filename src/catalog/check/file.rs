@@ -19,7 +19,7 @@ use super::{
     offers::Terms,
     protection, rectifier, regulator, resistor,
     row::{Row, Shelf},
-    small_capacitor, transformer,
+    small_capacitor, transformer, transistor,
 };
 use crate::{
     catalog::{Catalog, Common, PartId},
@@ -42,6 +42,7 @@ enum Family {
     Electrolytic,
     SmallCapacitor,
     Regulator,
+    Transistor,
     HeatSink,
     Pad,
     Fuse,
@@ -50,13 +51,14 @@ enum Family {
     ResistorSeries,
 }
 
-const FAMILIES: [(&str, Family); 12] = [
+const FAMILIES: [(&str, Family); 13] = [
     ("transformer", Family::Transformer),
     ("diode", Family::Diode),
     ("bridge", Family::Bridge),
     ("electrolytic", Family::Electrolytic),
     ("small-capacitor", Family::SmallCapacitor),
     ("regulator", Family::Regulator),
+    ("transistor", Family::Transistor),
     ("heat-sink", Family::HeatSink),
     ("pad", Family::Pad),
     ("fuse", Family::Fuse),
@@ -121,6 +123,7 @@ fn part(family: Family, row: &mut Row<'_, '_>, common: Option<Common>, into: &mu
         Family::Electrolytic => into.electrolytics.extend(electrolytic::read(row, common)),
         Family::SmallCapacitor => into.small_capacitors.extend(small_capacitor::read(row, common)),
         Family::Regulator => into.regulators.extend(regulator::read(row, common)),
+        Family::Transistor => into.transistors.extend(transistor::read(row, common)),
         Family::HeatSink => into.sinks.extend(heat::sink(row, common)),
         Family::Pad => into.pads.extend(heat::pad(row, common)),
         Family::Fuse => into.fuses.extend(protection::fuse(row, common)),

@@ -17,6 +17,7 @@ mod row;
 mod small_capacitor;
 mod text;
 mod transformer;
+mod transistor;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -93,6 +94,7 @@ macro_rules! each_list {
             electrolytics,
             small_capacitors,
             regulators,
+            transistors,
             sinks,
             pads,
             fuses,

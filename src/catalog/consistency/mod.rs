@@ -9,6 +9,7 @@ mod protection;
 mod rectifier;
 mod regulator;
 mod transformer;
+mod transistor;
 
 use super::{Catalog, Common, PartId};
 
@@ -30,6 +31,7 @@ pub fn consistency(catalog: &Catalog) -> Vec<Finding> {
     rectifier::judge(catalog, &mut judge);
     electrolytic::judge(catalog, &mut judge);
     regulator::judge(catalog, &mut judge);
+    transistor::judge(catalog, &mut judge);
     heat::judge(catalog, &mut judge);
     protection::judge(catalog, &mut judge);
     for common in catalog.commons() {

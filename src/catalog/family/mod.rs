@@ -7,3 +7,4 @@ pub mod rectifier;
 pub mod regulator;
 pub mod resistor;
 pub mod transformer;
+pub mod transistor;

@@ -10,11 +10,7 @@ use crate::{
         figure::{Figure, Unit},
         recompute::RailReview,
     },
-    stress::{
-        bench::no_load_peak_v,
-        regulator_point::{RegulatorStage, greatest_hot},
-        verdict::Verdict,
-    },
+    stress::{bench::no_load_peak_v, regulator_point::RegulatorStage, verdict::Verdict},
 };
 
 /// Greatest heat sought at which a junction reaches its limit, W.
@@ -87,7 +83,7 @@ pub(super) fn heat(rail: &RailReview<'_>) -> Option<Window> {
     let mains = bench.supply.mains_v;
     let stage = RegulatorStage::of(bench)?.ok()?;
     let path = stage.heat_path(bench).ok()?;
-    let worst = greatest_hot(bench, |point| stage.junction_c(&path, point))?;
+    let worst = stage.greatest_junction(bench, &path)?;
     let (mut over, mut heats, mut air_c) = (Vec::new(), Vec::new(), bench.supply.air.hot_c);
     for step in 0..=STEPS {
         let volts = mains.low + (mains.high - mains.low) * f64::from(step) / f64::from(STEPS);

@@ -4,6 +4,7 @@
 
 use super::{Bound, RatingRow, row};
 use crate::{
+    circuit::supply::Body,
     quantity::{KelvinsPerWatt, Quantity as _},
     requirement::{ProtectionClass, RequiredInsulation},
     review::{
@@ -254,7 +255,9 @@ fn sink(rail: &RailReview<'_>) -> Option<RatingRow> {
     let cooling = stage.regulation.cooling?;
     let pad = cooling.pad.resistance.get(&stage.part().common.package)?;
     let junction = stress(rail, "regulator-junction-temperature", Position::Regulator)?;
-    let power = regulator_point::greatest_hot(bench, |point| stage.dissipation_w(point))?;
+    let power = regulator_point::greatest_hot(bench, Body::Heavy, |point| {
+        stage.dissipation_of_w(Body::Heavy, point)
+    })?;
     let air_c = bench.supply.air.hot_c;
     let to_sink = stage.part().junction_case.0 + pad.0;
     let least_k = junction.limit - air_c - power.value * to_sink;

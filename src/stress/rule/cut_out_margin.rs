@@ -1,5 +1,6 @@
 //! Thermal cut-out in service.
 
+use crate::circuit::supply::Body;
 use crate::stress::{
     bench::Bench,
     position::Position,
@@ -31,7 +32,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let code = RULE.page.code;
     let fitted = bench.assembly.cut_out;
     let own = bench.assembly.transformer.cut_out;
-    let Some(hottest) = greatest_hot(bench, |point| point.winding_c) else {
+    let Some(hottest) = greatest_hot(bench, Body::Heavy, |point| point.winding_c) else {
         return verdicts.push(tell::idle(code, Position::CutOut, "no warm point was solved"));
     };
     let reference = bench.supply.air.hot_c;

@@ -2,6 +2,7 @@
 
 use crate::{
     catalog::{Fuse, family::protection::FuseSystem},
+    circuit::supply::Body,
     stress::{
         bench::{Bench, Worst},
         position::Position,
@@ -34,11 +35,11 @@ const UL_CODE: &str = "fuse-steady-current-ul";
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let code = RULE.page.code;
     if let Some(fuse) = bench.assembly.primary_fuse {
-        let worst = bench.greatest(|point| winding::primary_rms_a(bench, point));
+        let worst = bench.greatest_of(Body::Light, |point| winding::primary_rms_a(bench, point));
         one(bench, fuse, Position::PrimaryFuse, worst, verdicts);
     }
     if let Some(fuse) = bench.assembly.secondary_fuse {
-        let worst = bench.greatest(|point| point.path_rms_a);
+        let worst = bench.greatest_of(Body::Light, |point| point.path_rms_a);
         one(bench, fuse, Position::SecondaryFuse, worst, verdicts);
     }
     if bench.assembly.primary_fuse.is_none() && bench.assembly.secondary_fuse.is_none() {
@@ -65,7 +66,11 @@ fn one(bench: &Bench<'_>, fuse: &Fuse, position: Position, worst: Worst, verdict
 mod tests {
     use super::*;
     use crate::stress::fixture::Fixture;
-    use crate::{policy::LimitKind, quantity::Ratio};
+    use crate::{
+        policy::LimitKind,
+        quantity::{Amps, Ratio, Seconds},
+        requirement::PeakLoad,
+    };
     use approx::assert_relative_eq;
 
     /// By hand: 0.63 A less 0.1 % for each of 22 K above 23 °C.
@@ -78,6 +83,30 @@ mod tests {
         assert!(stress.holds() && stress.applied > 0.1);
         fixture.limit(RULE.page.code, LimitKind::Ratio(Ratio(stress.applied / stress.limit * 0.9)));
         assert!(!fixture.holds(&RULE));
+    }
+
+    /// By hand: the fuse wire (1 s) under 1.9 A for 0.1 s in each second on 1.0 A sees √(1 + 0.1505450 · 2.61) = 1.180221 A.
+    #[test]
+    fn a_short_peak_does_not_ask_for_a_greater_fuse() {
+        let mut fixture = Fixture::regulated();
+        fixture.requirement.preferences.iec_fuses = true;
+        fixture.rail().current_max = Amps(1.0);
+        let calm = fixture.stress(&RULE).applied;
+        let peak =
+            |seconds: f64| PeakLoad { current: Amps(1.9), duration: Seconds(seconds), share: Ratio(0.1) };
+        fixture.rail().peak = Some(peak(0.1));
+        let short = fixture.stress(&RULE).applied;
+        fixture.rail().peak = None;
+        fixture.rail().current_max = Amps(1.180_221);
+        assert_relative_eq!(short, fixture.stress(&RULE).applied, max_relative = 1e-4);
+        assert!(short > calm * 1.1);
+        // An hour counts in full.
+        fixture.rail().current_max = Amps(1.0);
+        fixture.rail().peak = Some(peak(3600.0));
+        let long = fixture.stress(&RULE).applied;
+        fixture.rail().peak = None;
+        fixture.rail().current_max = Amps(1.9);
+        assert_relative_eq!(long, fixture.stress(&RULE).applied, max_relative = 1e-9);
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! Average current of the rectifier against its rating at the temperature it has there.
 
+use crate::circuit::supply::Body;
 use crate::stress::{
     assembly::RectifierPart,
     bench::{Bench, Worst},
@@ -30,7 +31,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         RectifierPart::Diodes(part) => (&part.average, 1.0, 1.0),
     };
     let mut found: Option<(f64, f64, Worst)> = None;
-    for point in &bench.points {
+    for point in bench.points_of(Body::Light) {
         let applied = elements * point.diode_avg_a;
         let rating = factor * junction::left_at(curve, junction::reference_c(bench, point, curve.reference));
         // Nothing left of the rating is worse than any share of it.

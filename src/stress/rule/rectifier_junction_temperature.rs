@@ -1,5 +1,6 @@
 //! Junction temperature of the rectifier, leakage included, against its maximum.
 
+use crate::circuit::supply::Body;
 use crate::stress::{
     bench::{Bench, Worst},
     junction,
@@ -31,7 +32,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         return;
     }
     let mut found: Option<(Worst, f64)> = None;
-    for point in &bench.points {
+    for point in bench.points_of(Body::Light) {
         let Some(value) = junction::junction_c(bench, point) else {
             let text = format!("the junction runs away thermally at {}", point.vertex.text());
             verdicts.push(tell::fact(code, Position::Rectifier, false, text));

@@ -1,5 +1,6 @@
 //! rms current of one diode against its rating.
 
+use crate::circuit::supply::Body;
 use crate::stress::{
     bench::Bench,
     junction,
@@ -24,7 +25,7 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let stated = (junction::element(bench).rms_max.map(|amps| amps.0), "rms forward current");
-    let worst = || bench.greatest(|point| point.diode_rms_a);
+    let worst = || bench.greatest_of(Body::Light, |point| point.diode_rms_a);
     verdicts.push(bench.against_stated(RULE.page.code, Position::Rectifier, stated, Unit::Amps, worst));
 }
 

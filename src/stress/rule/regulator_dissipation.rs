@@ -1,5 +1,6 @@
 //! Heat of the regulator against the power its mounting can take.
 
+use crate::circuit::supply::Body;
 use crate::stress::{
     bench::Bench,
     position::Position,
@@ -26,7 +27,9 @@ pub(super) const RULE: Rule = Rule {
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let code = RULE.page.code;
     let Some(stage) = RegulatorStage::judged(bench, code, verdicts) else { return };
-    let Some(worst) = regulator_point::greatest_hot(bench, |point| stage.dissipation_w(point)) else {
+    let Some(worst) =
+        regulator_point::greatest_hot(bench, Body::Heavy, |point| stage.dissipation_of_w(Body::Heavy, point))
+    else {
         return verdicts.push(tell::idle(code, Position::Regulator, "no warm point was solved"));
     };
     verdicts.push(match &stage.regulation.cooling {

@@ -62,8 +62,9 @@ mod tests {
     use super::*;
     use crate::stress::fixture::Fixture;
     use crate::{
-        circuit::corner::End,
-        quantity::{Amps, Volts},
+        circuit::corner::{End, Thermal},
+        quantity::{Amps, Celsius, Ratio, Seconds, Volts},
+        requirement::PeakLoad,
     };
     use approx::assert_relative_eq;
 
@@ -81,6 +82,26 @@ mod tests {
         assert_eq!(stress.vertex, Some(valley.vertex));
         assert_eq!(valley.vertex.mains, End::Low);
         assert!(stress.holds());
+    }
+
+    /// A peak needs its drop-out and its valley whatever its length, with windings no warmer than its rms makes them: between
+    /// a lasting load of its size cold and warmed up.
+    #[test]
+    fn a_peak_of_a_millisecond_needs_the_headroom_of_a_lasting_load() {
+        let mut fixture = Fixture::regulated();
+        fixture.requirement.ambient.min = Celsius(39.9);
+        let peak = PeakLoad { current: Amps(1.8), duration: Seconds(1e-3), share: Ratio(0.01) };
+        fixture.rail().peak = Some(peak);
+        fixture.rail().current_max = Amps(0.5);
+        let short = fixture.stress(&RULE);
+        fixture.rail().peak = None;
+        fixture.rail().current_max = Amps(1.8);
+        let lasting = fixture.bench();
+        let least = |thermal| {
+            let points = lasting.points.iter().filter(|point| point.vertex.thermal == thermal);
+            points.map(|point| point.valley_v).fold(f64::INFINITY, f64::min) - 12.24 - 0.3 - 0.5 * 1.7 / 1.9
+        };
+        assert!(short.applied > least(Thermal::Hot) && short.applied < least(Thermal::Cold));
     }
 
     #[test]

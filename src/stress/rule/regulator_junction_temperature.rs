@@ -30,7 +30,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         Err(why) => return verdicts.push(regulator_point::unbuildable(code, &why)),
         Ok(path) => path,
     };
-    verdicts.push(match regulator_point::greatest_hot(bench, |point| stage.junction_c(&path, point)) {
+    verdicts.push(match stage.greatest_junction(bench, &path) {
         None => tell::idle(code, Position::Regulator, "no warm point was solved"),
         Some(worst) => {
             let rating = stage.part().junction_max.0;
@@ -44,8 +44,13 @@ mod tests {
     use super::*;
     use crate::stress::fixture::Fixture;
     use crate::{
+        circuit::{
+            corner::{End, Thermal},
+            supply::Body,
+        },
         policy::LimitKind,
-        quantity::{Kelvins, KelvinsPerWatt},
+        quantity::{Amps, Kelvins, KelvinsPerWatt, Ratio, Seconds},
+        requirement::PeakLoad,
     };
     use approx::assert_relative_eq;
 
@@ -63,6 +68,36 @@ mod tests {
         assert!(stress.holds());
         fixture.limit(RULE.page.code, LimitKind::BelowMaximum(Kelvins(60.0)));
         assert!(!fixture.holds(&RULE));
+    }
+
+    /// By hand: 1.9 A for 0.1 s in each second on 1.0 A. The sink (60 s) sees √(1 + 0.1007517 · 2.61) = 1.123816 A, the 2.5 K/W
+    /// between junction and sink the heat of the peak itself.
+    #[test]
+    fn a_short_peak_heats_the_junction_at_once_and_the_sink_by_its_rms() {
+        let mut fixture = Fixture::regulated();
+        fixture.sink.resistance = KelvinsPerWatt(1.5);
+        fixture.rail().current_max = Amps(1.0);
+        fixture.rail().peak =
+            Some(PeakLoad { current: Amps(1.9), duration: Seconds(0.1), share: Ratio(0.1) });
+        let stress = fixture.stress(&RULE);
+        let bench = fixture.bench();
+        let at = |body: Body| {
+            let points = bench.points_of(body).iter();
+            points.clone().find(|point| Some(point.vertex) == stress.vertex).unwrap().clone()
+        };
+        let (slow, fast) = (at(Body::Heavy), at(Body::Instant));
+        assert_relative_eq!(slow.load_a, 1.123_816 + 0.017, max_relative = 1e-5);
+        assert_relative_eq!(fast.load_a, 1.917, max_relative = 1e-9);
+        assert!(fast.vertex.load == End::High && fast.vertex.thermal == Thermal::Hot);
+        let lasting_w = (slow.mean_v - 11.76) * 1.123_816 + slow.mean_v * 0.005;
+        let peak_w = (fast.mean_v - 11.76) * 1.9 + fast.mean_v * 0.005;
+        let by_hand = 45.0 + 2.5 * peak_w + (lasting_w * 1.5 * 75.0_f64.powf(0.25)).powf(0.8);
+        assert_relative_eq!(stress.applied, by_hand, max_relative = 1e-5);
+        // The windings are as warm as the lasting load makes them, at the peak too.
+        assert_relative_eq!(fast.winding_c, slow.winding_c, max_relative = 1e-9);
+        fixture.rail().peak =
+            Some(PeakLoad { current: Amps(1.9), duration: Seconds(600.0), share: Ratio(0.1) });
+        assert!(fixture.stress(&RULE).applied > stress.applied);
     }
 
     #[test]

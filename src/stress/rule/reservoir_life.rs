@@ -2,7 +2,10 @@
 
 use crate::{
     catalog::{Electrolytic, family::capacitor},
-    circuit::{operate::operate, supply::Supply},
+    circuit::{
+        operate::operate,
+        supply::{Body, Supply},
+    },
     physics::reservoir::{
         life::{LifeBasis, claim, life, mission},
         ripple::core_rise,
@@ -84,12 +87,13 @@ fn life_of(part: &Electrolytic, air_c: f64, ripple_a: f64) -> Hours {
 /// worst at full load; `None` without a steady state.
 fn ripple_at_load(bench: &Bench<'_>, worst: Worst, fraction: f64) -> Option<f64> {
     let mut supply: Supply = bench.supply;
-    supply.load_a.high -= (1.0 - fraction) * bench.asked.rail.current_max.0;
+    supply.load_a =
+        supply.lasting(Body::Heavy).load_a.with_more((fraction - 1.0) * bench.asked.rail.current_max.0);
     if supply.load_a.high <= 0.0 {
         return Some(0.0);
     }
     let point = operate(&supply, worst.vertex).ok()?;
-    let light = Bench { points: vec![point], ..bench.clone() };
+    let light = Bench { points: vec![point], lasting: None, ..bench.clone() };
     Some(ripple::equivalent(&light)?.value)
 }
 

@@ -1,7 +1,7 @@
 //! Temperature of the heat sinks.
 
 use crate::{
-    circuit::operate::diodes,
+    circuit::{operate::diodes, supply::Body},
     stress::{
         bench::Bench,
         position::Position,
@@ -34,7 +34,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     if let Some(cooling) = &bench.assembly.rectifier_cooling {
         let rectifier = &bench.supply.rectifier;
         let packages = f64::from(diodes(bench.supply.topology)) / f64::from(rectifier.elements_per_package);
-        let hottest = regulator_point::greatest_hot(bench, |point| {
+        let hottest = regulator_point::greatest_hot(bench, Body::Light, |point| {
             point.air_c + rectifier.path.sink_rise_k(point.diode_w / packages)
         });
         if let Some(worst) = hottest {
@@ -48,8 +48,8 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         match stage.heat_path(bench) {
             Err(why) => put(regulator_point::unbuildable(code, &why)),
             Ok(path) => {
-                let hottest = regulator_point::greatest_hot(bench, |point| {
-                    point.air_c + path.sink_rise_k(stage.dissipation_w(point))
+                let hottest = regulator_point::greatest_hot(bench, Body::Heavy, |point| {
+                    point.air_c + path.sink_rise_k(stage.dissipation_of_w(Body::Heavy, point))
                 });
                 if let Some(worst) = hottest {
                     let rating = cooling.sink.common.temperature_max.0;

@@ -1,5 +1,6 @@
 //! Copper loss of all windings, warm, against that at rating.
 
+use crate::circuit::supply::Body;
 use crate::stress::{
     bench::Bench,
     position::Position,
@@ -24,7 +25,8 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
-    let worst = bench.greatest(|point| if winding::warm(point) { point.copper_w } else { f64::NAN });
+    let worst =
+        bench.greatest_of(Body::Heavy, |point| if winding::warm(point) { point.copper_w } else { f64::NAN });
     let rating = bench.supply.source.copper_rated_w;
     verdicts.push(if worst.value.is_nan() {
         tell::idle(RULE.page.code, Position::Transformer, "no warm point was solved")

@@ -71,7 +71,11 @@ mod tests {
     }
 
     fn regulator_hottest(bench: &Bench<'_>) -> f64 {
-        crate::stress::regulator_point::greatest_hot(bench, |point| point.winding_c).unwrap().value
+        crate::stress::regulator_point::greatest_hot(bench, crate::circuit::supply::Body::Heavy, |point| {
+            point.winding_c
+        })
+        .unwrap()
+        .value
     }
 
     #[test]

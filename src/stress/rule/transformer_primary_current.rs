@@ -1,6 +1,7 @@
 //! rms of the primary against the current that the transformer's rating implies.
 
 use crate::{
+    circuit::supply::Body,
     physics::transformer::current::primary_rating,
     quantity::{Amps, Ratio, Volts, Watts},
     stress::{
@@ -41,7 +42,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         Watts(source.iron_rated_w),
         Amps(winding::rated_magnetising_a(bench)),
     );
-    let worst = bench.greatest(|point| winding::primary_rms_a(bench, point));
+    let worst = bench.greatest_of(Body::Heavy, |point| winding::primary_rms_a(bench, point));
     verdicts.push(bench.at_most(RULE.page.code, Position::Transformer, worst, rating.0, Unit::Amps));
 }
 

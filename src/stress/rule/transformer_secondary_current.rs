@@ -1,6 +1,7 @@
 //! rms of each secondary against its rated current.
 
 use crate::{
+    circuit::supply::Body,
     quantity::Amps,
     stress::{
         bench::Bench,
@@ -31,7 +32,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         return;
     };
     let wiring = bench.assembly.wiring;
-    let worst = bench.greatest(|point| wiring.current_of_one(Amps(point.path_rms_a)).0);
+    let worst = bench.greatest_of(Body::Heavy, |point| wiring.current_of_one(Amps(point.path_rms_a)).0);
     verdicts.push(bench.at_most(RULE.page.code, Position::Transformer, worst, one.current.0, Unit::Amps));
 }
 
@@ -54,7 +55,7 @@ mod tests {
     fn windings_in_parallel_share_what_one_would_carry() {
         let parallel = Fixture::regulated().two_windings(Wiring::Parallel);
         let bench = parallel.bench();
-        let whole = bench.greatest(|point| point.path_rms_a).value;
+        let whole = bench.greatest_of(Body::Heavy, |point| point.path_rms_a).value;
         assert_relative_eq!(parallel.stress(&RULE).applied, whole / 2.0, max_relative = 1e-12);
     }
 

@@ -1,7 +1,7 @@
 //! Mean winding temperature against the limit of its thermal class.
 
 use crate::{
-    circuit::operate::RUNAWAY_C,
+    circuit::{operate::RUNAWAY_C, supply::Body},
     stress::{
         bench::Bench,
         position::Position,
@@ -27,7 +27,8 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
-    let worst = bench.greatest(|point| if winding::warm(point) { point.winding_c } else { f64::NAN });
+    let worst =
+        bench.greatest_of(Body::Heavy, |point| if winding::warm(point) { point.winding_c } else { f64::NAN });
     let code = RULE.page.code;
     verdicts.push(if worst.value.is_nan() {
         tell::idle(code, Position::Transformer, "no warm point was solved")
