@@ -6,7 +6,7 @@ use railwright::circuit::operate::{OperatingPoint, operate, operate_nominal};
 use railwright::circuit::operate_plant::{Own, operate_plant, operate_plant_nominal};
 use railwright::circuit::plant::{ChokeNumbers, Outlet, Plant, PlantRail, Shape};
 use railwright::circuit::spec::Topology;
-use railwright::circuit::supply::{Air, Bank, HeatPath, Rectifier, Source, Span, Supply};
+use railwright::circuit::supply::{Air, Bank, Drawn, HeatPath, Rectifier, Source, Span, Supply};
 use railwright::physics::diode::{Line, WarmLine};
 use railwright::quantity::{Ohms, Volts};
 

@@ -7,7 +7,7 @@ use std::path::Path;
 use railwright::catalog::{BridgePart, Electrolytic, Transformer};
 use railwright::circuit::corner::Vertex;
 use railwright::circuit::spec::Topology;
-use railwright::circuit::supply::Span;
+use railwright::circuit::supply::Drawn;
 use railwright::document::Source;
 use railwright::policy::{self, Policy};
 use railwright::quantity::Ratio;
@@ -69,7 +69,7 @@ pub(crate) fn bench<'a>(
         cut_out: None,
     };
     let high = requirement.rails[0].current_max.0;
-    let supply = supply_of(asked, &assembly, Span { low: 0.0, nominal: high, high }).ok()?;
+    let supply = supply_of(asked, &assembly, Drawn { low: 0.0, ..Drawn::steady(high) }).ok()?;
     Bench::solve(asked, assembly, supply, None, Auxiliary::default(), vertices).ok()
 }
 

@@ -18,6 +18,9 @@ pub(super) struct Cooler {
     bears_w: Vec<f64>,
     /// Score and greatest heat, W, of those that bear more than every cheaper one: both ascending.
     steps: Vec<(f64, f64)>,
+    /// Limit of the junction and air, °C.
+    junction_c: f64,
+    air_c: f64,
 }
 
 /// What the solved heat may be above the true one, relative.
@@ -29,7 +32,7 @@ impl Cooler {
     /// Of one stage.
     pub(super) fn of(asked: Asked<'_>, stage: &StageOption<'_>) -> Self {
         let Some(regulation) = &stage.regulation else {
-            return Self { bears_w: Vec::new(), steps: vec![(0.0, f64::INFINITY)] };
+            return Self { steps: vec![(0.0, f64::INFINITY)], junction_c: f64::INFINITY, ..Self::default() };
         };
         let air_c = air_of(asked).hot_c;
         let junction_c =
@@ -55,12 +58,19 @@ impl Cooler {
                 steps.push((option.score, bears_w));
             }
         }
-        Self { bears_w, steps }
+        Self { bears_w, steps, junction_c, air_c }
     }
 
     /// Whether the cooling of a place keeps junction and sink within their limits at a heat.
     pub(super) fn bears(&self, place: usize, heat_w: f64) -> bool {
         self.bears_w.get(place).is_none_or(|&most_w| heat_w <= most_w)
+    }
+
+    /// Whether a cooling keeps the junction within its limit at the heat that lasts and that of the peak itself.
+    pub(super) fn bears_peak(&self, option: &CoolingOption<'_>, (lasting_w, peak_w): (f64, f64)) -> bool {
+        peak_w <= lasting_w
+            || junction_at_least_c(&option.path, (lasting_w, peak_w), self.air_c)
+                <= self.junction_c * (1.0 + SLACK)
     }
 
     /// Least score of whatever bears a heat; infinite where nothing does.
@@ -71,6 +81,17 @@ impl Cooler {
     /// Greatest heat that anything bears, W.
     pub(super) fn most_w(&self) -> f64 {
         self.steps.last().map_or(0.0, |step| step.1)
+    }
+}
+
+/// Least junction temperature with a heat that lasts and that of the peak itself, °C: the sink has the one, the way from junction
+/// to sink the greater of both.
+pub(super) fn junction_at_least_c(path: &HeatPath, (lasting_w, peak_w): (f64, f64), air_c: f64) -> f64 {
+    match *path {
+        HeatPath::Sink { to_sink, .. } => {
+            path.junction_c(lasting_w, air_c) + to_sink * (peak_w - lasting_w).max(0.0)
+        }
+        HeatPath::Direct(_) => path.junction_c(lasting_w, air_c),
     }
 }
 
@@ -112,7 +133,7 @@ mod tests {
     #[test]
     fn the_cheapest_cooling_that_bears_a_heat_is_found() {
         let steps = vec![(0.0, 1.0), (0.5, 4.0), (2.0, 9.0)];
-        let cooler = Cooler { bears_w: vec![1.0, 4.0, 9.0], steps };
+        let cooler = Cooler { bears_w: vec![1.0, 4.0, 9.0], steps, ..Cooler::default() };
         assert_relative_eq!(cooler.least_score(0.5), 0.0);
         assert_relative_eq!(cooler.least_score(3.0), 0.5);
         assert_relative_eq!(cooler.least_score(9.0), 2.0);

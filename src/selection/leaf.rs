@@ -18,12 +18,13 @@ use crate::{
         position::Position,
         registry::{Group, rules},
         regulator_point::{headroom_bound, output_ripple_bound},
-        stage::load_of,
+        stage::{load_high_a, load_of},
         verdict::{EQUALITY, Unit, Verdict},
     },
 };
 
 use super::{
+    cooler::junction_at_least_c,
     fallen::Fallen,
     protect::Fusing,
     tally::{Depth, Tally},
@@ -209,17 +210,17 @@ impl<'a> Completer<'_, 'a> {
         let (Some(stage), Some(output)) = (bench.assembly.regulation, bench.output) else { return Some(0.0) };
         let limit_c = left_of(self.asked.policy, "regulator-junction-temperature", stage.part.junction_max.0);
         // Any output is at most the set value, so the rules find at least this heat at some point.
-        let hot = bench.points_of(Body::Heavy).iter().filter(|point| point.vertex.thermal == Thermal::Hot);
+        let pairs = bench.points_of(Body::Heavy).iter().zip(&bench.points);
+        let hot = pairs.filter(|(point, _)| point.vertex.thermal == Thermal::Hot);
         let lasting_a = load_of(self.asked.rail, Body::Heavy);
-        let (heat_w, air_c) = hot
-            .map(|point| ((point.mean_v - output.set_v).max(0.0) * lasting_a, point))
-            .filter(|(_, point)| point.vertex.load == End::High)
-            .fold(
-                (0.0, bench.supply.air.hot_c),
-                |most: (f64, f64), (heat, point)| {
-                    if heat > most.0 { (heat, point.air_c) } else { most }
-                },
-            );
+        let at_peak_a = load_high_a(self.asked.rail);
+        let watts = |volts: f64, amps: f64| (volts - output.set_v).max(0.0) * amps;
+        let (heat_w, peak_w, air_c) = hot
+            .map(|(point, peak)| (watts(point.mean_v, lasting_a), watts(peak.mean_v, at_peak_a), point))
+            .filter(|(.., point)| point.vertex.load == End::High)
+            .fold((0.0, 0.0, bench.supply.air.hot_c), |most: (f64, f64, f64), (heat, peak, point)| {
+                if heat > most.0 { (heat, peak, point.air_c) } else { most }
+            });
         if !self.worth_cooling(bench, tally) {
             return None;
         }
@@ -229,7 +230,7 @@ impl<'a> Completer<'_, 'a> {
             if option.score > best.map_or(room, |known| known.0) + SCORE_TIE {
                 break;
             }
-            if option.path.junction_c(heat_w, air_c) > limit_c + 1e-9 {
+            if junction_at_least_c(&option.path, (heat_w, peak_w), air_c) > limit_c + 1e-9 {
                 let code = "regulator-junction-temperature";
                 failed.push((*index, Fallen::Worked { code, utilisation: 1.0, vertex: None }));
                 continue;

@@ -18,6 +18,7 @@ use crate::{
 
 use super::{
     bounds::Opened,
+    cooler::junction_at_least_c,
     memory::{
         COLD_MARGIN, MEMORY_MARGIN, Memory, Place, Places, heat_follows, remember, sag_follows,
         valley_follows,
@@ -286,14 +287,24 @@ impl<'a> Search<'_, 'a> {
         let high = Place { load_a: load_a.high, ..high };
         let warm = operate(&laden.lasting(Body::Heavy), DISSIPATION).ok()?;
         let heat_w = ready.heat_w(warm.mean_v);
-        if ready.cooler.least_score(heat_w).is_infinite() {
+        let peaks = laden.load_a.peaks().then(|| operate(&laden, DISSIPATION).ok()).flatten();
+        let peak_w = peaks.map_or(heat_w, |point| ready.peak_heat_w(point.mean_v));
+        let bearing = || {
+            let coolings = ready.option.coolings.iter().enumerate();
+            let borne = |place, one| {
+                ready.cooler.bears(place, heat_w) && ready.cooler.bears_peak(one, (heat_w, peak_w))
+            };
+            coolings.filter(move |(place, one)| borne(*place, one)).map(|(_, one)| one)
+        };
+        if ready.cooler.least_score(heat_w).is_infinite() || bearing().next().is_none() {
             let most_w = ready.cooler.most_w();
             if heat_w > MEMORY_MARGIN * most_w {
                 remember(&mut memory.heat, (high, stage_key), heat_follows);
             }
             let coolings = ready.option.coolings.iter();
-            let junction_c =
-                coolings.map(|way| way.path.junction_c(heat_w, warm.air_c)).fold(f64::INFINITY, f64::min);
+            let junction_c = coolings
+                .map(|way| junction_at_least_c(&way.path, (heat_w, peak_w), warm.air_c))
+                .fold(f64::INFINITY, f64::min);
             let limit_c = left_of(self.asked.policy, CODE, regulation.part.junction_max.0);
             let utilisation = (junction_c - warm.air_c) / (limit_c - warm.air_c).max(1e-9);
             let place = (Position::Regulator, regulation.part.common.id.0.as_str());
@@ -303,9 +314,7 @@ impl<'a> Search<'_, 'a> {
             return None;
         }
         let Some((seat, valley)) = train.fit.seat.as_ref().zip(valley) else {
-            let coolings = ready.option.coolings.iter().enumerate();
-            let bearing = coolings.filter(|(place, _)| ready.cooler.bears(*place, heat_w));
-            return Some(bearing.map(|(_, option)| *option).collect());
+            return Some(bearing().copied().collect());
         };
         // The least mean of any way of cooling the rectifier beside the highest valley of any.
         let mean_v = operate(&laden, VALLEY_HOT).map_or(0.0, |point| point.mean_v.min(valley.mean_v));
@@ -315,8 +324,7 @@ impl<'a> Search<'_, 'a> {
         // What is dearer than the bound is not looked at; where even the greatest drop-out leaves enough, nothing is.
         let room = state.bound() - train.partial - ready.base;
         let never = seat.worst_drop_out(valley).is_some_and(|volts| self.holds_with(seat, valley, volts));
-        let coolings = ready.option.coolings.iter().enumerate();
-        for (_, option) in coolings.filter(|(place, _)| ready.cooler.bears(*place, heat_w)) {
+        for option in bearing() {
             if option.score > room {
                 break;
             }

@@ -42,6 +42,8 @@ pub(super) struct Ready<'a> {
     pub(super) beside_a: f64,
     heat_a: f64,
     heat_less_w: f64,
+    peak_more_a: f64,
+    peak_less_w: f64,
     line_per_volt: f64,
 }
 
@@ -62,6 +64,8 @@ impl<'a> Ready<'a> {
             beside_a: 0.0,
             heat_a: 0.0,
             heat_less_w: 0.0,
+            peak_more_a: 0.0,
+            peak_less_w: 0.0,
             line_per_volt: 0.0,
             option,
         };
@@ -77,6 +81,10 @@ impl<'a> Ready<'a> {
         let lasting_a = load_of(asked.rail, Body::Heavy) + auxiliary.through_regulator_a();
         ready.heat_a = lasting_a + auxiliary.ground_a;
         ready.heat_less_w = output.low_v * lasting_a;
+        if asked.rail.peak.is_some() {
+            ready.peak_more_a = through_a + auxiliary.ground_a;
+            ready.peak_less_w = output.low_v * through_a;
+        }
         ready.line_per_volt = regulation.part.line_regulation_per_volt.0 * output.set_v;
         if let Ok(table) = drop_out_table(regulation.part)
             && let Some((least, _)) = table.extremes(Amps(through_a))
@@ -96,6 +104,11 @@ impl<'a> Ready<'a> {
     /// Least heat at a mean input, W.
     pub(super) fn heat_w(&self, mean_v: f64) -> f64 {
         (self.heat_a * mean_v - self.heat_less_w).max(0.0)
+    }
+
+    /// Least heat of the peak itself at a mean input under it, W; nothing without a peak.
+    pub(super) fn peak_heat_w(&self, mean_v: f64) -> f64 {
+        (self.peak_more_a * mean_v - self.peak_less_w).max(0.0)
     }
 
     /// Least score with what bears the heat of a mean input.
