@@ -62,6 +62,11 @@ fn the_practice_amplifier_comes_out_again() {
 }
 
 #[test]
+fn the_garden_gate_comes_out_again() {
+    resolved("garden-gate");
+}
+
+#[test]
 fn the_kiln_controller_comes_out_again() {
     resolved("kiln-controller");
 }
@@ -103,6 +108,7 @@ fn every_design_is_re_solved() {
     folders.sort();
     let named = [
         "beehive-scale",
+        "garden-gate",
         "kiln-controller",
         "modular-rack",
         "orchard-radio",

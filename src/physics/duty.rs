@@ -9,7 +9,7 @@ use crate::quantity::{Amps, Ratio, Seconds};
 pub const PEAK_WEIGHT: Formula = Formula::new(
     "peak-weight",
     ("w", ""),
-    "(1 − e^(−t/τ)) / (1 − e^(−T/τ))",
+    "(1 − exp(−t/τ)) / (1 − exp(−T/τ))",
     &[
         sym("t", "s", "duration of the peak"),
         sym("T", "s", "period with which it comes back, duration over share of the time"),

@@ -117,7 +117,7 @@ mod tests {
     use std::collections::BTreeSet;
 
     /// Words of a formula that are operators, not symbols.
-    const FUNCTIONS: [&str; 5] = ["ln", "min", "max", "Σ", "√"];
+    const FUNCTIONS: [&str; 6] = ["ln", "exp", "min", "max", "Σ", "√"];
 
     #[test]
     fn every_word_of_a_formula_is_one_of_its_symbols_and_every_symbol_is_used() {
@@ -151,6 +151,7 @@ mod tests {
             include_str!("bleeder.rs"),
             include_str!("copper.rs"),
             include_str!("diode.rs"),
+            include_str!("duty.rs"),
             include_str!("filter.rs"),
             include_str!("fuse.rs"),
             include_str!("grid.rs"),
