@@ -40,11 +40,11 @@ pub const SHARING: Formula = Formula::new(
 pub const DRIVE_VOLTAGE: Formula = Formula::new(
     "pass-drive-voltage",
     ("V_B", "V"),
-    "(I + Σ V_BE,k / R_E,k) / (1 / R_B + Σ 1 / R_E,k)",
+    "(I + Σ(V_BE_k / R_E_k)) / (1 / R_B + Σ(1 / R_E_k))",
     &[
         sym("I", "A", "current of regulator and transistors together"),
-        sym("V_BE,k", "V", "base-emitter voltage of each transistor"),
-        sym("R_E,k", "Ω", "ballast resistor of each"),
+        sym("V_BE_k", "V", "base-emitter voltage of each transistor"),
+        sym("R_E_k", "Ω", "ballast resistor of each"),
         sym("R_B", "Ω", "drive resistor between input and regulator"),
     ],
     "bases at the regulator's input, emitters through ballast at the stage's input; those with V_BE above V_B do not conduct",
@@ -71,8 +71,8 @@ pub const REGULATOR_SHARE: Formula = Formula::new(
 /// What the workings print for [`sensed_limit`].
 pub const SENSED_LIMIT: Formula = Formula::new(
     "pass-sensed-limit",
-    ("I_E,max", "A"),
-    "(V_BE,s + ΔV_BE) / R_E",
+    ("I_E_max", "A"),
+    "(V_BE_s + ΔV_BE) / R_E",
     &[
         sym(
             "V_BE,s",
