@@ -75,7 +75,7 @@ pub const SENSED_LIMIT: Formula = Formula::new(
     "(V_BE_s + ΔV_BE) / R_E",
     &[
         sym(
-            "V_BE,s",
+            "V_BE_s",
             "V",
             "greatest base-emitter voltage of the limit transistor, which takes the base drive away",
         ),
