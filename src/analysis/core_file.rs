@@ -2,7 +2,10 @@
 //!
 //! Knows no solution. The keys are listed in `README.md`, "Analyse".
 
-use super::file::{self, CircuitFile, Rectifier, VERSION, Windings, rectifier};
+use super::{
+    core_spread::{self, CoreBounds},
+    file::{self, CircuitFile, Rectifier, VERSION, Windings, rectifier},
+};
 use crate::{
     circuit::{general::core::Core, spec::Spec},
     document::{self, Fault, Faults, Source, Value},
@@ -29,6 +32,8 @@ pub struct CoreFile {
     pub primary_resistance: Ohms,
     /// Mains rms behind the primary.
     pub mains_rms: Option<Volts>,
+    /// Tolerances and limits.
+    pub bounds: CoreBounds,
 }
 
 /// A circuit file of either kind.
@@ -72,15 +77,19 @@ fn core(from: Value<'_>) -> Option<CoreFile> {
             Some(rail)
         })
     });
+    let (tolerance, limits) = (fields.take("tolerance"), fields.take("limits"));
     fields.finish();
     version?;
     let (primary_resistance, mains_rms) = shared?;
-    Some(CoreFile {
+    let mut file = CoreFile {
         name: name.unwrap_or_else(|| "core".to_owned()),
         rails: rails?,
         primary_resistance,
         mains_rms,
-    })
+        bounds: CoreBounds::default(),
+    };
+    file.bounds = core_spread::bounds(tolerance, limits, &file.rails, &file.core());
+    Some(file)
 }
 
 fn shared(from: Value<'_>) -> Option<(Ohms, Option<Volts>)> {

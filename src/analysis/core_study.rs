@@ -1,12 +1,20 @@
 //! A core with several rails looked at: each rail as the others load it, each alone, and the current they share.
 
-use super::{analyse::GridLimits, core_file::CoreFile, grid::Grid};
+use super::{
+    analyse::GridLimits,
+    core_file::CoreFile,
+    core_name::CoreFigure,
+    core_spread::{core_samples, core_vertices},
+    grid::Grid,
+    monte_carlo::{Outcome, Plan},
+    vertices::Box as VertexBox,
+};
 use crate::{
     circuit::{
         figures::{Figures, NoSteadyState},
         general::{
             Sample,
-            core::{self, Core},
+            core::{self, Core, CoreSteady},
         },
         spec::Topology,
     },
@@ -27,10 +35,29 @@ pub struct CoreAnalysed {
     pub grid_limits: GridLimits,
     /// A mains period, where asked for.
     pub waveform: Vec<Sample>,
+    /// Tolerances at their vertices, where the file states some.
+    pub vertices: Option<VertexBox>,
+    /// Samples, where asked for and the file states tolerances.
+    pub samples: Option<Outcome>,
 }
 
-/// Analyses a core; `points` samples of a mains period, none where zero.
-pub fn analyse_core(file: &CoreFile, points: u32) -> Result<CoreAnalysed, NoSteadyState> {
+/// What is asked of a core beside its steady state.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct CoreWish {
+    /// Samples over a period; none where zero.
+    pub points: u32,
+    /// Cores drawn from the tolerances.
+    pub samples: Option<Plan>,
+    /// Figures whose tolerance is asked for; the usual ones where empty.
+    pub figures: Vec<CoreFigure>,
+}
+
+/// Analyses a core; `done` is told of samples as they are solved.
+pub fn analyse_core(
+    file: &CoreFile,
+    wish: &CoreWish,
+    done: &(impl Fn(u64) + Sync),
+) -> Result<CoreAnalysed, NoSteadyState> {
     let core = file.core();
     let Some(first) = core.rails.first().copied() else {
         return Err(NoSteadyState::NotACircuit { why: "a core without a winding" });
@@ -48,17 +75,7 @@ pub fn analyse_core(file: &CoreFile, points: u32) -> Result<CoreAnalysed, NoStea
             Some(alone.rails().first()?.output.load_mean_v)
         })
         .collect();
-    // Only half-wave rails leave a mean in the windings.
-    let mean_a: f64 = core
-        .rails
-        .iter()
-        .zip(&rails)
-        .filter(|(spec, _)| spec.topology == Topology::HalfWave)
-        .map(|(spec, figures)| gain(spec.winding.emf_peak.0) * figures.winding_mean_a)
-        .sum();
-    let rms_a = rails.first().map_or(0.0, |figures| figures.primary_rms_a);
-    let peak_a = super::grid::peak_of(&solved.waveform(super::grid::POINTS), mean_a);
-    let grid = Grid::from_parts(solved.harmonics(HARMONIC_MAX), rms_a, peak_a);
+    let grid = grid_of(&core, &solved, &rails);
     let input = rails.iter().map(|figures| figures.input_power_w).sum();
     let grid_limits = match file.mains_rms {
         None => GridLimits::NoMains,
@@ -66,6 +83,34 @@ pub fn analyse_core(file: &CoreFile, points: u32) -> Result<CoreAnalysed, NoStea
             grid.class_a(&first, mains, Watts(input)).map_or(GridLimits::BelowFloor, GridLimits::Compared)
         }
     };
-    let waveform = if points > 0 { solved.waveform(points) } else { Vec::new() };
-    Ok(CoreAnalysed { rails, alone_mean_v, grid, grid_limits, waveform })
+    let waveform = if wish.points > 0 { solved.waveform(wish.points) } else { Vec::new() };
+    let mut list =
+        if wish.figures.is_empty() { CoreFigure::usual(&file.rails) } else { wish.figures.clone() };
+    if wish.figures.is_empty() {
+        for (figure, _) in &file.bounds.limits {
+            if !list.contains(figure) {
+                list.push(figure.clone());
+            }
+        }
+    }
+    let toleranced = !file.bounds.tolerances.is_empty();
+    let vertices = if toleranced { Some(core_vertices(file, &list)?) } else { None };
+    let samples = wish.samples.filter(|_| toleranced).map(|plan| core_samples(file, &list, plan, done));
+    Ok(CoreAnalysed { rails, alone_mean_v, grid, grid_limits, waveform, vertices, samples })
+}
+
+/// The primary current of a solved core, referred to one half of the first rail's winding.
+pub(super) fn grid_of(core: &Core, solved: &CoreSteady, rails: &[Figures]) -> Grid {
+    let first_v = core.rails.first().map_or(1.0, |spec| spec.winding.emf_peak.0);
+    // Only half-wave rails leave a mean in the windings.
+    let mean_a: f64 = core
+        .rails
+        .iter()
+        .zip(rails)
+        .filter(|(spec, _)| spec.topology == Topology::HalfWave)
+        .map(|(spec, figures)| spec.winding.emf_peak.0 / first_v * figures.winding_mean_a)
+        .sum();
+    let rms_a = rails.first().map_or(0.0, |figures| figures.primary_rms_a);
+    let peak_a = super::grid::peak_of(&solved.waveform(super::grid::POINTS), mean_a);
+    Grid::from_parts(solved.harmonics(HARMONIC_MAX), rms_a, peak_a)
 }

@@ -2,7 +2,7 @@
 //!
 //! Knows nothing of yield, which is counted elsewhere.
 
-use super::name::FigureName;
+use super::name::{FigureName, UnknownFigure};
 use crate::document::{Fault, Value};
 
 /// A figure with its least and greatest allowed value, in the unit its key ends with.
@@ -25,9 +25,18 @@ impl Limit {
 
 /// Reads the section `limits`.
 pub(super) fn read(from: Value<'_>) -> Option<Vec<Limit>> {
+    let named = |key: &str| FigureName::named(key).map(|figure| (figure, figure));
+    Some(read_with(from, named)?.into_iter().map(|(_, limit)| limit).collect())
+}
+
+/// The same with figures of one's own, each kept with its limit.
+pub(super) fn read_with<F>(
+    from: Value<'_>,
+    named: impl Fn(&str) -> Result<(F, FigureName), UnknownFigure>,
+) -> Option<Vec<(F, Limit)>> {
     let mut limits = Vec::new();
     for (key, value) in from.entries()? {
-        let figure = key.str().and_then(|text| match FigureName::named(text) {
+        let figure = key.str().and_then(|text| match named(text) {
             Ok(figure) => Some(figure),
             Err(error) => {
                 key.refuse(error.to_string(), "the key of a figure", None);
@@ -43,8 +52,8 @@ pub(super) fn read(from: Value<'_>) -> Option<Vec<Limit>> {
             let fault = Fault::new(value.first_span(), "a limit states at least one end");
             value.report(fault.found("neither").allowed("`min`, `max` or both"));
         }
-        if let Some(figure) = figure {
-            limits.push(Limit { figure, min, max });
+        if let Some((own, figure)) = figure {
+            limits.push((own, Limit { figure, min, max }));
         }
     }
     Some(limits)

@@ -5,6 +5,8 @@
 pub mod analyse;
 pub mod balance;
 pub mod core_file;
+pub mod core_name;
+pub mod core_spread;
 pub mod core_study;
 pub mod file;
 mod filter;
@@ -25,7 +27,9 @@ pub mod write;
 
 pub use analyse::{Analysed, Wish, analyse};
 pub use core_file::{AnyFile, CoreFile, read_any};
-pub use core_study::{CoreAnalysed, analyse_core};
+pub use core_name::{CoreFigure, CoreInput};
+pub use core_spread::{CoreAxis, core_sweep, read_core_bounds};
+pub use core_study::{CoreAnalysed, CoreWish, analyse_core};
 pub use file::{CircuitFile, Switching, read, read_tolerances};
 pub use input::Input;
 pub use name::FigureName;

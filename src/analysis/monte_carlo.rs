@@ -37,6 +37,8 @@ const SIGMAS: f64 = 3.0;
 pub struct Spread {
     /// Which figure.
     pub figure: FigureName,
+    /// Its key; on a core behind the name of its rail.
+    pub key: String,
     /// Samples in which it exists.
     pub count: u32,
     /// Mean.
@@ -75,19 +77,33 @@ struct Chunk {
     kept_all: u32,
 }
 
-/// The circuit of one sample.
-pub fn draw(spec: &Spec, tolerances: &[Tolerance], seed: u64, sample: u32) -> Spec {
+/// Draws the values of one sample and hands each on with the place of its tolerance.
+pub(super) fn drawn<'t>(
+    tolerances: impl Iterator<Item = &'t Tolerance>,
+    seed: u64,
+    sample: u32,
+    mut set: impl FnMut(usize, f64),
+) {
     let mut draws = Draws::of(seed, u64::from(sample));
-    let mut spec = *spec;
-    for one in tolerances {
+    for (place, one) in tolerances.enumerate() {
         let (middle, half) = (f64::midpoint(one.low, one.high), 0.5 * (one.high - one.low));
         let value = match one.distribution {
             Distribution::Uniform => one.low + (one.high - one.low) * draws.uniform(),
             Distribution::Normal => middle + half / SIGMAS * draws.normal_within(SIGMAS),
         };
-        // The file's reader saw that each input exists.
-        let _ = one.input.set(&mut spec, value);
+        set(place, value);
     }
+}
+
+/// The circuit of one sample.
+pub fn draw(spec: &Spec, tolerances: &[Tolerance], seed: u64, sample: u32) -> Spec {
+    let mut spec = *spec;
+    drawn(tolerances.iter(), seed, sample, |place, value| {
+        if let Some(one) = tolerances.get(place) {
+            // The file's reader saw that each input exists.
+            let _ = one.input.set(&mut spec, value);
+        }
+    });
     spec
 }
 
@@ -103,6 +119,30 @@ pub fn monte_carlo(
     let limited: Vec<FigureName> = limits.iter().map(|limit| limit.figure).collect();
     let (one, other) = (Depth::for_figures(figures), Depth::for_figures(&limited));
     let depth = Depth { grid: one.grid || other.grid, switch_on: one.switch_on || other.switch_on };
+    let keyed: Vec<(FigureName, String)> = figures.iter().map(|figure| (*figure, figure.key())).collect();
+    let solved = |sample: u32, values: &mut Vec<f64>, held: &mut [bool]| {
+        let Ok(study) = study(&draw(spec, tolerances, plan.seed, sample), switching, depth) else {
+            return false;
+        };
+        let known = study.known();
+        values.extend(figures.iter().map(|figure| figure.of(known).unwrap_or(f64::NAN)));
+        for (limit, holds) in limits.iter().zip(held) {
+            *holds = limit.figure.of(known).is_some_and(|value| limit.allows(value));
+        }
+        true
+    };
+    counted(&keyed, limits.len(), plan, solved, done)
+}
+
+/// Solves every sample of a plan and counts; `solved` adds the figures of a sample, not a number where one does not exist,
+/// says which limits hold, and whether there is a steady state.
+pub(super) fn counted(
+    figures: &[(FigureName, String)],
+    limits: usize,
+    plan: Plan,
+    solved: impl Fn(u32, &mut Vec<f64>, &mut [bool]) -> bool + Sync,
+    done: &(impl Fn(u64) + Sync),
+) -> Outcome {
     let chunks: Vec<Chunk> = (0..plan.samples.div_ceil(CHUNK))
         .into_par_iter()
         .map(|nth| {
@@ -111,37 +151,34 @@ pub fn monte_carlo(
             let mut chunk = Chunk {
                 values: Vec::with_capacity((end - begin) as usize * figures.len()),
                 unsolved: 0,
-                kept: vec![0; limits.len()],
+                kept: vec![0; limits],
                 kept_all: 0,
             };
+            let mut held = vec![false; limits];
             for sample in begin..end {
-                let Ok(study) = study(&draw(spec, tolerances, plan.seed, sample), switching, depth) else {
+                if !solved(sample, &mut chunk.values, &mut held) {
                     chunk.unsolved += 1;
                     continue;
-                };
-                let known = study.known();
-                chunk.values.extend(figures.iter().map(|figure| figure.of(known).unwrap_or(f64::NAN)));
-                let mut all = true;
-                for (limit, kept) in limits.iter().zip(&mut chunk.kept) {
-                    let holds = limit.figure.of(known).is_some_and(|value| limit.allows(value));
-                    *kept += u32::from(holds);
-                    all &= holds;
                 }
-                chunk.kept_all += u32::from(all);
+                for (kept, holds) in chunk.kept.iter_mut().zip(&held) {
+                    *kept += u32::from(*holds);
+                }
+                chunk.kept_all += u32::from(held.iter().all(|holds| *holds));
             }
             done(u64::from(end - begin));
             chunk
         })
         .collect();
-    let spreads = (0..figures.len())
-        .into_par_iter()
-        .filter_map(|column| {
+    let spreads = figures
+        .par_iter()
+        .enumerate()
+        .filter_map(|(column, (figure, key))| {
             let values =
                 chunks.iter().flat_map(|chunk| chunk.values.iter().skip(column).step_by(figures.len()));
-            spread(*figures.get(column)?, values.copied().filter(|value| !value.is_nan()).collect())
+            spread(*figure, key, values.copied().filter(|value| !value.is_nan()).collect())
         })
         .collect();
-    let mut kept = vec![0; limits.len()];
+    let mut kept = vec![0; limits];
     for chunk in &chunks {
         kept.iter_mut().zip(&chunk.kept).for_each(|(all, some)| *all += some);
     }
@@ -155,7 +192,7 @@ pub fn monte_carlo(
 }
 
 /// Sums in the order of the samples, then sorts.
-fn spread(figure: FigureName, mut values: Vec<f64>) -> Option<Spread> {
+fn spread(figure: FigureName, key: &str, mut values: Vec<f64>) -> Option<Spread> {
     let count = values.len() as f64;
     let mean = values.iter().sum::<f64>() / count;
     let squares: f64 = values.iter().map(|value| (value - mean).powi(2)).sum();
@@ -171,6 +208,7 @@ fn spread(figure: FigureName, mut values: Vec<f64>) -> Option<Spread> {
     };
     Some(Spread {
         figure,
+        key: key.to_owned(),
         count: u32::try_from(values.len()).unwrap_or(u32::MAX),
         mean,
         deviation: if count > 1.0 { (squares / (count - 1.0)).sqrt() } else { 0.0 },

@@ -220,6 +220,12 @@ impl FigureName {
         matches!(self.row.reading, Reading::Output(_))
     }
 
+    /// Whether it is of the whole core where several rails share one.
+    pub fn of_core(&self) -> bool {
+        self.needs_grid()
+            || ["primary_rms_a", "power_factor_primary", "energy_residual"].contains(&self.row.key)
+    }
+
     /// Whether it is of the negative output.
     pub const fn is_negative(&self) -> bool {
         self.negative

@@ -47,7 +47,7 @@ pub enum SweepError {
     #[error("`{path}` is swept twice")]
     Twice {
         /// The path.
-        path: &'static str,
+        path: String,
     },
     /// Too many axes or points.
     #[error("{found} {what}, at most {allowed}")]
@@ -64,6 +64,14 @@ pub enum SweepError {
 impl Axis {
     /// From `KEY=FROM..TO/POINTS`.
     pub fn parse(text: &str) -> Result<Self, SweepError> {
+        Self::parse_with(text, Input::named)
+    }
+
+    /// The same with inputs of one's own.
+    pub(super) fn parse_with(
+        text: &str,
+        named: impl FnOnce(&str) -> Result<Input, InputError>,
+    ) -> Result<Self, SweepError> {
         let fail = |why: &str| SweepError::Text {
             text: crate::document::neutralise(text).into_owned(),
             why: crate::document::neutralise(why).into_owned(),
@@ -71,7 +79,7 @@ impl Axis {
         let (path, rest) = text.split_once('=').ok_or_else(|| fail("no `=`"))?;
         let (range, points) = rest.rsplit_once('/').ok_or_else(|| fail("no `/POINTS`"))?;
         let (from, to) = range.split_once("..").ok_or_else(|| fail("no `..`"))?;
-        let input = Input::named(path.trim())?;
+        let input = named(path.trim())?;
         let value = |text: &str| {
             let value = input.measure.parse(text).map_err(|error| fail(&error.to_string()))?;
             let (low, high) = input.range;
@@ -114,6 +122,9 @@ pub struct Point {
     pub figures: Result<Vec<Option<f64>>, NoSteadyState>,
 }
 
+/// Figures of a circuit, or why there are none.
+pub(super) type Figured = Result<Vec<Option<f64>>, NoSteadyState>;
+
 /// Steps through all axes, the first outermost.
 pub fn sweep(
     spec: &Spec,
@@ -122,24 +133,41 @@ pub fn sweep(
     figures: &[FigureName],
     done: &(impl Fn(u64) + Sync),
 ) -> Result<Vec<Point>, SweepError> {
-    let too_many = |what, found, allowed| Err(SweepError::TooMany { what, found, allowed });
-    if axes.len() > 2 {
-        return too_many("swept inputs", axes.len() as u64, 2);
-    }
     if let [one, other] = axes
         && one.input.same_as(other.input)
     {
-        return Err(SweepError::Twice { path: other.input.path });
-    }
-    let count: u64 = axes.iter().map(|axis| u64::from(axis.points)).product();
-    if count > POINTS_MAX {
-        return too_many("points", count, POINTS_MAX);
+        return Err(SweepError::Twice { path: other.input.path.to_owned() });
     }
     let mut probe = *spec;
     for axis in axes {
         axis.input.set(&mut probe, axis.from)?;
     }
     let depth = Depth::for_figures(figures);
+    let solved = |at: &[f64]| {
+        let mut spec = *spec;
+        for (axis, value) in axes.iter().zip(at) {
+            axis.input.set(&mut spec, *value)?;
+        }
+        Ok(study(&spec, switching, depth)
+            .map(|study| figures.iter().map(|figure| figure.of(study.known())).collect()))
+    };
+    walk(axes, solved, done)
+}
+
+/// Solves all points of some axes; `solved` is given the value of each axis.
+pub(super) fn walk(
+    axes: &[Axis],
+    solved: impl Fn(&[f64]) -> Result<Figured, InputError> + Sync,
+    done: &(impl Fn(u64) + Sync),
+) -> Result<Vec<Point>, SweepError> {
+    let too_many = |what, found, allowed| Err(SweepError::TooMany { what, found, allowed });
+    if axes.len() > 2 {
+        return too_many("swept inputs", axes.len() as u64, 2);
+    }
+    let count: u64 = axes.iter().map(|axis| u64::from(axis.points)).product();
+    if count > POINTS_MAX {
+        return too_many("points", count, POINTS_MAX);
+    }
     let inner = axes.get(1).map_or(1, |axis| u64::from(axis.points));
     let points = (0..count)
         .into_par_iter()
@@ -150,14 +178,9 @@ pub fn sweep(
                 .zip(indices)
                 .map(|(axis, index)| axis.at(u32::try_from(index).unwrap_or(u32::MAX)))
                 .collect();
-            let mut spec = *spec;
-            for (axis, value) in axes.iter().zip(&at) {
-                axis.input.set(&mut spec, *value)?;
-            }
-            let found = study(&spec, switching, depth)
-                .map(|study| figures.iter().map(|figure| figure.of(study.known())).collect());
+            let figures = solved(&at)?;
             done(1);
-            Ok(Point { at, figures: found })
+            Ok(Point { at, figures })
         })
         .collect::<Result<Vec<Point>, InputError>>()?;
     Ok(points)

@@ -59,14 +59,20 @@ pub(super) fn read(from: Value<'_>, spec: &Spec) -> Option<Vec<Tolerance>> {
         }
         list.extend(one(value, input, nominal));
     }
-    if list.len() > TOLERANCES_MAX {
-        let fault = Fault::new(from.first_span(), "too many tolerances");
-        from.report(fault.found(list.len().to_string()).allowed(format!("at most {TOLERANCES_MAX}")));
-    }
+    few(from, list.len());
     Some(list)
 }
 
-fn one(from: Value<'_>, input: Input, nominal: f64) -> Option<Tolerance> {
+/// Refuses more tolerances than there may be.
+pub(super) fn few(from: Value<'_>, found: usize) {
+    if found > TOLERANCES_MAX {
+        let fault = Fault::new(from.first_span(), "too many tolerances");
+        from.report(fault.found(found.to_string()).allowed(format!("at most {TOLERANCES_MAX}")));
+    }
+}
+
+/// The range of one input about its nominal value.
+pub(super) fn one(from: Value<'_>, input: Input, nominal: f64) -> Option<Tolerance> {
     let share = |value: Value<'_>, low: f64, high: f64| {
         value.quantity(Ratio(low)..=Ratio(high)).map(|share: Ratio| share.0)
     };

@@ -8,6 +8,7 @@ use super::{
     file::Switching,
     name::FigureName,
     study::{Depth, study},
+    sweep::Figured,
     tolerance::Tolerance,
 };
 use crate::circuit::{figures::NoSteadyState, spec::Spec};
@@ -26,6 +27,8 @@ pub struct End {
 pub struct Extent {
     /// Which figure.
     pub figure: FigureName,
+    /// Its key; on a core behind the name of its rail.
+    pub key: String,
     /// Nominal value.
     pub nominal: Option<f64>,
     /// Least and greatest; of equal ones the first vertex.
@@ -54,14 +57,12 @@ pub fn at(spec: &Spec, tolerances: &[Tolerance], vertex: u32) -> Spec {
     spec
 }
 
-/// A vertex in words: `winding.emf_rms +, filter.c1 −`.
-pub fn words(tolerances: &[Tolerance], vertex: u32) -> String {
-    let list: Vec<String> = tolerances
+/// A vertex in words, by the paths of the tolerances: `winding.emf_rms +, filter.c1 −`.
+pub fn words(paths: &[&str], vertex: u32) -> String {
+    let list: Vec<String> = paths
         .iter()
         .enumerate()
-        .map(|(place, one)| {
-            format!("{} {}", one.input.path, if vertex >> place & 1 == 1 { "+" } else { "−" })
-        })
+        .map(|(place, path)| format!("{path} {}", if vertex >> place & 1 == 1 { "+" } else { "−" }))
         .collect();
     list.join(", ")
 }
@@ -74,21 +75,36 @@ pub fn vertices(
     figures: &[FigureName],
 ) -> Result<Box, NoSteadyState> {
     let depth = Depth::for_figures(figures);
-    let nominal = study(spec, switching, depth)?;
-    let count = 1_u32 << tolerances.len().min(super::tolerance::TOLERANCES_MAX);
-    let solved: Vec<Result<Vec<Option<f64>>, NoSteadyState>> = (0..count)
-        .into_par_iter()
-        .map(|vertex| {
-            let study = study(&at(spec, tolerances, vertex), switching, depth)?;
-            Ok(figures.iter().map(|figure| figure.of(study.known())).collect())
-        })
-        .collect();
+    let looked = |spec: &Spec| -> Figured {
+        let study = study(spec, switching, depth)?;
+        Ok(figures.iter().map(|figure| figure.of(study.known())).collect())
+    };
+    let nominal = looked(spec)?;
+    let keyed: Vec<(FigureName, String)> = figures.iter().map(|figure| (*figure, figure.key())).collect();
+    Ok(boxed(tolerances.len(), &keyed, &nominal, |vertex| looked(&at(spec, tolerances, vertex))))
+}
+
+/// Solves every vertex of as many tolerances; figures with their keys.
+pub(super) fn boxed(
+    tolerances: usize,
+    figures: &[(FigureName, String)],
+    nominal: &[Option<f64>],
+    solved: impl Fn(u32) -> Figured + Sync + Send,
+) -> Box {
+    let count = 1_u32 << tolerances.min(super::tolerance::TOLERANCES_MAX);
+    let all: Vec<Figured> = (0..count).into_par_iter().map(solved).collect();
     let mut extents: Vec<Extent> = figures
         .iter()
-        .map(|figure| Extent { figure: *figure, nominal: figure.of(nominal.known()), ends: None })
+        .zip(nominal)
+        .map(|((figure, key), nominal)| Extent {
+            figure: *figure,
+            key: key.clone(),
+            nominal: *nominal,
+            ends: None,
+        })
         .collect();
     let mut unsolved: Option<(u32, u32, NoSteadyState)> = None;
-    for (vertex, result) in (0..count).zip(&solved) {
+    for (vertex, result) in (0..count).zip(&all) {
         match result {
             Err(reason) => {
                 let (many, first, why) = unsolved.unwrap_or((0, vertex, *reason));
@@ -110,5 +126,5 @@ pub fn vertices(
             }
         }
     }
-    Ok(Box { count, extents, unsolved })
+    Box { count, extents, unsolved }
 }

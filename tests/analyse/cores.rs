@@ -95,9 +95,82 @@ fn faults_of_a_core_are_told_in_words() {
         assert!(err.contains(said), "no {said:?} in\n{err}");
     }
     let text = core("0.2 Ω", &[rail("a", "bridge")]);
-    for option in [&["--switch-on"][..], &["--samples", "10"], &["--sweep", "filter.c1=1uF..2uF/3"]] {
+    for (option, said) in [
+        (&["--switch-on"][..], "is for a circuit of one winding"),
+        (&["--samples", "10"], "none are stated"),
+        (&["--sweep", "filter.c1=1uF..2uF/3"], "did you mean `a.filter.c1`?"),
+        (&["--sweep", "a.winding.frequency=45Hz..55Hz/3"], "`core.frequency`"),
+        (&["--sweep", "core.emf_rms=18V..22V/2", "--sweep", "a.winding.emf_peak=20V..30V/2"], "swept twice"),
+        (&["--sweep", "a.filter.c1=1mF..2mF/2", "--figures", "load_mean_v"], "did you mean `a.load_mean_v`?"),
+        (&["--sweep", "a.filter.c1=1mF..2mF/2", "--figures", "a.inrush_peak_a"], "no figure is called"),
+    ] {
         let (code, _, err) = run(&text, option);
         assert_eq!(code, Some(2));
-        assert!(err.contains("is for a circuit of one winding"), "{err}");
+        assert!(err.contains(said), "no {said:?} in\n{err}");
     }
+    for (more, said) in [
+        ("tolerance: {a.filter.c3: 10 %}\n", "an input of this core"),
+        ("tolerance: {core.emf_rms: 10 %, a.winding.emf_rms: 5 %}\n", "has a tolerance already"),
+        ("limits: {a.load_men_v: {min: 1}}\n", "did you mean `a.load_mean_v`?"),
+    ] {
+        let (code, _, err) = run(&format!("{text}{more}"), &[]);
+        assert_eq!(code, Some(2));
+        assert!(err.contains(said), "no {said:?} in\n{err}");
+    }
+}
+
+/// Second method: every point of a sweep and every vertex of the tolerances is what the file gives with those values written
+/// into it.
+#[test]
+fn points_and_vertices_of_a_core_are_the_files_with_these_values() {
+    let rails = |load: &str| [rail("main", "bridge").replace("1 A", load), rail("aux", "centre-tap")];
+    let text = core("0.2 Ω", &rails("1 A"));
+    let figures = ["--figures", "aux.load_mean_v,main.ripple_pp_v,crest_factor"];
+    let swept = solved(&text, &[&["--sweep", "main.load.current=0.4A..1.6A/3"][..], &figures].concat());
+    let points = swept["points"].as_array().unwrap();
+    assert_eq!(points.len(), 3);
+    for (point, load) in points.iter().zip(["0.4 A", "1 A", "1.6 A"]) {
+        let plain = solved(&core("0.2 Ω", &rails(load)), &[]);
+        let pairs = [
+            (number(point, "aux.load_mean_v"), number(&plain["rails"][1], "load_mean_v")),
+            (number(point, "main.ripple_pp_v"), number(&plain["rails"][0], "ripple_pp_v")),
+            (number(point, "crest_factor"), number(&plain, "crest_factor")),
+        ];
+        for (one, other) in pairs {
+            assert!((one - other).abs() <= 1e-12 * other.abs(), "{load}: {one} {other}");
+        }
+    }
+    // More load on one rail takes from the other.
+    assert!(number(&points[0], "aux.load_mean_v") > number(&points[2], "aux.load_mean_v"));
+    let bounds = "tolerance: {core.emf_rms: 10 %, main.load.current: {from: 0.4 A, to: 1.6 A}}\n\
+                  limits: {aux.load_mean_v: {min: 20}}\n";
+    let toleranced = format!("{text}{bounds}");
+    let found = solved(&toleranced, &["--samples", "40", "--seed", "5"]);
+    assert_eq!(found["vertices"]["count"], 4);
+    let aux = &found["vertices"]["figures"]["aux.load_mean_v"];
+    let high = core("0.2 Ω", &rails("0.4 A")).replace("20 V", "22 V");
+    let low = core("0.2 Ω", &rails("1.6 A")).replace("20 V", "18 V");
+    for (key, text, at) in [
+        ("max", high, "core.emf_rms +, main.load.current −"),
+        ("min", low, "core.emf_rms −, main.load.current +"),
+    ] {
+        let plain = number(&solved(&text, &[])["rails"][1], "load_mean_v");
+        assert!((number(aux, key) - plain).abs() <= 1e-9 * plain, "{key}: {aux} {plain}");
+        assert_eq!(aux[format!("{key}_at")], at);
+    }
+    let drawn = &found["samples"]["figures"]["aux.load_mean_v"];
+    assert!(number(drawn, "min") >= number(aux, "min") && number(drawn, "max") <= number(aux, "max"));
+    assert_eq!(found["samples"]["kept"]["aux.load_mean_v"], found["samples"]["kept_all"]);
+    assert_eq!(
+        found,
+        solved(&toleranced, &["--samples", "40", "--seed", "5"]),
+        "the same seed, the same bytes"
+    );
+    for width in [80, 120] {
+        let page = answered(&toleranced, &["--width", &width.to_string(), "--samples", "40"]);
+        assert!(page.contains("all 4 vertices") && page.contains("kept by"), "{page}");
+        assert!(page.lines().all(|line| line.chars().count() <= width), "{page}");
+    }
+    let csv = answered(&text, &["--sweep", "core.primary_resistance=0Ω..1Ω/2", "--format", "csv"]);
+    assert!(csv.starts_with("core.primary_resistance_ohm,main.load_mean_v"), "{csv}");
 }

@@ -2,15 +2,18 @@
 
 use anyhow::Context as _;
 use railwright::{
-    analysis::{CoreFile, analyse_core},
+    analysis::{
+        CoreAxis, CoreFigure, CoreFile, CoreWish, analyse_core, core_sweep, monte_carlo::Plan,
+        read_core_bounds,
+    },
     document::neutralise,
     report::{
         Figures,
-        analysis::{core, figures::core_figures, plot},
+        analysis::{core, figures::core_figures, plot, sweep::Swept},
     },
 };
 
-use super::{AnalyseOptions, PAGE_POINTS, plots_in_text, with_plot};
+use super::{AnalyseOptions, PAGE_POINTS, plots_in_text, progress::Progress, with_plot};
 use crate::cli::{
     args::{ListFormat, Places},
     files,
@@ -19,17 +22,25 @@ use crate::cli::{
 };
 
 /// Runs it.
-pub(super) fn run(options: &AnalyseOptions, places: &Places, file: &CoreFile) -> anyhow::Result<Outcome> {
-    let beyond = [
-        ("--sweep", !options.sweep.is_empty()),
-        ("--samples", options.samples.is_some()),
-        ("--tolerance", options.tolerance.is_some()),
-        ("--switch-on", options.switch_on),
-        ("--figures", !options.figures.is_empty()),
-        ("--write-circuit", options.write_circuit.is_some()),
-    ];
+pub(super) fn run(options: &AnalyseOptions, places: &Places, file: CoreFile) -> anyhow::Result<Outcome> {
+    let beyond = [("--switch-on", options.switch_on), ("--write-circuit", options.write_circuit.is_some())];
     if let Some((option, _)) = beyond.iter().find(|(_, asked)| *asked) {
         anyhow::bail!("`{option}` is for a circuit of one winding; this file has several rails on one core");
+    }
+    let mut file = file;
+    if let Some(path) = &options.tolerance {
+        file.bounds = read_core_bounds(&files::read(path)?.source, &file)?;
+    }
+    let figures = options
+        .figures
+        .iter()
+        .map(|key| CoreFigure::named(key.trim(), &file.rails))
+        .collect::<Result<Vec<_>, _>>()?;
+    if !options.sweep.is_empty() {
+        return swept(options, places, &file, figures);
+    }
+    if options.samples.is_some() && file.bounds.tolerances.is_empty() {
+        anyhow::bail!(super::NOTHING_TO_DRAW);
     }
     let drawn = options.plot || options.waveforms.is_some();
     let page = options.format == ListFormat::Html || options.output.is_some();
@@ -38,28 +49,56 @@ pub(super) fn run(options: &AnalyseOptions, places: &Places, file: &CoreFile) ->
         (false, true) => PAGE_POINTS,
         (false, false) => 0,
     };
-    let found =
-        analyse_core(file, points).with_context(|| format!("`{}` has no figures", neutralise(&file.name)))?;
+    let samples = options.samples.map(|samples| Plan { samples, seed: options.seed });
+    let progress = Progress::of(options.samples.map_or(0, u64::from));
+    let found = analyse_core(&file, &CoreWish { points, samples, figures }, &|count| progress.add(count));
+    progress.end();
+    let found = found.with_context(|| format!("`{}` has no figures", neutralise(&file.name)))?;
     if let Some(path) = &options.waveforms {
-        files::write(path, &core::waveform(file, &found))?;
+        files::write(path, &core::waveform(&file, &found))?;
     }
     if plots_in_text(options) {
         return with_plot(
-            &core::compose(file, &found),
+            &core::compose(&file, &found),
             &plot::render(&found.waveform),
             options.format,
             places,
         );
     }
-    let figures = if page { core_figures(file, &found) } else { Figures::default() };
-    let sheets = [Sheet { page: core::compose(file, &found), figures }];
+    let figures = if page { core_figures(&file, &found) } else { Figures::default() };
+    let sheets = [Sheet { page: core::compose(&file, &found), figures }];
     let data = |format| {
         Ok(if format == ListFormat::Csv {
-            core::figures_csv(file, &found)
+            core::figures_csv(&file, &found)
         } else {
-            core::json(file, &found)?
+            core::json(&file, &found)?
         })
     };
+    show::Answer { sheets: &sheets, data: &data }.give(options.format, options.output.as_deref(), places)?;
+    Ok(Outcome::Clean)
+}
+
+/// Runs a sweep.
+fn swept(
+    options: &AnalyseOptions,
+    places: &Places,
+    file: &CoreFile,
+    mut figures: Vec<CoreFigure>,
+) -> anyhow::Result<Outcome> {
+    super::sweeps_alone(options)?;
+    let axes = options.sweep.iter().map(|text| CoreAxis::parse(text, file)).collect::<Result<Vec<_>, _>>()?;
+    if figures.is_empty() {
+        // Two figures of each rail fit beside each other.
+        figures = CoreFigure::usual(&file.rails);
+        figures.retain(|one| ["load_mean_v", "ripple_pp_v"].contains(&one.figure.key().as_str()));
+    }
+    let progress = Progress::of(axes.iter().map(|one| u64::from(one.axis.points)).product());
+    let points = core_sweep(file, &axes, &figures, &|count| progress.add(count));
+    progress.end();
+    let points = points?;
+    let found = Swept::of_core(file, &axes, &figures, &points);
+    let sheets = [found.page().into()];
+    let data = |format| Ok(if format == ListFormat::Csv { found.csv() } else { found.json()? });
     show::Answer { sheets: &sheets, data: &data }.give(options.format, options.output.as_deref(), places)?;
     Ok(Outcome::Clean)
 }

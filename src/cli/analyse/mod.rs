@@ -40,7 +40,7 @@ pub(crate) fn run(options: &AnalyseOptions, places: &Places) -> anyhow::Result<O
     let mut file = match (&options.circuit, &options.record) {
         (Some(path), _) => match analysis::read_any(&files::read(path)?.source)? {
             AnyFile::One(file) => *file,
-            AnyFile::Core(file) => return core::run(options, places, &file),
+            AnyFile::Core(file) => return core::run(options, places, file),
         },
         (None, Some(record)) => recorded(options, record, places)?,
         (None, None) => anyhow::bail!("name a circuit file or a record"),
@@ -57,9 +57,7 @@ pub(crate) fn run(options: &AnalyseOptions, places: &Places) -> anyhow::Result<O
         return swept(options, places, &file, figures);
     }
     if options.samples.is_some() && file.tolerances.is_empty() {
-        anyhow::bail!(
-            "`--samples` draws from tolerances, and none are stated; add a section `tolerance`, or name a file by `--tolerance`"
-        );
+        anyhow::bail!(NOTHING_TO_DRAW);
     }
     let page = options.format == ListFormat::Html || options.output.is_some();
     let drawn = options.plot || options.waveforms.is_some();
@@ -115,6 +113,17 @@ fn with_plot(page: &Page, plotted: &str, format: ListFormat, places: &Places) ->
     Ok(Outcome::Clean)
 }
 
+/// Said where samples are asked for and nothing has a tolerance.
+const NOTHING_TO_DRAW: &str = "`--samples` draws from tolerances, and none are stated; add a section `tolerance`, or name a file by `--tolerance`";
+
+/// Refuses what does not go with a sweep.
+fn sweeps_alone(options: &AnalyseOptions) -> anyhow::Result<()> {
+    if options.samples.is_some() || options.plot || options.waveforms.is_some() {
+        anyhow::bail!("`--sweep` goes with `--figures` and `--format`, not with samples, plots or waveforms");
+    }
+    Ok(())
+}
+
 /// Points of a period where a page draws it: 3° apart.
 const PAGE_POINTS: u32 = 121;
 
@@ -128,9 +137,7 @@ fn swept(
     file: &CircuitFile,
     mut figures: Vec<FigureName>,
 ) -> anyhow::Result<Outcome> {
-    if options.samples.is_some() || options.plot || options.waveforms.is_some() {
-        anyhow::bail!("`--sweep` goes with `--figures` and `--format`, not with samples, plots or waveforms");
-    }
+    sweeps_alone(options)?;
     let axes = options.sweep.iter().map(|text| Axis::parse(text)).collect::<Result<Vec<_>, _>>()?;
     if figures.is_empty() {
         figures = SWEPT.iter().filter_map(|key| FigureName::named(key).ok()).collect();
@@ -142,7 +149,7 @@ fn swept(
     let points = sweep(&file.spec, &file.switching, &axes, &figures, &|count| progress.add(count));
     progress.end();
     let points = points?;
-    let found = Swept { file, axes: &axes, figures: &figures, points: &points };
+    let found = Swept::of(file, &axes, &figures, &points);
     let sheets = [found.page().into()];
     let data = |format| Ok(if format == ListFormat::Csv { found.csv() } else { found.json()? });
     show::Answer { sheets: &sheets, data: &data }.give(options.format, options.output.as_deref(), places)?;

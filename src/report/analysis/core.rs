@@ -4,12 +4,12 @@
 
 use super::{
     csv, figure,
-    json::{SCHEMA_VERSION, class_a, inputs, rms, single, text},
+    json::{SCHEMA_VERSION, class_a, extents, inputs, rms, samples, single, text},
     json_value::Json,
-    page,
+    page, spread,
 };
 use crate::{
-    analysis::{CoreAnalysed, CoreFile, FigureName, file::TOPOLOGIES, input, name::Known},
+    analysis::{CoreAnalysed, CoreFile, FigureName, file::TOPOLOGIES, input, limits::Limit, name::Known},
     circuit::spec::Spec,
     document::neutralise,
     report::{
@@ -26,9 +26,17 @@ fn topology(spec: &Spec) -> &'static str {
     TOPOLOGIES.iter().find(|(_, topology)| *topology == spec.topology).map_or("", |(word, _)| word)
 }
 
-/// Figures of the whole core stand under the first rail alone.
+/// Figures of the whole core that a steady state states stand under the first rail alone.
 fn of_core(name: &FigureName) -> bool {
-    ["primary_rms_a", "power_factor_primary", "energy_residual"].contains(&name.key().as_str())
+    name.of_core() && !name.needs_grid()
+}
+
+fn paths(file: &CoreFile) -> Vec<&str> {
+    file.bounds.tolerances.iter().map(|(input, _)| input.path.as_str()).collect()
+}
+
+fn limits(file: &CoreFile) -> Vec<(String, &Limit)> {
+    file.bounds.limits.iter().map(|(figure, limit)| (figure.key.clone(), limit)).collect()
 }
 
 /// The page of a core.
@@ -61,6 +69,12 @@ pub fn compose(file: &CoreFile, found: &CoreAnalysed) -> Page {
     ));
     figures(&mut page, file, found);
     page::primary(&mut page, &found.grid, &found.grid_limits);
+    if let Some(list) = &found.vertices {
+        spread::corners(&mut page, &paths(file), list);
+    }
+    if let Some(outcome) = &found.samples {
+        spread::samples(&mut page, &limits(file), outcome);
+    }
     page
 }
 
@@ -142,6 +156,9 @@ pub fn json(file: &CoreFile, found: &CoreAnalysed) -> Result<String, JsonError> 
     let odd = found.grid.harmonics.iter().filter(|one| one.order % 2 == 1);
     pairs.push(("primary_harmonics_odd_rms_a".to_owned(), rms(odd)));
     pairs.push(("class_a".to_owned(), class_a(&found.grid_limits)));
+    let vertices = found.vertices.as_ref().map_or(Json::Null, |list| extents(&paths(file), list));
+    let samples = found.samples.as_ref().map_or(Json::Null, |outcome| samples(&limits(file), outcome));
+    pairs.extend([("vertices".to_owned(), vertices), ("samples".to_owned(), samples)]);
     text(&Json::Map(pairs))
 }
 
@@ -176,8 +193,8 @@ pub fn waveform(file: &CoreFile, found: &CoreAnalysed) -> String {
 }
 
 /// A stranger's name as a cell of a CSV file: nothing that separates, quotes or begins a formula.
-fn head(name: &str) -> String {
-    let kept = |c: char| if c.is_alphanumeric() || c == '-' || c == '_' || c == ' ' { c } else { '_' };
+pub(super) fn head(name: &str) -> String {
+    let kept = |c: char| if c.is_alphanumeric() || "-_ .".contains(c) { c } else { '_' };
     let text: String = neutralise(name).chars().map(kept).collect();
     text.trim_start_matches('-').to_owned()
 }

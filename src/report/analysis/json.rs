@@ -2,13 +2,14 @@
 //!
 //! Keys of single figures stand at the outermost level, so that results can be compared by machine.
 
-use super::json_value::Json;
+use super::{json_value::Json, page};
 use crate::{
     analysis::{
         Analysed, CircuitFile, FigureName,
         analyse::GridLimits,
         file::TOPOLOGIES,
         input,
+        limits::Limit,
         monte_carlo::{Outcome, PERCENTILES},
         name::Unit,
         ripple::{RippleUse, Weighted},
@@ -55,8 +56,11 @@ pub fn render(file: &CircuitFile, found: &Analysed) -> Result<String, JsonError>
             ])
         }),
     );
-    push("vertices", found.vertices.as_ref().map_or(Json::Null, |list| extents(file, list)));
-    push("samples", found.samples.as_ref().map_or(Json::Null, |outcome| samples(file, outcome)));
+    push("vertices", found.vertices.as_ref().map_or(Json::Null, |list| extents(&page::paths(file), list)));
+    push(
+        "samples",
+        found.samples.as_ref().map_or(Json::Null, |outcome| samples(&page::limits(file), outcome)),
+    );
     text(&Json::Map(pairs))
 }
 
@@ -164,8 +168,8 @@ fn switch_on(one: &SwitchOn) -> Json {
     ])
 }
 
-fn extents(file: &CircuitFile, list: &VertexBox) -> Json {
-    let at = |vertex| Json::text(vertices::words(&file.tolerances, vertex));
+pub(super) fn extents(paths: &[&str], list: &VertexBox) -> Json {
+    let at = |vertex| Json::text(vertices::words(paths, vertex));
     let figures = list
         .extents
         .iter()
@@ -178,7 +182,7 @@ fn extents(file: &CircuitFile, list: &VertexBox) -> Json {
                 ("max", Json::number(high.map(|end| end.value))),
                 ("max_at", high.map_or(Json::Null, |end| at(end.vertex))),
             ]);
-            (one.figure.key(), value)
+            (one.key.clone(), value)
         })
         .collect();
     Json::map([
@@ -188,7 +192,7 @@ fn extents(file: &CircuitFile, list: &VertexBox) -> Json {
     ])
 }
 
-fn samples(file: &CircuitFile, outcome: &Outcome) -> Json {
+pub(super) fn samples(limits: &[(String, &Limit)], outcome: &Outcome) -> Json {
     let figures = outcome
         .spreads
         .iter()
@@ -203,14 +207,13 @@ fn samples(file: &CircuitFile, outcome: &Outcome) -> Json {
                 pairs.push((format!("p{percent}"), Json::Number(*value)));
             }
             pairs.push(("max".to_owned(), Json::Number(one.max)));
-            (one.figure.key(), Json::Map(pairs))
+            (one.key.clone(), Json::Map(pairs))
         })
         .collect();
-    let kept = file
-        .limits
+    let kept = limits
         .iter()
         .zip(&outcome.kept)
-        .map(|(limit, kept)| (limit.figure.key(), Json::Count(u64::from(*kept))))
+        .map(|((key, _), kept)| (key.clone(), Json::Count(u64::from(*kept))))
         .collect();
     Json::map([
         ("samples", Json::Count(u64::from(outcome.plan.samples))),

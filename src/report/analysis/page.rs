@@ -10,6 +10,7 @@ use crate::{
         file::TOPOLOGIES,
         grid::Grid,
         input,
+        limits::Limit,
         name::{Known, Unit as Measured},
         ripple::RippleUse,
     },
@@ -45,12 +46,22 @@ pub fn compose(file: &CircuitFile, found: &Analysed) -> Page {
         switch_on(&mut page, switched);
     }
     if let Some(list) = &found.vertices {
-        spread::corners(&mut page, file, list);
+        spread::corners(&mut page, &paths(file), list);
     }
     if let Some(outcome) = &found.samples {
-        spread::samples(&mut page, file, outcome);
+        spread::samples(&mut page, &limits(file), outcome);
     }
     page
+}
+
+/// Paths of the tolerances.
+pub(super) fn paths(file: &CircuitFile) -> Vec<&str> {
+    file.tolerances.iter().map(|one| one.input.path).collect()
+}
+
+/// Limits with their keys.
+pub(super) fn limits(file: &CircuitFile) -> Vec<(String, &Limit)> {
+    file.limits.iter().map(|limit| (limit.figure.key(), limit)).collect()
 }
 
 fn inputs(page: &mut Page, file: &CircuitFile) {

@@ -5,7 +5,7 @@
 use super::figure;
 use crate::{
     analysis::{
-        CircuitFile,
+        limits::Limit,
         monte_carlo::{Outcome, PERCENTILES},
         vertices::{self, Box as VertexBox},
     },
@@ -13,7 +13,8 @@ use crate::{
     review::figure::{Figure, Unit},
 };
 
-pub(super) fn corners(page: &mut Page, file: &CircuitFile, list: &VertexBox) {
+/// Tolerances at their vertices; the paths of the tolerances in the order of the file.
+pub(super) fn corners(page: &mut Page, paths: &[&str], list: &VertexBox) {
     page.heading("tolerances", &format!("Tolerances: all {} vertices", list.count));
     let mut table = Table::new(
         "vertices",
@@ -30,7 +31,7 @@ pub(super) fn corners(page: &mut Page, file: &CircuitFile, list: &VertexBox) {
     let mut named: Vec<u32> = Vec::new();
     for one in &list.extents {
         let name = &one.figure;
-        let mut row = vec![Cell::text(&name.key()), Cell::figure(figure(name, one.nominal))];
+        let mut row = vec![Cell::text(&one.key), Cell::figure(figure(name, one.nominal))];
         for end in [one.ends.map(|(low, _)| low), one.ends.map(|(_, high)| high)] {
             row.push(Cell::figure(figure(name, end.map(|end| end.value))));
             row.push(end.map_or_else(Cell::dash, |end| Cell::count(end.vertex)));
@@ -41,15 +42,13 @@ pub(super) fn corners(page: &mut Page, file: &CircuitFile, list: &VertexBox) {
     page.table(table);
     named.sort_unstable();
     named.dedup();
-    let names: Vec<String> = named
-        .iter()
-        .map(|vertex| format!("vertex {vertex}: {}", vertices::words(&file.tolerances, *vertex)))
-        .collect();
+    let names: Vec<String> =
+        named.iter().map(|vertex| format!("vertex {vertex}: {}", vertices::words(paths, *vertex))).collect();
     page.list(&names);
     if let Some((many, first, reason)) = &list.unsolved {
         page.paragraph(&format!(
             "{many} vertices have no steady state, the first at {}: {reason}.",
-            vertices::words(&file.tolerances, *first)
+            vertices::words(paths, *first)
         ));
     }
     page.paragraph(
@@ -57,7 +56,8 @@ pub(super) fn corners(page: &mut Page, file: &CircuitFile, list: &VertexBox) {
     );
 }
 
-pub(super) fn samples(page: &mut Page, file: &CircuitFile, outcome: &Outcome) {
+/// Tolerances over samples; the limits with their keys in the order of the file.
+pub(super) fn samples(page: &mut Page, limits: &[(String, &Limit)], outcome: &Outcome) {
     let (count, seed) = (outcome.plan.samples, outcome.plan.seed);
     page.heading("samples", &format!("Tolerances: {count} samples, seed {seed}"));
     let heads: Vec<String> = PERCENTILES.iter().map(|percent| format!("{percent} %")).collect();
@@ -70,7 +70,7 @@ pub(super) fn samples(page: &mut Page, file: &CircuitFile, outcome: &Outcome) {
     let mut table = Table::new("samples", "Figures over all samples", &columns);
     for one in &outcome.spreads {
         let cell = |value| Cell::figure(figure(&one.figure, Some(value)));
-        let mut row = vec![Cell::text(&one.figure.key()), cell(one.mean), cell(one.deviation)];
+        let mut row = vec![Cell::text(&one.key), cell(one.mean), cell(one.deviation)];
         row.extend(one.percentiles.iter().map(|value| cell(*value)));
         table.push(row);
     }
@@ -80,21 +80,14 @@ pub(super) fn samples(page: &mut Page, file: &CircuitFile, outcome: &Outcome) {
             .map(Figure::text)
             .unwrap_or_default()
     };
-    let mut lines: Vec<String> = file
-        .limits
+    let mut lines: Vec<String> = limits
         .iter()
         .zip(&outcome.kept)
-        .map(|(limit, kept)| {
+        .map(|((key, limit), kept)| {
             let end = |word: &str, end: Option<f64>| {
                 end.map(|value| format!(" {word} {value}")).unwrap_or_default()
             };
-            format!(
-                "{}{}{}: kept by {}",
-                limit.figure.key(),
-                end("min", limit.min),
-                end("max", limit.max),
-                share(*kept)
-            )
+            format!("{}{}{}: kept by {}", key, end("min", limit.min), end("max", limit.max), share(*kept))
         })
         .collect();
     if !lines.is_empty() {

@@ -2,10 +2,11 @@
 //!
 //! Keeps the order of the points.
 
-use super::{csv::line, figure, json, json_value::Json};
+use super::{core::head, csv::line, figure, json, json_value::Json};
 use crate::{
     analysis::{
-        CircuitFile, FigureName,
+        CircuitFile, CoreAxis, CoreFigure, CoreFile, FigureName,
+        measure::Measure,
         sweep::{Axis, Point},
     },
     report::{
@@ -18,27 +19,61 @@ use crate::{
 const DIGITS: usize = 4;
 
 /// What was swept.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct Swept<'a> {
-    /// The circuit.
-    pub file: &'a CircuitFile,
-    /// Its axes.
-    pub axes: &'a [Axis],
-    /// Figures.
-    pub figures: &'a [FigureName],
+    /// Name of the circuit.
+    name: &'a str,
+    /// The circuit as JSON states it.
+    circuit: Json,
+    /// Its axes: path and unit.
+    axes: Vec<(String, Measure)>,
+    /// Figures with their keys.
+    figures: Vec<(String, FigureName)>,
     /// Points.
-    pub points: &'a [Point],
+    points: &'a [Point],
 }
 
-impl Swept<'_> {
+impl<'a> Swept<'a> {
+    /// A sweep of one circuit.
+    pub fn of(file: &'a CircuitFile, axes: &[Axis], figures: &[FigureName], points: &'a [Point]) -> Self {
+        Self {
+            name: &file.name,
+            circuit: json::circuit(file),
+            axes: axes.iter().map(|axis| (axis.input.path.to_owned(), axis.input.measure)).collect(),
+            figures: figures.iter().map(|figure| (figure.key(), *figure)).collect(),
+            points,
+        }
+    }
+
+    /// A sweep of a core.
+    pub fn of_core(
+        file: &'a CoreFile,
+        axes: &[CoreAxis],
+        figures: &[CoreFigure],
+        points: &'a [Point],
+    ) -> Self {
+        let rails = file.rails.iter().map(|rail| Json::Map(json::inputs(&rail.name, &rail.spec)));
+        Self {
+            name: &file.name,
+            circuit: Json::map([
+                ("name", Json::text(file.name.clone())),
+                ("primary_resistance_ohm", Json::Number(file.primary_resistance.0)),
+                ("rails", Json::List(rails.collect())),
+            ]),
+            axes: axes.iter().map(|one| (one.input.path.clone(), one.axis.input.measure)).collect(),
+            figures: figures.iter().map(|one| (one.key.clone(), one.figure)).collect(),
+            points,
+        }
+    }
+
     /// As a page.
     pub fn page(&self) -> Page {
-        let mut page = Page::new(&format!("Sweep of {}", self.file.name));
+        let mut page = Page::new(&format!("Sweep of {}", self.name));
         let heads: Vec<(String, Kind)> = self
             .axes
             .iter()
-            .map(|axis| (axis.input.path.to_owned(), Kind::Figure))
-            .chain(self.figures.iter().map(|figure| (figure.key(), Kind::Figure)))
+            .map(|(path, _)| (path.clone(), Kind::Figure))
+            .chain(self.figures.iter().map(|(key, _)| (key.clone(), Kind::Figure)))
             .collect();
         let columns: Vec<(&str, Kind, Place)> =
             heads.iter().map(|(head, kind)| (head.as_str(), *kind, Place::First)).collect();
@@ -49,11 +84,14 @@ impl Swept<'_> {
                 .axes
                 .iter()
                 .zip(&point.at)
-                .map(|(axis, value)| Cell::text(&axis.input.measure.text(*value, DIGITS)))
+                .map(|((_, measure), value)| Cell::text(&measure.text(*value, DIGITS)))
                 .collect();
             match &point.figures {
                 Ok(values) => cells.extend(
-                    self.figures.iter().zip(values).map(|(name, value)| Cell::figure(figure(name, *value))),
+                    self.figures
+                        .iter()
+                        .zip(values)
+                        .map(|((_, name), value)| Cell::figure(figure(name, *value))),
                 ),
                 Err(reason) => {
                     cells.extend(self.figures.iter().map(|_| Cell::dash()));
@@ -77,8 +115,8 @@ impl Swept<'_> {
         let heads: Vec<String> = self
             .axes
             .iter()
-            .map(|axis| format!("{}_{}", axis.input.path, axis.input.measure.key()))
-            .chain(self.figures.iter().map(FigureName::key))
+            .map(|(path, measure)| head(&format!("{path}_{}", measure.key())))
+            .chain(self.figures.iter().map(|(key, _)| head(key)))
             .collect();
         line(&mut out, &heads);
         for point in self.points {
@@ -101,13 +139,14 @@ impl Swept<'_> {
                 .axes
                 .iter()
                 .zip(&point.at)
-                .map(|(axis, value)| {
-                    (format!("{}_{}", axis.input.path, axis.input.measure.key()), Json::Number(*value))
-                })
+                .map(|((path, measure), value)| (format!("{path}_{}", measure.key()), Json::Number(*value)))
                 .collect();
             match &point.figures {
                 Ok(values) => pairs.extend(
-                    self.figures.iter().zip(values).map(|(name, value)| (name.key(), Json::number(*value))),
+                    self.figures
+                        .iter()
+                        .zip(values)
+                        .map(|((key, _), value)| (key.clone(), Json::number(*value))),
                 ),
                 Err(reason) => pairs.push(("unsolved".to_owned(), Json::text(reason.to_string()))),
             }
@@ -115,7 +154,7 @@ impl Swept<'_> {
         };
         json::text(&Json::map([
             ("schema_version", Json::Count(1)),
-            ("circuit", json::circuit(self.file)),
+            ("circuit", self.circuit.clone()),
             ("points", Json::List(self.points.iter().map(point).collect())),
         ]))
     }
