@@ -159,17 +159,14 @@ impl CoreFigure {
             None => FigureName::named(key).ok().filter(FigureName::of_core).map(|one| (0, one)),
         };
         // Switch-on is of one winding.
-        match found.filter(|(_, figure)| !figure.needs_switch_on()) {
-            Some((rail, figure)) => Ok(Self { key: key.to_owned(), figure, rail }),
-            None => {
-                let all: Vec<String> = Self::all(rails).into_iter().map(|one| one.key).collect();
-                Err(UnknownFigure {
-                    near: suggestion(key, all.iter().map(String::as_str))
-                        .map(|near| neutralise(near).into_owned()),
-                    key: neutralise(key).into_owned(),
-                })
-            }
+        if let Some((rail, figure)) = found.filter(|(_, figure)| !figure.needs_switch_on()) {
+            return Ok(Self { key: key.to_owned(), figure, rail });
         }
+        let all: Vec<String> = Self::all(rails).into_iter().map(|one| one.key).collect();
+        Err(UnknownFigure {
+            near: suggestion(key, all.iter().map(String::as_str)).map(|near| neutralise(near).into_owned()),
+            key: neutralise(key).into_owned(),
+        })
     }
 
     /// Every figure: of each rail, then of what all share.
