@@ -49,7 +49,7 @@ fn rectifier(threshold_v: f64, slope_ohm: f64, elements_per_package: u32) -> Rec
     }
 }
 
-fn supply(topology: Topology) -> Supply {
+pub(crate) fn supply(topology: Topology) -> Supply {
     Supply {
         topology,
         mains_v: Span { low: 207.0, nominal: 230.0, high: 253.0 },
@@ -65,6 +65,7 @@ fn supply(topology: Topology) -> Supply {
         },
         load_a: Drawn { low: 0.02, ..Drawn::steady(1.0) },
         air: Air { cold_c: 5.0, nominal_c: 25.0, hot_c: 45.0 },
+        beside: None,
     }
 }
 

@@ -42,6 +42,11 @@ fn the_workshop_supply_comes_out_again() {
 }
 
 #[test]
+fn the_mixer_comes_out_again() {
+    resolved("mixer-15v");
+}
+
+#[test]
 fn the_beehive_scale_comes_out_again() {
     resolved("beehive-scale");
 }
@@ -110,6 +115,7 @@ fn every_design_is_re_solved() {
         "beehive-scale",
         "garden-gate",
         "kiln-controller",
+        "mixer-15v",
         "modular-rack",
         "orchard-radio",
         "practice-amplifier",

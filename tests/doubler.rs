@@ -40,7 +40,7 @@ fn figures_of_a_doubler_are_ordered_along_capacitance_and_esr() {
     let shop = Shop::open(&demo, &requirement, View::Alone);
     let best =
         Search::new(asked, &shop, DOUBLER).run(f64::INFINITY).found.into_iter().next().expect("a doubler");
-    let bench = Bench::build(asked, best.assembly, vertices::named(false)).expect("a bench");
+    let bench = Bench::build(asked, best.assembly, vertices::named(false, false)).expect("a bench");
     let mut dice = Dice::new(5);
     let mut compared = 0;
     for _ in 0..400 {

@@ -153,6 +153,7 @@ fn circuit() -> impl Strategy<Value = Circuit> {
                     output: volts.1,
                     current_max: volts.2,
                 }),
+                transformer_of: None,
             },
         )
 }
@@ -164,13 +165,21 @@ proptest! {
     fn no_lettering_of_any_circuit_lies_over_anything(
         circuits in prop::collection::vec((circuit(), "[ -~]{0,80}"), 1..4),
     ) {
-        let rails: Vec<RailPictures> = circuits
+        let mut rails: Vec<RailPictures> = circuits
             .into_iter()
             .map(|(drawing, rail)| RailPictures { rail, drawing, ..RailPictures::default() })
             .collect();
         let sheet = schematic::draw(&rails);
         prop_assert_eq!(overlaps(&sheet), Vec::<String>::new());
         prop_assert_eq!(slanted(&sheet), 0);
+        // The same with the second rail on the transformer of the first.
+        if rails.len() > 1 {
+            rails[1].drawing.rectifier = rails[0].drawing.rectifier;
+            rails[1].rail.push('\'');
+            rails[1].drawing.transformer_of = Some(rails[0].rail.clone());
+            let sheet = schematic::draw(&rails);
+            prop_assert_eq!(overlaps(&sheet), Vec::<String>::new());
+        }
     }
 }
 
@@ -239,6 +248,7 @@ fn full(rectifier: DrawnRectifier) -> Circuit {
             output: volts(15.0),
             current_max: Figure::new(0.5, Unit::Amps),
         }),
+        transformer_of: None,
     }
 }
 

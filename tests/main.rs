@@ -20,6 +20,7 @@ mod faults;
 mod figures;
 mod html;
 mod joint;
+mod pair;
 mod policies;
 mod published;
 mod purchase;

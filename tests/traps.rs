@@ -67,6 +67,7 @@ pub(crate) fn bench<'a>(
         limiter: None,
         secondary_fuse: None,
         cut_out: None,
+        mate: None,
     };
     let high = requirement.rails[0].current_max.0;
     let supply = supply_of(asked, &assembly, Drawn { low: 0.0, ..Drawn::steady(high) }).ok()?;
@@ -121,7 +122,7 @@ fn twenty_four_volts_at_eight_amperes_need_a_500_va_class_transformer() {
     let bridge = catalog.bridges.iter().max_by(|a, b| a.output.rated.0.total_cmp(&b.output.rated.0)).unwrap();
     let capacitor = catalog.electrolytics.iter().find(|part| part.common.id.0 == "SC63-22000").unwrap();
     // Worst of the valley: low mains, everything warm and worn. Worst of the current: high mains, windings cold.
-    let vertices: Vec<Vertex> = Vertex::all(false).collect();
+    let vertices: Vec<Vertex> = Vertex::all(false, false).collect();
     let carries = |transformer: &Transformer, wiring: Wiring| {
         let train = Train { transformer, wiring, bridge, capacitor, count: 2 };
         let Some(found) = bench(&requirement, &policy, &train, vertices.iter().copied()) else {

@@ -51,7 +51,7 @@ pub fn coolings<'a>(shop: &Shop<'a>, package: &str, count: u32, insulated: bool)
 /// All rectifiers of a topology, cheapest part first; of equal ones by part id.
 pub fn rectifiers<'a>(shop: &Shop<'a>, topology: Topology) -> Vec<RectifierOption<'a>> {
     let mut found = Vec::new();
-    if topology == Topology::Bridge {
+    if matches!(topology, Topology::Bridge | Topology::DualComplementary) {
         for bridge in &shop.bridges {
             let part = RectifierPart::Bridge(bridge.part);
             let insulated = bridge.part.isolation.is_some();

@@ -46,14 +46,16 @@ pub fn circuit_topology(topology: requirement::Topology) -> Topology {
     }
 }
 
-/// Wirings that make a topology from a number of equal secondaries.
-fn wirings(topology: Topology, secondaries: usize) -> &'static [Wiring] {
-    match (topology, secondaries) {
-        (Topology::HalfWave | Topology::Bridge | Topology::FullWaveDoubler, 1) => &[Wiring::Single],
-        (Topology::HalfWave | Topology::Bridge | Topology::FullWaveDoubler, 2) => {
+/// Wirings that make a topology from a number of equal secondaries, for one rail or for one of two.
+fn wirings(topology: Topology, secondaries: usize, mated: bool) -> &'static [Wiring] {
+    match (topology, secondaries, mated) {
+        (Topology::HalfWave | Topology::Bridge | Topology::FullWaveDoubler, 1, false)
+        | (Topology::Bridge, 2, true) => &[Wiring::Single],
+        (Topology::HalfWave | Topology::Bridge | Topology::FullWaveDoubler, 2, false) => {
             &[Wiring::Series, Wiring::Parallel]
         }
-        (Topology::CentreTap, 2) => &[Wiring::CentreTap],
+        (Topology::CentreTap, 2, false) => &[Wiring::CentreTap],
+        (Topology::DualComplementary, 2, true) => &[Wiring::Complementary],
         _ => &[],
     }
 }
@@ -75,7 +77,7 @@ pub fn sources<'a>(
             if ratio.max(1.0 / ratio) > CONNECTION_RATIO_MAX {
                 continue;
             }
-            for &wiring in wirings(topology, priced.part.secondaries.len()) {
+            for &wiring in wirings(topology, priced.part.secondaries.len(), blank.mate.is_some()) {
                 let assembly = Assembly { transformer: priced.part, primary, wiring, topology, ..*blank };
                 if let Ok(source) = source_of(asked.requirement, &assembly) {
                     found.push(SourceOption {

@@ -55,13 +55,29 @@ pub struct Vertex {
     pub drop: End,
     /// Leakage inductance: none, or as stated.
     pub leakage: End,
+    /// Load of the other rail on the same transformer; `None` where there is none.
+    pub others: Option<End>,
 }
 
 /// Dimensions of the box when leakage is stated.
 pub const DIMENSIONS: u32 = 9;
 
 impl Vertex {
-    /// Vertex of index `index` in the lexicographic order (−, +), mains first; leakage, the last dimension, low.
+    /// What stands as the vertex of a nominal point, which is none.
+    pub(super) const NOMINAL: Self = Self {
+        mains: End::High,
+        load: End::High,
+        frequency: End::High,
+        thermal: Thermal::Hot,
+        emf: End::High,
+        capacitance: End::High,
+        esr: End::Low,
+        drop: End::High,
+        leakage: End::Low,
+        others: None,
+    };
+
+    /// Vertex of index `index` in the lexicographic order (−, +), mains first; leakage low, no other rail.
     pub fn at(index: u32) -> Self {
         let bit = |place: u32| if index >> (DIMENSIONS - 2 - place) & 1 == 0 { End::Low } else { End::High };
         Self {
@@ -74,14 +90,19 @@ impl Vertex {
             esr: bit(6),
             drop: bit(7),
             leakage: End::Low,
+            others: None,
         }
     }
 
-    /// All vertices, lexicographic; twice as many where leakage is stated.
-    pub fn all(leakage_stated: bool) -> impl Iterator<Item = Self> {
+    /// All vertices, lexicographic; twice as many where leakage is stated, and twice where a transformer is shared.
+    pub fn all(leakage_stated: bool, shared: bool) -> impl Iterator<Item = Self> {
         let leakages: &[End] = if leakage_stated { &[End::Low, End::High] } else { &[End::Low] };
-        (0..1 << (DIMENSIONS - 1))
-            .flat_map(move |index| leakages.iter().map(move |&leakage| Self { leakage, ..Self::at(index) }))
+        let others: &[Option<End>] = if shared { &[Some(End::Low), Some(End::High)] } else { &[None] };
+        (0..1 << (DIMENSIONS - 1)).flat_map(move |index| {
+            leakages.iter().flat_map(move |&leakage| {
+                others.iter().map(move |&others| Self { leakage, others, ..Self::at(index) })
+            })
+        })
     }
 
     /// The vertex in words a report can print.
@@ -100,6 +121,7 @@ impl Vertex {
             self.esr.sign(),
             self.drop.sign(),
         ) + self.leakage.of("", ", leakage +")
+            + self.others.map_or("", |end| end.of(", other rail −", ", other rail +"))
     }
 }
 
@@ -108,9 +130,11 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_box_has_256_vertices_and_512_with_leakage_all_distinct_and_sorted() {
-        for (leakage, count) in [(false, 256), (true, 512)] {
-            let all: Vec<Vertex> = Vertex::all(leakage).collect();
+    fn the_box_has_256_vertices_twice_as_many_with_leakage_or_another_rail_all_distinct_and_sorted() {
+        for (leakage, shared, count) in
+            [(false, false, 256), (true, false, 512), (false, true, 512), (true, true, 1024)]
+        {
+            let all: Vec<Vertex> = Vertex::all(leakage, shared).collect();
             assert_eq!(all.len(), count);
             assert!(all.windows(2).all(|pair| pair[0] < pair[1]));
         }

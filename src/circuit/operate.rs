@@ -89,15 +89,18 @@ pub struct OperatingPoint {
 
 /// Rail `supply` at `vertex`.
 ///
-/// In closed form where there is one; doublers, and pulses that ring apart, by the general engine.
+/// In closed form where there is one; doublers, rails beside others, and pulses that ring apart, by the general engine. Where
+/// the vertex does not say, the other rail of a shared transformer stands at its greatest load.
 /// A peak that lasts too short to heat in full is solved with the windings and junctions as warm as the profile makes them.
 pub fn operate(supply: &Supply, vertex: Vertex) -> Result<OperatingPoint, NoSteadyState> {
-    if in_closed_form(supply.topology)
+    let others = vertex.others.unwrap_or(End::High);
+    let vertex = Vertex { others: supply.beside.map(|_| others), ..vertex };
+    if in_closed_form(supply)
         && let Some(found) = closed(supply, vertex)
     {
         return found;
     }
-    only(operate_plant(&Plant::of(supply), Own { rail: 0, outlet: 0 }, vertex, End::High)?)
+    only(operate_plant(&Plant::of(supply), Own { rail: 0, outlet: 0 }, vertex, others)?)
 }
 
 /// The closed form; `None` where the circuit has none.
@@ -107,6 +110,10 @@ fn closed(supply: &Supply, vertex: Vertex) -> Option<Result<OperatingPoint, NoSt
     let tolerance = vertex.emf.of(1.0 - supply.source.emf_tolerance, 1.0 + supply.source.emf_tolerance);
     let peak_factor = vertex.mains.of(supply.peak_factor, 1.0);
     let cold = vertex.thermal == Thermal::Cold;
+    let load_a = vertex.load.of(supply.load_a.low, supply.load_a.high);
+    let other_a = supply
+        .beside
+        .map_or(0.0, |beside| vertex.others.unwrap_or(End::High).of(beside.load_a.low, beside.load_a.high));
     let inputs = Inputs {
         vertex,
         mains_v,
@@ -118,7 +125,8 @@ fn closed(supply: &Supply, vertex: Vertex) -> Option<Result<OperatingPoint, NoSt
             * if cold { supply.bank.farad_cold_ratio } else { 1.0 },
         esr_ohm: vertex.esr.of(supply.bank.esr_ohm.low, supply.bank.esr_ohm.high)
             * if cold { supply.bank.esr_cold_ratio } else { 1.0 },
-        load_a: vertex.load.of(supply.load_a.low, supply.load_a.high),
+        load_a,
+        beside: share(other_a, load_a),
         air_c: if cold { supply.air.cold_c } else { supply.air.hot_c },
         drop_factor: vertex.drop.of(supply.rectifier.drop_low_factor, 1.0),
         leakage_h: vertex.leakage.of(0.0, supply.source.leakage_h),
@@ -141,17 +149,18 @@ fn closed(supply: &Supply, vertex: Vertex) -> Option<Result<OperatingPoint, NoSt
 
 /// Rail `supply` with everything nominal at greatest load, warmed up: where losses are compared.
 pub fn operate_nominal(supply: &Supply) -> Result<OperatingPoint, NoSteadyState> {
-    if !in_closed_form(supply.topology) {
+    if !in_closed_form(supply) {
         return only(operate_plant_nominal(&Plant::of(supply))?);
     }
     let inputs = Inputs {
-        vertex: NOMINAL,
+        vertex: Vertex::NOMINAL,
         mains_v: supply.mains_v.nominal,
         frequency_hz: supply.frequency_hz.nominal,
         emf_peak_v: SQRT_2 * supply.source.emf_rms_v,
         farad: supply.bank.farad.nominal,
         esr_ohm: supply.bank.esr_ohm.nominal,
         load_a: supply.load_a.nominal,
+        beside: share(supply.beside.map_or(0.0, |one| one.load_a.nominal), supply.load_a.nominal),
         air_c: supply.air.nominal_c,
         drop_factor: 1.0,
         leakage_h: supply.source.leakage_h,
@@ -164,22 +173,18 @@ pub fn operate_nominal(supply: &Supply) -> Result<OperatingPoint, NoSteadyState>
     }
 }
 
-/// What stands as the vertex of a nominal point, which is none.
-pub(super) const NOMINAL: Vertex = Vertex {
-    mains: End::High,
-    load: End::High,
-    frequency: End::High,
-    thermal: Thermal::Hot,
-    emf: End::High,
-    capacitance: End::High,
-    esr: End::Low,
-    drop: End::High,
-    leakage: End::Low,
-};
+/// Whether the closed form can solve a rail at all: alone, or beside one alike.
+fn in_closed_form(supply: &Supply) -> bool {
+    match (supply.topology, supply.beside) {
+        (Topology::HalfWave | Topology::CentreTap | Topology::Bridge, None) => true,
+        (Topology::Bridge | Topology::DualComplementary, Some(beside)) => beside.parts.is_none(),
+        _ => false,
+    }
+}
 
-/// Whether the closed form can solve a topology at all.
-fn in_closed_form(topology: Topology) -> bool {
-    matches!(topology, Topology::HalfWave | Topology::CentreTap | Topology::Bridge)
+/// Load of the rail beside over the rail's own; nothing where the rail itself idles, which the mirror then does too.
+fn share(other_a: f64, own_a: f64) -> f64 {
+    if own_a > 0.0 { other_a / own_a } else { 0.0 }
 }
 
 /// The only output of a plant made of one rail.
@@ -197,6 +202,8 @@ struct Inputs {
     farad: f64,
     esr_ohm: f64,
     load_a: f64,
+    /// Load of an alike rail on the same transformer over the rail's own.
+    beside: f64,
     air_c: f64,
     drop_factor: f64,
     leakage_h: f64,
@@ -240,7 +247,7 @@ fn settle(supply: &Supply, inputs: &Inputs) -> Result<Option<OperatingPoint>, No
         let electrical = Electrical::at(supply, inputs, winding.value, junction.value);
         let Some(steady) = solve(supply, inputs, &electrical)? else { return Ok(None) };
         let (avg_a, rms_a) = reservoir::diode_currents(&steady);
-        let losses = Losses::of(supply, &electrical, avg_a, rms_a);
+        let losses = Losses::of(supply, &electrical, avg_a, rms_a, inputs.beside);
         let mut settled = true;
         let (mut winding_c, mut junction_c) = (winding.value, junction.value);
         if heated {
@@ -304,7 +311,8 @@ impl Electrical {
         Self {
             secondary_ohm,
             primary_ohm,
-            source_ohm: secondary_ohm + primary_ohm + source.mains_ohm,
+            // The pulses of a rail alike beside this one drop as much again, in proportion, in what both share.
+            source_ohm: secondary_ohm + (primary_ohm + source.mains_ohm) * (1.0 + inputs.beside),
             threshold_v: line.threshold.0 * inputs.drop_factor,
             slope_ohm: line.slope.0,
         }
@@ -314,7 +322,11 @@ impl Electrical {
 /// The exact steady state of the path; `None` where it has no closed form.
 fn solve(supply: &Supply, inputs: &Inputs, electrical: &Electrical) -> Result<Option<Steady>, NoSteadyState> {
     let spec = Spec {
-        topology: supply.topology,
+        // Each side of a ± pair is a tapped winding with a diode to each half.
+        topology: match supply.topology {
+            Topology::DualComplementary => Topology::CentreTap,
+            other => other,
+        },
         winding: Winding {
             emf_peak: Volts(inputs.emf_peak_v),
             frequency: Hertz(inputs.frequency_hz),
@@ -339,25 +351,32 @@ fn solve(supply: &Supply, inputs: &Inputs, electrical: &Electrical) -> Result<Op
 }
 
 impl Losses {
-    fn of(supply: &Supply, electrical: &Electrical, avg_a: f64, rms_a: f64) -> Self {
+    /// `beside` is the load of an alike rail on the same transformer over the rail's own: all its currents are so much greater.
+    fn of(supply: &Supply, electrical: &Electrical, avg_a: f64, rms_a: f64, beside: f64) -> Self {
         let half_wave = supply.topology == Topology::HalfWave;
         let bridge = supply.topology == Topology::Bridge;
+        let paired = supply.topology == Topology::DualComplementary;
         let pulses = if half_wave { 1.0 } else { 2.0 };
         let in_series = if bridge { 2.0 } else { 1.0 };
         let all_rms2 = pulses * rms_a * rms_a;
         let mean = if half_wave { avg_a } else { 0.0 };
-        let primary_rms2 = (all_rms2 - mean * mean).max(0.0);
+        let primary_rms2 = (all_rms2 - mean * mean).max(0.0) * (1.0 + beside).powi(2);
         let bank_rms2 = (all_rms2 - (pulses * avg_a).powi(2)).max(0.0);
+        let squares = 1.0 + beside * beside;
+        // The four diodes of a ± pair are one rectifier; of two bridges each rail has its own.
+        let (with_avg, with_squares) = if paired { (1.0 + beside, squares) } else { (1.0, 1.0) };
         Self {
-            // Both polarities of a bridge flow through its one winding; each half of a tapped one carries one polarity.
-            path_rms_a: if bridge { all_rms2.sqrt() } else { rms_a },
+            // Both polarities of a bridge flow through its one winding; each half of a tapped one carries one polarity, and
+            // where the other rail hangs on the same tap its current in the other.
+            path_rms_a: if bridge { all_rms2.sqrt() } else { rms_a * with_squares.sqrt() },
             primary_path_rms_a: primary_rms2.sqrt(),
             bank_rms_a: bank_rms2.sqrt(),
             // The mean of a half-wave current heats the secondary only.
-            copper_w: electrical.secondary_ohm * all_rms2 + electrical.primary_ohm * primary_rms2,
+            copper_w: electrical.secondary_ohm * all_rms2 * squares + electrical.primary_ohm * primary_rms2,
             diode_w: pulses
                 * in_series
-                * (electrical.threshold_v * avg_a + electrical.slope_ohm * rms_a * rms_a),
+                * (electrical.threshold_v * avg_a * with_avg
+                    + electrical.slope_ohm * rms_a * rms_a * with_squares),
         }
     }
 }

@@ -96,7 +96,7 @@ pub fn operate_plant(
 pub fn operate_plant_nominal(plant: &Plant) -> Result<PlantPoint, NoSteadyState> {
     let nominal: fn(Span) -> f64 = |span| span.nominal;
     let inputs = Inputs {
-        vertex: super::operate::NOMINAL,
+        vertex: Vertex::NOMINAL,
         mains_v: plant.mains_v.nominal,
         frequency_hz: plant.frequency_hz.nominal,
         peak_factor: 1.0,

@@ -70,19 +70,34 @@ pub struct Plant {
 }
 
 impl Plant {
-    /// A rail with a transformer of its own and a single reservoir.
+    /// A rail with a single reservoir, first, and what stands beside it on its transformer.
     pub fn of(supply: &Supply) -> Self {
+        let own = Outlet { shape: Shape::Reservoir(supply.bank), load_a: supply.load_a.span() };
+        let mut rails = vec![PlantRail {
+            topology: supply.topology,
+            source: supply.source,
+            rectifier: supply.rectifier,
+            outlets: vec![own],
+        }];
+        if let Some(beside) = supply.beside {
+            let (rectifier, bank) = beside.parts.unwrap_or((supply.rectifier, supply.bank));
+            let outlet = Outlet { shape: Shape::Reservoir(bank), load_a: beside.load_a.span() };
+            match rails.first_mut() {
+                Some(first) if supply.topology == Topology::DualComplementary => first.outlets.push(outlet),
+                _ => rails.push(PlantRail {
+                    topology: supply.topology,
+                    source: supply.source,
+                    rectifier,
+                    outlets: vec![outlet],
+                }),
+            }
+        }
         Self {
             mains_v: supply.mains_v,
             peak_factor: supply.peak_factor,
             frequency_hz: supply.frequency_hz,
             air: supply.air,
-            rails: vec![PlantRail {
-                topology: supply.topology,
-                source: supply.source,
-                rectifier: supply.rectifier,
-                outlets: vec![Outlet { shape: Shape::Reservoir(supply.bank), load_a: supply.load_a.span() }],
-            }],
+            rails,
         }
     }
 }

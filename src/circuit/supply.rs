@@ -64,6 +64,12 @@ impl Drawn {
         }
     }
 
+    /// The same with a steady high end that heats a body as the profile does.
+    fn lasting(self, body: Body) -> Self {
+        let amps = self.high_of(body);
+        Self { high: amps, light: amps, heavy: amps, ..self }
+    }
+
     /// Its ends, a peak as if it lasted.
     pub fn span(&self) -> Span {
         Span { low: self.low, nominal: self.nominal, high: self.high }
@@ -154,6 +160,16 @@ pub struct Bank {
     pub farad_cold_ratio: f64,
 }
 
+/// Another rail on the other, equal secondary of the same transformer, or on the other side of the same tapped winding.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Beside {
+    /// Current drawn from its reservoir, auxiliaries included, A.
+    pub load_a: Drawn,
+    /// Its rectifier and bank. `None`: it is alike but for its load, its pulses as long as the rail's own; then the closed
+    /// form holds, with the primary's resistance counted `1 + I_other/I_own` times (`R_s + 2R_p'` at equal loads).
+    pub parts: Option<(Rectifier, Bank)>,
+}
+
 /// Air around the parts, °C.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Air {
@@ -168,7 +184,7 @@ pub struct Air {
 /// One rail as plain numbers.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Supply {
-    /// Topology; half-wave, centre-tap or bridge.
+    /// Topology.
     pub topology: Topology,
     /// Mains rms voltage, V.
     pub mains_v: Span,
@@ -186,14 +202,16 @@ pub struct Supply {
     pub load_a: Drawn,
     /// Air.
     pub air: Air,
+    /// What else the transformer feeds.
+    pub beside: Option<Beside>,
 }
 
 impl Supply {
     /// The same with a steady high load that heats a body as the profile does.
     #[must_use]
     pub fn lasting(&self, body: Body) -> Self {
-        let amps = self.load_a.high_of(body);
-        Self { load_a: Drawn { high: amps, light: amps, heavy: amps, ..self.load_a }, ..*self }
+        let beside = self.beside.map(|one| Beside { load_a: one.load_a.lasting(body), ..one });
+        Self { load_a: self.load_a.lasting(body), beside, ..*self }
     }
 
     /// Capacitors in series across the output, each a bank: two in a doubler.

@@ -10,6 +10,7 @@ use crate::{
     review::{Alternative, Figure, Unit},
     selection::{
         choose::{Inputs, RailOutcome, Searches},
+        joint::Joint,
         leaf::{Found, order_of},
         share,
     },
@@ -35,12 +36,15 @@ pub(super) fn alternatives<'a>(
     searches: &Searches<'_, 'a>,
     rails: &[RailOutcome<'a>],
     chosen: &[Found<'a>],
+    apart: Option<&Joint<'a>>,
 ) -> Vec<Alternative> {
     let requirement = inputs.requirement;
     let mut ranked: Vec<(f64, usize, Found<'_>)> = Vec::new();
     let without = searches.without(rails, chosen);
     for rail in rails {
-        let Some(own) = chosen.get(rail.rail) else { continue };
+        // Of two on one transformer neither is exchanged alone.
+        let single = |found: &&Found<'_>| found.assembly.mate.is_none();
+        let Some(own) = chosen.get(rail.rail).filter(single) else { continue };
         let topologies = rail.topologies.iter().filter(|one| one.topology != own.assembly.topology);
         let mut found: Vec<Found<'_>> = topologies.filter_map(|one| one.best.clone()).collect();
         for (_, other) in without.iter().filter(|(index, _)| *index == rail.rail) {
@@ -60,25 +64,63 @@ pub(super) fn alternatives<'a>(
             .then_with(|| order_of(&a.2.assembly).cmp(&order_of(&b.2.assembly)))
     });
     let Some(own) = weigh(requirement, chosen) else { return Vec::new() };
-    ranked
+    apart
+        .and_then(|joint| separate(requirement, chosen, &own, joint))
         .into_iter()
+        .chain(one_by_one(requirement, chosen, &own, ranked))
         .take(COUNT)
-        .filter_map(|(_, rail, other)| {
-            let name = requirement.rails.get(rail)?.name.clone();
-            let with = weigh(requirement, &replaced(chosen, rail, &other))?;
-            let (gains, losses) = balance(&own, &with)?;
-            Some(Alternative {
-                rail: name,
-                differs: differs(&chosen.get(rail)?.assembly, &other.assembly),
-                gains,
-                losses,
-                cost: with.cost,
-                loss: Figure::new(with.loss_w, Unit::Watts)?,
-                volume: Figure::new(with.volume_m3, Unit::CubicMetres)?,
-                mass: with.mass_kg.and_then(|mass| Figure::new(mass, Unit::Kilograms)),
-            })
-        })
         .collect()
+}
+
+/// A transformer for each rail instead of one for two.
+fn separate(
+    requirement: &Requirement,
+    chosen: &[Found<'_>],
+    own: &Weighed,
+    joint: &Joint<'_>,
+) -> Option<Alternative> {
+    let with = weigh(requirement, &joint.rails)?;
+    let (gains, losses) = balance(own, &with)?;
+    let shared = |(rail, found): (&crate::requirement::Rail, &Found<'_>)| {
+        found.assembly.mate.is_some().then(|| rail.name.clone())
+    };
+    let names: Vec<String> = requirement.rails.iter().zip(chosen).filter_map(shared).collect();
+    let ids = joint.rails.iter().zip(chosen).filter(|(_, own)| own.assembly.mate.is_some());
+    let ids: Vec<&str> = ids.map(|(found, _)| found.assembly.transformer.common.id.0.as_str()).collect();
+    Some(Alternative {
+        rail: names.join(", "),
+        differs: vec![format!("a transformer each ({}) instead of one for both", ids.join(", "))],
+        gains,
+        losses,
+        cost: with.cost,
+        loss: Figure::new(with.loss_w, Unit::Watts)?,
+        volume: Figure::new(with.volume_m3, Unit::CubicMetres)?,
+        mass: with.mass_kg.and_then(|mass| Figure::new(mass, Unit::Kilograms)),
+    })
+}
+
+/// What another train of one rail would gain and lose.
+fn one_by_one<'r>(
+    requirement: &'r Requirement,
+    chosen: &'r [Found<'_>],
+    own: &'r Weighed,
+    ranked: Vec<(f64, usize, Found<'r>)>,
+) -> impl Iterator<Item = Alternative> {
+    ranked.into_iter().take(COUNT).filter_map(|(_, rail, other)| {
+        let name = requirement.rails.get(rail)?.name.clone();
+        let with = weigh(requirement, &replaced(chosen, rail, &other))?;
+        let (gains, losses) = balance(own, &with)?;
+        Some(Alternative {
+            rail: name,
+            differs: differs(&chosen.get(rail)?.assembly, &other.assembly),
+            gains,
+            losses,
+            cost: with.cost,
+            loss: Figure::new(with.loss_w, Unit::Watts)?,
+            volume: Figure::new(with.volume_m3, Unit::CubicMetres)?,
+            mass: with.mass_kg.and_then(|mass| Figure::new(mass, Unit::Kilograms)),
+        })
+    })
 }
 
 fn replaced<'a>(chosen: &[Found<'a>], rail: usize, other: &Found<'a>) -> Vec<Found<'a>> {

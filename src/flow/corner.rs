@@ -104,6 +104,14 @@ pub fn corner(
         let why = "it has no such operating point".to_owned();
         return Err(NoCorner::Unsolved { rail: rail.to_owned(), why });
     };
+    if let State::General(placed) = &point.state
+        && placed.core.rails.len() > 1
+    {
+        let why = "its transformer feeds another rail from the other secondary, and one circuit holds one winding: write \
+                   both into a file with `core:`"
+            .to_owned();
+        return Err(NoCorner::Unsolved { rail: rail.to_owned(), why });
+    }
     let supply = &found.bench.supply;
     let leakage_h = if corner == Corner::Nominal || point.vertex.leakage == End::High {
         supply.source.leakage_h

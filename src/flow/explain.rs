@@ -6,6 +6,7 @@ use rust_decimal::Decimal;
 
 use crate::{
     candidate::price,
+    circuit::spec::Topology,
     quantity::{Currency, Money},
     record::write::topology_key,
     requirement::{self, Requirement},
@@ -19,7 +20,7 @@ use crate::{
     stress::assembly::Assembly,
 };
 
-use super::{alternatives::alternatives, refuse::miss_text};
+use super::{alternatives::alternatives, coupled::Shared, refuse::miss_text};
 
 /// Cost of one supply at the build quantity, each kind of part ordered once for all the rails given.
 pub(super) fn cost(requirement: &Requirement, rails: &[Assembly<'_>]) -> Option<Money> {
@@ -105,11 +106,14 @@ pub(super) fn topologies(
             let known = rail.topologies.iter().find(|one| one.topology == circuit);
             let outcome = match known {
                 _ if !requirement.topologies.contains(&topology) => Outcome::NotAllowed,
-                Some(one) if one.best.is_none() && one.tally.misses.is_empty() => Outcome::NotBuilt,
                 Some(one) => chosen
                     .filter(|found| found.assembly.topology == one.topology)
                     .and_then(|found| best(requirement, found, true))
-                    .unwrap_or_else(|| outcome(requirement, one)),
+                    .unwrap_or_else(|| match topology {
+                        requirement::Topology::DualComplementary => Outcome::NoPair,
+                        _ if one.best.is_none() && one.tally.misses.is_empty() => Outcome::NotBuilt,
+                        _ => outcome(requirement, one),
+                    }),
                 None => Outcome::NotBuilt,
             };
             rows.push(TopologyRow {
@@ -120,6 +124,55 @@ pub(super) fn topologies(
         }
     }
     rows
+}
+
+fn parts<'a>(rails: &[Found<'a>]) -> Vec<Assembly<'a>> {
+    rails.iter().map(|one| one.assembly).collect()
+}
+
+/// What the search adds to a design of which two rails share a transformer.
+pub(super) fn coupled<'a>(
+    inputs: Inputs<'a>,
+    searches: &Searches<'_, 'a>,
+    rails: &[RailOutcome<'a>],
+    shared: &Shared<'a>,
+    apart: Option<&Joint<'a>>,
+) -> Choice {
+    let requirement = inputs.requirement;
+    let name = |rail: usize| requirement.rails.get(rail).map_or("", |one| one.name.as_str());
+    let [first, second] = shared.pair;
+    let found = shared.rails.get(first);
+    let how = match found.map(|found| found.assembly.topology) {
+        Some(Topology::DualComplementary) => "a tapped winding and one rectifier",
+        _ => "two equal secondaries and a rectifier each",
+    };
+    let mut notes = vec![SearchNote {
+        text: format!(
+            "{} and {} share one transformer, by {how}; both are solved together at every vertex, the other rail idle and \
+             fully laden. Trains were sought with the other rail taken as alike but for its load: that no pair scores less \
+             was not proven",
+            name(first),
+            name(second)
+        ),
+    }];
+    if let Some(saved) = apart.and_then(|joint| {
+        Some((cost(requirement, &parts(&shared.rails))?, cost(requirement, &parts(&joint.rails))?))
+    }) {
+        let (own, with) = saved;
+        let amount = |money: Money| Money { amount: money.amount.round_dp(2), ..money };
+        notes.push(SearchNote {
+            text: format!(
+                "the best with a transformer for each rail costs {}, this one {}",
+                amount(with),
+                amount(own)
+            ),
+        });
+    }
+    Choice {
+        topologies: topologies(requirement, rails, &shared.rails),
+        alternatives: alternatives(inputs, searches, rails, &shared.rails, apart),
+        notes,
+    }
 }
 
 /// What the search adds to a design.
@@ -157,7 +210,7 @@ pub(super) fn choice<'a>(
     }
     Choice {
         topologies: topologies(requirement, rails, &joint.rails),
-        alternatives: alternatives(inputs, searches, rails, &joint.rails),
+        alternatives: alternatives(inputs, searches, rails, &joint.rails, None),
         notes,
     }
 }

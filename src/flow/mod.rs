@@ -3,6 +3,7 @@
 mod alternatives;
 mod buy;
 pub mod corner;
+mod coupled;
 mod explain;
 mod refuse;
 
@@ -64,19 +65,28 @@ pub fn design(asked: Asked<'_>) -> Answer {
     let shop = choose::open(inputs);
     let searches = choose::Searches::of(inputs, &shop);
     let rails = searches.solo();
-    let mut cuts: Vec<Cut> = Vec::new();
-    while cuts.len() < CUTS_MAX {
-        let Some(joint) = joint(inputs, &rails, &cuts, WITHIN) else { break };
-        let choices = choices(asked.requirement, &joint.rails);
-        let record =
-            record(asked.requirement, asked.requirement_digest, asked.policy, asked.catalog, &choices);
-        let mut dossier = audit(asked, &record, None, None);
+    let first = joint(inputs, &rails, &[], WITHIN);
+    let coupled = coupled::coupled(inputs, &rails, first.as_ref());
+    if let Some(shared) = coupled.best() {
+        let (record, mut dossier) = verified(asked, &shared.rails);
         if dossier.passes() {
-            dossier.choice = Some(explain::choice(inputs, &searches, &rails, &joint, cuts.len()));
+            dossier.choice = Some(explain::coupled(inputs, &searches, &rails, shared, first.as_ref()));
+            return Answer::Designed { record: Box::new(record), dossier: Box::new(dossier) };
+        }
+    }
+    let mut cuts: Vec<Cut> = Vec::new();
+    let mut next = first;
+    while let Some(joint) = next {
+        let (record, mut dossier) = verified(asked, &joint.rails);
+        if dossier.passes() {
+            let mut choice = explain::choice(inputs, &searches, &rails, &joint, cuts.len());
+            choice.notes.extend(coupled.note());
+            dossier.choice = Some(choice);
             return Answer::Designed { record: Box::new(record), dossier: Box::new(dossier) };
         }
         // Verified anew and refused: cut off, and on with the next.
         cuts.push(joint.rails.iter().map(cut_of).collect());
+        next = if cuts.len() < CUTS_MAX { self::joint(inputs, &rails, &cuts, WITHIN) } else { None };
     }
     let mut refusal = refuse::infeasible(asked, &rails);
     if !cuts.is_empty() {
@@ -88,6 +98,14 @@ pub fn design(asked: Asked<'_>) -> Answer {
         });
     }
     Answer::Infeasible(Box::new(refusal))
+}
+
+/// The record of what was chosen, and what is true of it.
+fn verified(asked: Asked<'_>, rails: &[Found<'_>]) -> (Record, Dossier) {
+    let choices = choices(asked.requirement, rails);
+    let record = record(asked.requirement, asked.requirement_digest, asked.policy, asked.catalog, &choices);
+    let dossier = audit(asked, &record, None, None);
+    (record, dossier)
 }
 
 /// What is true of a record, judged anew from its parts.

@@ -145,6 +145,7 @@ pub fn assemble<'a>(rail: &RailRecord, catalog: &'a Catalog) -> Result<Assembly<
                 limiter,
                 secondary_fuse,
                 cut_out,
+                mate: None,
             })
         }
         _ => Err(reader.unresolved),

@@ -3,9 +3,11 @@
 //! Holds no computed number but the set-resistor and bleeder values, which are parts. Small, diffable, byte-reproducible.
 
 pub mod assemble;
+pub mod couple;
 pub mod model;
 pub mod write;
 
 pub use assemble::{Unresolved, assemble};
+pub use couple::assemble_all;
 pub use model::{Inputs, RECORD_VERSION, RailRecord, Record, RecordedPart};
 pub use write::{RailChoice, record};

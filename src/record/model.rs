@@ -52,6 +52,9 @@ pub struct RailRecord {
     pub wiring: String,
     /// Rated voltage of the primary connection.
     pub primary: String,
+    /// The rail on whose transformer this one hangs, and in whose list stands what both share.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub transformer_of: Option<String>,
     /// Parts, in the order of the current's path.
     pub parts: Vec<RecordedPart>,
 }

@@ -108,6 +108,7 @@ fn rail(
             .primaries
             .get(assembly.primary)
             .map_or_else(String::new, |primary| primary.rated.to_text(VALUE_DIGITS)),
+        transformer_of: assembly.mate.filter(|mate| mate.lists_core).map(|mate| mate.rail.name.clone()),
         parts: assembly.lines().iter().map(|line| part(line, catalog, counters)).collect(),
     }
 }

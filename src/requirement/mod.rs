@@ -42,6 +42,7 @@
 //! protection_class: I            # or II
 //! test_voltage: 3000 V           #
 //! topologies: [half-wave, centre-tap, bridge]     #
+//! shared_transformer: none       # or plus-and-minus
 //! second_sections: [crc]         #
 //! build: { quantity: 25, currency: EUR, spares: 5 % }   #
 //! objective: { cost: 1, loss: 0.5 }   # or one word: cost, loss, volume, mass
@@ -70,7 +71,7 @@ mod surroundings;
 
 pub use model::{
     Ambient, Assumed, Enclosure, Mains, Objective, PeakLoad, Polarity, Preferences, ProfileShare,
-    ProtectionClass, Rail, Regulation, RequiredInsulation, Requirement, Ripple, Section, Topology,
+    ProtectionClass, Rail, Regulation, RequiredInsulation, Requirement, Ripple, Section, Sharing, Topology,
 };
 pub use read::read;
 pub use relax::Knob;

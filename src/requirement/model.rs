@@ -75,6 +75,15 @@ pub enum Section {
     ChokeInput,
 }
 
+/// Whether rails may hang on one transformer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Sharing {
+    /// A positive and a negative rail may, where that scores less than a transformer each.
+    PlusAndMinus,
+    /// Each rail has its own.
+    None,
+}
+
 /// How a rail is regulated.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Regulation {
@@ -239,6 +248,8 @@ pub struct Requirement {
     pub protection: ProtectionClass,
     /// Allowed topologies, at least one.
     pub topologies: Vec<Topology>,
+    /// Whether rails may share a transformer.
+    pub sharing: Sharing,
     /// Allowed second sections.
     pub sections: Vec<Section>,
     /// Supplies built at a time.

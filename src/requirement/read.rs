@@ -3,8 +3,8 @@
 //! Ranges stand here once; what lies outside them is no supply this tool can speak of.
 
 use super::{
-    Assumed, Objective, Preferences, ProfileShare, ProtectionClass, RequiredInsulation, Requirement,
-    Section as Second, Topology,
+    Assumed, Objective, Polarity, Preferences, ProfileShare, ProtectionClass, Rail, RequiredInsulation,
+    Requirement, Section as Second, Sharing, Topology,
     assume::{Defaults, Section},
     rail, surroundings,
 };
@@ -47,12 +47,29 @@ fn requirement(root: Value<'_>) -> Option<Requirement> {
     );
     let (insulation, test_voltage, protection) = insulation(&mut map, &mut defaults);
     let topologies = map.optional("topologies", |v| v.list_of_some(|item| item.word(&TOPOLOGIES)));
+    let signs =
+        |sign| rails.as_ref().is_some_and(|all: &Vec<Rail>| all.iter().any(|one| one.polarity == sign));
+    let both = signs(Polarity::Positive) && signs(Polarity::Negative);
     let single = vec![Topology::HalfWave, Topology::CentreTap, Topology::Bridge];
-    let why = "all rectifiers of one output from one winding";
-    let mut topologies =
-        defaults.or_written("topologies", topologies, single, "half-wave, centre-tap, bridge", why);
+    let mut topologies = if both {
+        let all = single.into_iter().chain([Topology::DualComplementary]).collect();
+        let why = "all rectifiers of one output from one winding, and of two from a tapped one";
+        let text = "half-wave, centre-tap, bridge, dual-complementary";
+        defaults.or_written("topologies", topologies, all, text, why)
+    } else {
+        let why = "all rectifiers of one output from one winding";
+        defaults.or_written("topologies", topologies, single, "half-wave, centre-tap, bridge", why)
+    };
     topologies.sort_unstable();
     topologies.dedup();
+    let words = [("plus-and-minus", Sharing::PlusAndMinus), ("none", Sharing::None)];
+    let sharing = map.optional("shared_transformer", |v| v.word(&words));
+    let sharing = if both {
+        let why = "a positive and a negative rail may hang on one transformer, where that scores less";
+        defaults.or_written("shared_transformer", sharing, Sharing::PlusAndMinus, "plus-and-minus", why)
+    } else {
+        sharing.unwrap_or(Sharing::None)
+    };
     let sections = map.optional("second_sections", |v| v.list(|item| item.word(&SECTIONS)));
     let mut sections =
         defaults.or_written("second_sections", sections, Vec::new(), "none", "the plainest supply");
@@ -99,6 +116,7 @@ fn requirement(root: Value<'_>) -> Option<Requirement> {
         test_voltage,
         protection,
         topologies,
+        sharing,
         sections,
         build_quantity,
         currency,

@@ -109,7 +109,11 @@ fn joined(rails: &[RailReview<'_>], position: Position) -> String {
 pub(super) fn cautions(inputs: Inputs<'_>, rails: &[RailReview<'_>]) -> Vec<Caution> {
     let texts = Texts::load();
     let mains = &inputs.requirement.mains;
-    let transformers = || ("transformers", joined(rails, Position::Transformer));
+    // What two rails share is cautioned of once.
+    let first = |rail: &&RailReview<'_>| !rail.bench.assembly.is_second();
+    let names = rails.iter().filter(first).map(|rail| named(rail, Position::Transformer));
+    let names = names.collect::<Vec<_>>().join(", ");
+    let transformers = || ("transformers", names.clone());
     let mut all = vec![texts.caution(
         "mains",
         &[
@@ -123,7 +127,7 @@ pub(super) fn cautions(inputs: Inputs<'_>, rails: &[RailReview<'_>]) -> Vec<Caut
         ProtectionClass::II => "double",
     };
     all.push(texts.caution(class, &[transformers()]));
-    for rail in rails {
+    for rail in rails.iter().filter(first) {
         all.push(fuse(&texts, rail));
     }
     for rail in rails {
@@ -133,6 +137,8 @@ pub(super) fn cautions(inputs: Inputs<'_>, rails: &[RailReview<'_>]) -> Vec<Caut
     all.extend(hot(&texts, inputs, rails));
     for rail in rails {
         all.extend(live_sink(&texts, rail));
+    }
+    for rail in rails.iter().filter(first) {
         all.extend(restarts(&texts, rail));
         if rail.bench.assembly.limiter.is_some() {
             all.push(texts.caution("limiter", &[("limiter", named(rail, Position::InrushLimiter))]));

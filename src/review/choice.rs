@@ -39,6 +39,8 @@ pub enum Outcome {
     },
     /// The requirement does not allow it.
     NotAllowed,
+    /// It takes two rails on one transformer, and no such pair was found that scores less.
+    NoPair,
     /// The tool does not build it yet.
     NotBuilt,
 }

@@ -18,7 +18,7 @@ use crate::{
         capacitor::Dielectric, protection::FuseSystem, regulator::Setting, transformer::Construction,
     },
     quantity::{Currency, Money, Quantity},
-    record::write::value_text,
+    record::{RailRecord, write::value_text},
     stress::{
         assembly::{Assembly, Line, RectifierPart},
         loss,
@@ -130,13 +130,10 @@ fn totals(
     }
 }
 
-/// Designators of a position as the record names them.
+/// Designators of a position as the record names them, of what is shared in the list of the other rail.
 pub(super) fn designators(rail: &RailReview<'_>, position: Position) -> Vec<String> {
-    rail.record
-        .parts
-        .iter()
-        .find(|part| part.position == position.key())
-        .map_or_else(Vec::new, |part| part.designators.clone())
+    let of = |record: &RailRecord| record.parts.iter().find(|part| part.position == position.key()).cloned();
+    of(rail.record).or_else(|| rail.host.and_then(of)).map_or_else(Vec::new, |part| part.designators)
 }
 
 /// The ratings a buyer looks for first, as the catalog states them.

@@ -43,11 +43,11 @@ pub(super) fn verdict_of(verdicts: &[Verdict], (code, position, nth): Key) -> Op
 pub(super) fn judged(
     all: &Recomputed<'_>,
     review: &RailReview<'_>,
-    assembly: Assembly<'_>,
+    assembly: &Assembly<'_>,
 ) -> Option<Vec<Verdict>> {
     let own = review.bench.asked;
     let inside_rise_k = all.rise_with(own.requirement, &review.record.rail, own.rail, assembly)?;
-    let bench = Bench::build_whole(Asked { inside_rise_k, ..own }, assembly).ok()?;
+    let bench = Bench::build_whole(Asked { inside_rise_k, ..own }, *assembly).ok()?;
     Some(registry::judge(&bench))
 }
 
@@ -57,12 +57,12 @@ pub(super) fn one(
     review: &RailReview<'_>,
     requirement: &Requirement,
     rail: &Rail,
-    assembly: Assembly<'_>,
+    assembly: &Assembly<'_>,
     key: Key,
 ) -> Option<Verdict> {
     let inside_rise_k = all.rise_with(requirement, &review.record.rail, rail, assembly)?;
     let asked = Asked { requirement, rail, inside_rise_k, ..review.bench.asked };
-    let bench = Bench::build_whole(asked, assembly).ok()?;
+    let bench = Bench::build_whole(asked, *assembly).ok()?;
     let mut verdicts = Vec::new();
     (registry::by_code(key.0)?.judge)(&bench, &mut verdicts);
     verdict_of(&verdicts, key).cloned()

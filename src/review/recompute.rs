@@ -10,7 +10,7 @@ use crate::{
     catalog::Catalog,
     circuit::operate::{OperatingPoint, operate_nominal},
     policy::Policy,
-    record::{RailRecord, Record, assemble},
+    record::{RailRecord, Record, assemble_all, couple::host},
     requirement::{Enclosure, Rail, Requirement},
     stress::{
         assembly::Assembly,
@@ -42,6 +42,8 @@ pub struct Inputs<'a> {
 pub struct RailReview<'a> {
     /// Its record.
     pub record: &'a RailRecord,
+    /// Record of the rail on whose transformer it hangs, if any.
+    pub host: Option<&'a RailRecord>,
     /// Its bench, solved at every vertex.
     pub bench: Bench<'a>,
     /// Everything nominal; `None` where that has no steady state.
@@ -69,14 +71,16 @@ const ROUNDS_MAX: u32 = 40;
 /// Rebuilds, solves and judges every rail.
 pub fn recompute<'a>(inputs: Inputs<'a>) -> Recomputed<'a> {
     let mut findings = unmatched(inputs);
+    let all_parts = assemble_all(inputs.record, inputs.requirement, inputs.catalog);
     let mut assembled: Vec<(&'a Rail, &'a RailRecord, Assembly<'a>)> = Vec::new();
     for rail in &inputs.requirement.rails {
-        let Some(record) = inputs.record.rails.iter().find(|record| record.rail == rail.name) else {
+        let known = inputs.record.rails.iter().zip(&all_parts).find(|(record, _)| record.rail == rail.name);
+        let Some((record, parts)) = known else {
             findings.push(at_rail(code::RAIL_MISSING, &rail.name, "the record has no such rail".to_owned()));
             continue;
         };
-        match assemble(record, inputs.catalog) {
-            Ok(assembly) => assembled.push((rail, record, assembly)),
+        match parts {
+            Ok(assembly) => assembled.push((rail, record, *assembly)),
             Err(all) => {
                 findings.extend(all.iter().map(|one| at_rail(code::UNRESOLVED, &rail.name, one.to_string())));
             }
@@ -90,7 +94,8 @@ pub fn recompute<'a>(inputs: Inputs<'a>) -> Recomputed<'a> {
             Ok(bench) => {
                 let verdicts = registry::judge(&bench);
                 let nominal = operate_nominal(&bench.supply).ok();
-                rails.push(RailReview { record, bench, nominal, verdicts });
+                let host = host(inputs.record, record);
+                rails.push(RailReview { record, host, bench, nominal, verdicts });
             }
             Err(refusal) => {
                 findings.push(at_rail(code::UNSOLVED, &rail.name, refusal.to_string()));
@@ -179,7 +184,7 @@ impl Recomputed<'_> {
         requirement: &Requirement,
         own: &str,
         rail: &Rail,
-        assembly: Assembly<'_>,
+        assembly: &Assembly<'_>,
     ) -> Option<f64> {
         let policy = self.rails.first()?.bench.asked.policy;
         let rails: Vec<(&Rail, Assembly<'_>)> = self
@@ -187,7 +192,7 @@ impl Recomputed<'_> {
             .iter()
             .map(|one| {
                 if one.record.rail == own {
-                    (rail, assembly)
+                    (rail, *assembly)
                 } else {
                     (one.bench.asked.rail, one.bench.assembly)
                 }

@@ -140,7 +140,7 @@ impl Changed {
             reservoir: Reservoir { part: &self.reservoir, count: own.reservoir.count },
             ..own
         };
-        match probe::one(all, review, &self.requirement, &self.rail, assembly, key)? {
+        match probe::one(all, review, &self.requirement, &self.rail, &assembly, key)? {
             Verdict::Stress(stress) => Some(stress.utilisation()),
             Verdict::Fact { holds: true, .. } | Verdict::NotApplicable { .. } => Some(0.0),
             Verdict::Fact { .. } | Verdict::MissingRating { .. } => None,

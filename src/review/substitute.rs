@@ -18,7 +18,7 @@ use crate::{
     candidate::price,
     catalog::Common,
     quantity::Money,
-    record::{Record, assemble, write::row_digest},
+    record::{Record, assemble_all, write::row_digest},
 };
 
 /// One part tried.
@@ -187,8 +187,9 @@ fn replaced(
         own.maker = common.map(|common| common.maker.clone()).unwrap_or_default();
         own.row = row_digest(inputs.catalog, place.position, part);
     }
-    let count = record.rails.get(place.rail).and_then(|rail| {
-        let assembly = assemble(rail, inputs.catalog).ok()?;
+    let count = Some(()).and_then(|()| {
+        let all = assemble_all(&record, inputs.requirement, inputs.catalog);
+        let assembly = all.into_iter().nth(place.rail)?.ok()?;
         assembly.lines().iter().find(|line| line.position == place.position).map(|line| line.count)
     });
     if let Some(own) = record.rails.get_mut(place.rail).and_then(|rail| rail.parts.get_mut(place.part))

@@ -19,7 +19,7 @@ pub(super) fn vertex(vertex: &Vertex) -> String {
         Thermal::Hot => "hot",
     };
     format!(
-        "{state} M{} L{} f{} E{} C{} R{} D{}{}",
+        "{state} M{} L{} f{} E{} C{} R{} D{}{}{}",
         sign(vertex.mains),
         sign(vertex.load),
         sign(vertex.frequency),
@@ -28,6 +28,7 @@ pub(super) fn vertex(vertex: &Vertex) -> String {
         sign(vertex.esr),
         sign(vertex.drop),
         vertex.leakage.of("", " leakage+"),
+        vertex.others.map_or("", |end| end.of(" O−", " O+")),
     )
 }
 
@@ -72,7 +73,8 @@ mod tests {
 
     #[test]
     fn every_vertex_has_its_own_short_name() {
-        let names: std::collections::BTreeSet<String> = Vertex::all(true).map(|one| vertex(&one)).collect();
+        let names: std::collections::BTreeSet<String> =
+            Vertex::all(true, true).map(|one| vertex(&one)).collect();
         assert_eq!(names.len(), 512);
         assert!(names.contains("cold M− L− f− E− C− R− D−"));
         assert!(names.contains("hot M+ L+ f+ E+ C+ R+ D+ leakage+"));

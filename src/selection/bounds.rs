@@ -194,7 +194,7 @@ impl<'a> Search<'_, 'a> {
         let lasting = Feed { load_a: load_of(self.asked.rail, Body::Heavy), ..feed };
         let least_rms_a = lasting.least_rms_a(need_v);
         let per_path_a = match self.topology {
-            Topology::CentreTap => least_rms_a / SQRT_2,
+            Topology::CentreTap | Topology::DualComplementary => least_rms_a / SQRT_2,
             // One pulse a period through each diode, both through the winding.
             Topology::FullWaveDoubler => least_rms_a * SQRT_2,
             _ => least_rms_a,
@@ -285,6 +285,7 @@ impl<'a> Search<'_, 'a> {
             bank: self.banks.first()?.bank,
             load_a: load_span(self.asked, &Auxiliary::default()),
             air: air_of(self.asked),
+            beside: self.beside,
         };
         let place = (Position::Transformer, id);
         let Some(farad) = limits.least_farad(&supply, need_v, from) else {

@@ -172,15 +172,15 @@ fn grow<'a>(
         return Vec::new();
     };
     let own = order_of(&trunk.found.assembly);
-    let without_w = trunk.found.loss_w - fitter.limiter_loss_w(trunk.found.assembly);
+    let without_w = trunk.found.loss_w - fitter.limiter_loss_w(&trunk.found.assembly);
     grown
         .into_iter()
         .filter_map(|(assembly, _)| {
             let place = order_of(&assembly);
-            if place != own && !fitter.passes(assembly) {
+            if place != own && !fitter.passes(&assembly) {
                 return None;
             }
-            let loss_w = without_w + fitter.limiter_loss_w(assembly);
+            let loss_w = without_w + fitter.limiter_loss_w(&assembly);
             let cost = bulk(&assembly, requirement) + requirement.objective.loss * loss_w;
             let uses = pieces([assembly]).into_iter().map(|(item, (count, _))| (item, count)).collect();
             Some(Choice {

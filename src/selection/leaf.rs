@@ -118,7 +118,7 @@ impl<'a> Completer<'_, 'a> {
     /// where most fail are looked at first: what fails there, or is too dear there, is so at all of them.
     pub(super) fn complete(
         &self,
-        train: Assembly<'a>,
+        train: &Assembly<'a>,
         coolings: &[(usize, CoolingOption<'a>)],
         score: f64,
         most: f64,
@@ -130,16 +130,20 @@ impl<'a> Completer<'_, 'a> {
 
     fn complete_or_not(
         &self,
-        train: Assembly<'a>,
+        train: &Assembly<'a>,
         coolings: &[(usize, CoolingOption<'a>)],
         score: f64,
         most: f64,
         scratch: &mut Vec<Verdict>,
         tally: &mut Tally,
     ) -> Option<Found<'a>> {
-        let few = self.bench(Bench::build(self.asked, train, named(leaks(&train))), &train, tally)?;
+        let few = self.bench(
+            Bench::build(self.asked, *train, named(leaks(train), train.mate.is_some())),
+            train,
+            tally,
+        )?;
         self.fill(few, coolings, score, most, scratch, tally)?;
-        let whole = self.bench(Bench::build_whole(self.asked, train), &train, tally)?;
+        let whole = self.bench(Bench::build_whole(self.asked, *train), train, tally)?;
         let found = self.fill(whole, coolings, score, most, scratch, tally)?;
         Some(found)
     }

@@ -91,6 +91,7 @@ impl<'s, 'a> Search<'s, 'a> {
             limiter: None,
             secondary_fuse: None,
             cut_out: None,
+            mate: self.mate,
         })
     }
 

@@ -3,6 +3,7 @@
 //! Physics happens before the integer programme; the programme counts, adds and links. Nothing here draws or words a report.
 
 mod around;
+mod behind;
 mod bleeding;
 mod bounds;
 pub mod choose;
@@ -15,6 +16,7 @@ pub mod leaf;
 mod list;
 mod memory;
 pub mod model;
+pub mod pairs;
 mod protect;
 mod queue;
 mod quick;

@@ -6,7 +6,7 @@
 use crate::{
     candidate::{bank::BankOption, source::SourceOption, stage::CoolingOption},
     circuit::{
-        operate::{OperatingPoint, diodes, operate},
+        operate::{OperatingPoint, diodes},
         supply::{Body, HeatPath, Supply},
     },
     quantity::{Amps, Celsius},
@@ -27,7 +27,7 @@ use super::{
     rectifying::Rectifying,
     search::{Search, State},
     tally::Depth,
-    vertices::{CURRENT, DISSIPATION, HEAT, VALLEY_COLD, VALLEY_HOT},
+    vertices::{CURRENT, DISSIPATION, HEAT, VALLEY_COLD, VALLEY_HOT, at},
 };
 
 /// The coupled choice.
@@ -56,6 +56,7 @@ impl<'a> Search<'_, 'a> {
             bank: train.bank.bank,
             load_a: train.fit.load_a,
             air: air_of(self.asked),
+            beside: self.beside,
         })
     }
 
@@ -86,7 +87,7 @@ impl<'a> Search<'_, 'a> {
         if memory.sag.iter().any(|failed| sag_follows(&(low, stage_key), failed)) {
             return None;
         }
-        let Ok(valley) = operate(&supply, VALLEY_COLD) else {
+        let Ok(valley) = at(&supply, VALLEY_COLD) else {
             remember(&mut memory.valley, (low, need_v), valley_follows);
             return None;
         };
@@ -103,15 +104,15 @@ impl<'a> Search<'_, 'a> {
         if !self.smooth(train, &valley, sag, memory, state) {
             return None;
         }
-        let peak_a = operate(&supply, CURRENT).ok()?.diode_peak_a;
-        let current = operate(&supply.lasting(Body::Heavy), CURRENT).ok()?;
+        let peak_a = at(&supply, CURRENT).ok()?.diode_peak_a;
+        let current = at(&supply.lasting(Body::Heavy), CURRENT).ok()?;
         if !self.carries(train, &current, high, memory, state) {
             return None;
         }
         let mut reach = None;
         if train.fit.seat.is_some() {
             let hottest = Supply { rectifier: train.rectifying.hottest, ..supply };
-            let warm = operate(&hottest, VALLEY_HOT).ok()?;
+            let warm = at(&hottest, VALLEY_HOT).ok()?;
             if !self.smooth(train, &warm, sag, memory, state) {
                 return None;
             }
@@ -124,8 +125,7 @@ impl<'a> Search<'_, 'a> {
             return None;
         }
         let heated =
-            operate(&Supply { rectifier: train.rectifying.hottest, ..supply.lasting(Body::Light) }, HEAT)
-                .ok()?;
+            at(&Supply { rectifier: train.rectifying.hottest, ..supply.lasting(Body::Light) }, HEAT).ok()?;
         let packages = f64::from(diodes(self.topology)) / f64::from(supply.rectifier.elements_per_package);
         let places = Places {
             low,
@@ -285,9 +285,9 @@ impl<'a> Search<'_, 'a> {
         let load_a = supply.load_a.with_more(bleeder_a);
         let laden = Supply { load_a, rectifier: train.rectifying.coolest, ..*supply };
         let high = Place { load_a: load_a.high, ..high };
-        let warm = operate(&laden.lasting(Body::Heavy), DISSIPATION).ok()?;
+        let warm = at(&laden.lasting(Body::Heavy), DISSIPATION).ok()?;
         let heat_w = ready.heat_w(warm.mean_v);
-        let peaks = laden.load_a.peaks().then(|| operate(&laden, DISSIPATION).ok()).flatten();
+        let peaks = laden.load_a.peaks().then(|| at(&laden, DISSIPATION).ok()).flatten();
         let peak_w = peaks.map_or(heat_w, |point| ready.peak_heat_w(point.mean_v));
         let bearing = || {
             let coolings = ready.option.coolings.iter().enumerate();
@@ -317,7 +317,7 @@ impl<'a> Search<'_, 'a> {
             return Some(bearing().copied().collect());
         };
         // The least mean of any way of cooling the rectifier beside the highest valley of any.
-        let mean_v = operate(&laden, VALLEY_HOT).map_or(0.0, |point| point.mean_v.min(valley.mean_v));
+        let mean_v = at(&laden, VALLEY_HOT).map_or(0.0, |point| point.mean_v.min(valley.mean_v));
         let cooler = OperatingPoint { mean_v, ..valley.clone() };
         let mut left = Vec::new();
         let mut nearest: Option<(&str, f64, f64, Unit, f64)> = None;

@@ -11,31 +11,28 @@ use crate::{
     },
     circuit::{
         spec::Topology,
-        supply::{Rectifier, Span},
+        supply::{Beside, Rectifier, Span},
     },
     quantity::Celsius,
     requirement::Regulation,
     stress::{
-        assembly::Assembly,
-        bench::{Asked, figure_of},
+        assembly::{Assembly, Mate},
+        bench::{Asked, assumed, figure_of},
         convert::air_of,
         position::Position,
-        verdict::Unit,
     },
 };
 
 use super::{
-    bounds::{Opened, suits},
+    bounds::Opened,
     keep::{Kept, Wish},
     leaf::{Found, HEADROOM_V},
     list::Fed,
-    memory::{Memory, Place},
     protect::Fusing,
     queue::Waiting,
-    quick::Train,
-    ready::{Fit, Ready},
+    ready::Ready,
     rectifying::{Rectifying, Way, flat},
-    tally::{Depth, Tally},
+    tally::Tally,
 };
 
 /// Trains judged in full for one pair in the first pass.
@@ -57,11 +54,13 @@ pub(super) struct State<'a> {
     /// Parts that lack a rating some rule needs of them, whatever the rest of the train.
     pub(super) lacking: BTreeSet<(Position, &'a str)>,
     /// Trains judged in full for one source and rectifier before going on to the next.
-    tries_max: u32,
+    pub(super) tries_max: u32,
     /// Whether a mains fuse is looked for.
     pub(super) fusing: Fusing,
     /// Transformer or regulator that must not be used.
     without: Option<&'a str>,
+    /// The only rectifier to be used, if there is one.
+    pub(super) only: Option<&'a str>,
 }
 
 impl<'a> State<'a> {
@@ -103,11 +102,25 @@ pub struct Search<'s, 'a> {
     pub(super) listed: Tally,
     /// Any assembly at all, whose fields are then replaced.
     pub(super) blank: Option<Assembly<'a>>,
+    /// The other rail of the transformer, where it is to feed two.
+    pub(super) mate: Option<Mate<'a>>,
+    /// The same as plain numbers.
+    pub(super) beside: Option<Beside>,
 }
 
 impl<'s, 'a> Search<'s, 'a> {
     /// Lists everything that could serve a rail in one topology.
     pub fn new(asked: Asked<'a>, shop: &'s Shop<'a>, topology: Topology) -> Self {
+        Self::beside(asked, shop, topology, None)
+    }
+
+    /// The same of a rail that shares its transformer with another, which is taken as alike but for its load.
+    pub(super) fn beside(
+        asked: Asked<'a>,
+        shop: &'s Shop<'a>,
+        topology: Topology,
+        mate: Option<Mate<'a>>,
+    ) -> Self {
         let mains = &asked.requirement.mains;
         let (nominal, frequency) = (mains.voltage.0, mains.frequency.0);
         let mut search = Self {
@@ -135,6 +148,8 @@ impl<'s, 'a> Search<'s, 'a> {
                 high: frequency * (1.0 + mains.frequency_tolerance.0),
             },
             listed: Tally::default(),
+            mate,
+            beside: mate.map(|mate| assumed(asked, mate)),
         };
         let options = match asked.rail.regulation {
             Regulation::None => vec![raw(asked)],
@@ -266,6 +281,24 @@ impl<'s, 'a> Search<'s, 'a> {
         Outcome { found: state.kept.into_found(), tally: state.tally }
     }
 
+    /// What is wished for behind one source, with a mains fuse and with any rectifier or only one.
+    pub(super) fn trains_behind(
+        &self,
+        fed: &Fed<'a>,
+        wish: Wish,
+        most: f64,
+        only: Option<&'a str>,
+    ) -> Vec<Found<'a>> {
+        let mut state = State { only, ..self.state(wish, most, Fusing::Fitted) };
+        state.tries_max = u32::MAX;
+        if let Some(opened) = self.open(fed, &mut state)
+            && opened.bound <= state.bound()
+        {
+            self.source(&opened, &mut state);
+        }
+        state.kept.into_found()
+    }
+
     /// Before anything is found.
     pub(super) fn state(&self, wish: Wish, most: f64, fusing: Fusing) -> State<'a> {
         State {
@@ -275,114 +308,14 @@ impl<'s, 'a> Search<'s, 'a> {
             tries_max: PROBE_TRIES,
             fusing,
             without: None,
+            only: None,
         }
     }
 
     /// Least score of anything complete behind a source, nothing solved.
-    fn least_behind(&self, fed: &Fed<'a>) -> f64 {
+    pub(super) fn least_behind(&self, fed: &Fed<'a>) -> f64 {
         let bank = self.banks.first().map_or(f64::INFINITY, |bank| bank.score);
         let stage = self.stages.iter().map(|one| one.least_score(0.0)).fold(f64::INFINITY, f64::min);
         fed.option.score + self.least_rectifier + bank + stage
-    }
-
-    fn source(&self, opened: &Opened<'_, 'a>, state: &mut State<'a>) {
-        let mut fits: Vec<Fit<'_, 'a>> =
-            opened.ready.iter().map(|ready| Fit::of(self.asked, ready, opened.peak_v)).collect();
-        fits.retain(|fit| self.magnetises(opened, fit, state) && self.stage_holds(opened, fit, state));
-        let reverse_v = self.reverse_v(opened.peak_v);
-        let without = opened.bound - self.least_rectifier;
-        let mut memory = Memory::default();
-        for rectifying in &self.rectifiers {
-            let id = &rectifying.part.common().id.0;
-            if without + rectifying.score > state.bound() {
-                break;
-            }
-            if without + rectifying.least_score() > state.bound()
-                || state.lacking.contains(&(Position::Rectifier, id.as_str()))
-            {
-                continue;
-            }
-            let limit_v = rectifying.reverse_limit_v;
-            if reverse_v > limit_v * (1.0 + 1e-9) {
-                let place = (Position::Rectifier, id.as_str());
-                let figures = (reverse_v, limit_v, Unit::Volts);
-                let code = "rectifier-reverse-voltage";
-                state.tally.number(code, Depth::Source, place, figures, reverse_v / limit_v, None);
-                continue;
-            }
-            self.pair(opened, &fits, rectifying, &mut memory, state);
-        }
-    }
-
-    fn pair(
-        &self,
-        opened: &Opened<'_, 'a>,
-        fits: &[Fit<'_, 'a>],
-        rectifying: &Rectifying<'a>,
-        memory: &mut Memory,
-        state: &mut State<'a>,
-    ) {
-        let Some(first) = rectifying.ways.first() else { return };
-        let line = first.numbers.line.at(Celsius(air_of(self.asked).cold_c));
-        let feed = self.feed(opened.source, line.threshold.0, line.slope.0);
-        let needs = fits.iter().map(|fit| fit.need_v).filter(|&need_v| feed.can_hold(need_v));
-        let Some(need_v) = needs.reduce(f64::min) else { return };
-        let numbers = (&first.numbers, &rectifying.coolest);
-        let need = (need_v, (feed.least_farad(need_v), opened.warm_a));
-        let partial = opened.source.score + rectifying.least_score() + opened.rest;
-        let banks = (&opened.limits, opened.banks.as_slice(), state.bound() - partial - opened.stage_score);
-        let Some(least) = self.least(opened.source, numbers, need, banks, state) else { return };
-        let mean_v = least.mean_v;
-        // Cheapest first, each with the least that bears its heat.
-        let mut ranked: Vec<(f64, &Fit<'_, 'a>)> = fits
-            .iter()
-            .filter(|fit| feed.can_hold(fit.need_v))
-            .map(|fit| (fit.ready.least_score(mean_v), fit))
-            .filter(|(score, _)| score.is_finite())
-            .collect();
-        ranked.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let Some(&(least_stage, _)) = ranked.first() else {
-            return self.note_heat(&opened.ready, least.mean_v, state);
-        };
-        let ranked_least = |figure: fn(&Fit<'_, 'a>) -> f64| {
-            ranked.iter().map(|(_, fit)| figure(fit)).fold(f64::INFINITY, f64::min)
-        };
-        let least_need_v = ranked_least(|fit| fit.need_v);
-        let least_load_a = ranked_least(|fit| fit.load_a.high);
-        memory.next_rectifier();
-        let mut tries = 0;
-        for (bank_index, &bank) in opened.banks.iter().enumerate().filter(|(_, bank)| suits(bank, &least)) {
-            if partial + bank.score + least_stage > state.bound() {
-                break;
-            }
-            if state.lacking.contains(&(Position::Reservoir, bank.reservoir.part.common.id.0.as_str())) {
-                continue;
-            }
-            if memory.refuses(Place::both(&bank.bank, line, least_load_a), least_need_v) {
-                continue;
-            }
-            memory.bank_dead = false;
-            for &(stage_score, fit) in &ranked {
-                if memory.bank_dead || partial + bank.score + stage_score > state.bound() {
-                    break;
-                }
-                let regulator = fit.ready.option.regulation.as_ref();
-                let lacks = |position, part: &'a str| state.lacking.contains(&(position, part));
-                if lacks(Position::Rectifier, &rectifying.part.common().id.0)
-                    || regulator.is_some_and(|one| lacks(Position::Regulator, &one.part.common.id.0))
-                {
-                    continue;
-                }
-                let partial = partial + bank.score;
-                let train = Train { opened, rectifying, bank, bank_index, fit, partial };
-                if let Some((places, coolings)) = self.quick(&train, memory, state) {
-                    self.train(&train, (places, &coolings), memory, state);
-                    tries += 1;
-                    if tries >= state.tries_max {
-                        return;
-                    }
-                }
-            }
-        }
     }
 }

@@ -139,6 +139,7 @@ impl<'a> Search<'_, 'a> {
                     limiter: None,
                     secondary_fuse: None,
                     cut_out: None,
+                    mate: self.mate,
                 };
                 let completer = Completer {
                     asked: self.asked,
@@ -149,7 +150,7 @@ impl<'a> Search<'_, 'a> {
                     rectifier_w: Cell::new(0.0),
                 };
                 let bound = state.bound();
-                match completer.complete(assembly, &left, score, bound, &mut state.tally) {
+                match completer.complete(&assembly, &left, score, bound, &mut state.tally) {
                     Ok(found) => state.keep(found),
                     Err(Fallen::Lacking(position, part)) if main(position) => {
                         state.lacking.insert((position, part));

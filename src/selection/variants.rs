@@ -98,14 +98,14 @@ impl<'s, 'a> Fitter<'s, 'a> {
     }
 
     /// Whether an assembly that differs in cooling, surround and protection only passes every rule.
-    pub(super) fn passes(&mut self, assembly: Assembly<'a>) -> bool {
-        self.bench.assembly = assembly;
+    pub(super) fn passes(&mut self, assembly: &Assembly<'a>) -> bool {
+        self.bench.assembly = *assembly;
         rules().iter().all(|rule| self.rule(rule))
     }
 
     /// Loss of the inrush limiter of an assembly at nominal mains and full load, W.
-    pub(super) fn limiter_loss_w(&mut self, assembly: Assembly<'a>) -> f64 {
-        self.bench.assembly = assembly;
+    pub(super) fn limiter_loss_w(&mut self, assembly: &Assembly<'a>) -> f64 {
+        self.bench.assembly = *assembly;
         loss::of_limiter_w(&self.bench, &self.nominal)
     }
 
@@ -136,24 +136,24 @@ impl<'s, 'a> Fitter<'s, 'a> {
         room: f64,
     ) -> Vec<Vec<Fill<'a>>> {
         let base = found.assembly;
-        let mut sets = vec![self.guards(base, room)];
+        let mut sets = vec![self.guards(&base, room)];
         if base.regulation.is_some() {
-            sets.push(self.coolings(base, coolings, room));
-            sets.push(self.inputs(base, room));
-            sets.push(self.outputs(base, room));
+            sets.push(self.coolings(&base, coolings, room));
+            sets.push(self.inputs(&base, room));
+            sets.push(self.outputs(&base, room));
         }
         self.bench.assembly = base;
         sets
     }
 
-    fn coolings(&mut self, base: Assembly<'a>, coolings: &[CoolingOption<'a>], room: f64) -> Vec<Fill<'a>> {
+    fn coolings(&mut self, base: &Assembly<'a>, coolings: &[CoolingOption<'a>], room: f64) -> Vec<Fill<'a>> {
         let mut fills = Fills::new(room);
         for option in coolings {
             if option.score > fills.most() {
                 break;
             }
             let what = What::Cooling(option.cooling);
-            self.bench.assembly = what.put(base);
+            self.bench.assembly = what.put(*base);
             if self.holds(&[Group::RegulatorCooling]) {
                 fills.push(what, option.score);
             }
@@ -161,7 +161,7 @@ impl<'s, 'a> Fitter<'s, 'a> {
         fills.all
     }
 
-    fn inputs(&mut self, base: Assembly<'a>, room: f64) -> Vec<Fill<'a>> {
+    fn inputs(&mut self, base: &Assembly<'a>, room: f64) -> Vec<Fill<'a>> {
         let mut fills = Fills::new(room);
         let shop = self.shop;
         let options = shop.small_capacitors.iter().map(|one| (Some(one.part), one.score(1)));
@@ -170,7 +170,7 @@ impl<'s, 'a> Fitter<'s, 'a> {
                 break;
             }
             let what = What::Input(part);
-            self.bench.assembly = what.put(base);
+            self.bench.assembly = what.put(*base);
             if self.around(&[Position::InputCapacitor]) {
                 fills.push(what, score);
             }
@@ -178,7 +178,7 @@ impl<'s, 'a> Fitter<'s, 'a> {
         fills.all
     }
 
-    fn outputs(&mut self, base: Assembly<'a>, room: f64) -> Vec<Fill<'a>> {
+    fn outputs(&mut self, base: &Assembly<'a>, room: f64) -> Vec<Fill<'a>> {
         let mut fills = Fills::new(room);
         let shop = self.shop;
         let capacitors = shop.small_capacitors.iter().map(|one| (Some(one.part), one.score(1)));
@@ -186,7 +186,7 @@ impl<'s, 'a> Fitter<'s, 'a> {
             if score > fills.most() {
                 break;
             }
-            self.bench.assembly = What::Output(part, None).put(base);
+            self.bench.assembly = What::Output(part, None).put(*base);
             if !self.around(&[Position::OutputCapacitor]) {
                 continue;
             }
@@ -197,7 +197,7 @@ impl<'s, 'a> Fitter<'s, 'a> {
                     break;
                 }
                 let what = What::Output(part, diode);
-                self.bench.assembly = what.put(base);
+                self.bench.assembly = what.put(*base);
                 if self.around(&[Position::ReverseDiode]) {
                     fills.push(what, score);
                 }
@@ -206,7 +206,7 @@ impl<'s, 'a> Fitter<'s, 'a> {
         fills.done()
     }
 
-    fn guards(&mut self, base: Assembly<'a>, room: f64) -> Vec<Fill<'a>> {
+    fn guards(&mut self, base: &Assembly<'a>, room: f64) -> Vec<Fill<'a>> {
         let mut fills = Fills::new(room);
         let shop = self.shop;
         let limiters = shop.limiters.iter().map(|one| (Some(one.part), one.score(1)));
@@ -215,8 +215,8 @@ impl<'s, 'a> Fitter<'s, 'a> {
             if price > fills.most() {
                 break;
             }
-            let with = What::Guard(limiter, None, None).put(base);
-            let limiter_score = price + loss_weight * self.limiter_loss_w(with);
+            let with = What::Guard(limiter, None, None).put(*base);
+            let limiter_score = price + loss_weight * self.limiter_loss_w(&with);
             self.bench.assembly = with;
             if !self.holds(&[Group::Surge]) {
                 continue;
@@ -231,7 +231,7 @@ impl<'s, 'a> Fitter<'s, 'a> {
                 if fuse.is_none() != base.primary_fuse.is_none() {
                     continue;
                 }
-                self.bench.assembly = What::Guard(limiter, fuse, None).put(base);
+                self.bench.assembly = What::Guard(limiter, fuse, None).put(*base);
                 if !self.holds(&[Group::Fuse]) {
                     continue;
                 }
@@ -242,7 +242,7 @@ impl<'s, 'a> Fitter<'s, 'a> {
                         break;
                     }
                     let what = What::Guard(limiter, fuse, cut_out);
-                    self.bench.assembly = what.put(base);
+                    self.bench.assembly = what.put(*base);
                     if self.holds(&[Group::Protection]) {
                         fills.push(what, score);
                     }

@@ -2,7 +2,12 @@
 //!
 //! A candidate that fails at one of them fails; one that passes is still judged at every vertex.
 
-use crate::circuit::corner::{End, Thermal, Vertex};
+use crate::circuit::{
+    corner::{End, Thermal, Vertex},
+    figures::NoSteadyState,
+    operate::{OperatingPoint, operate},
+    supply::Supply,
+};
 
 const LOADED: Vertex = Vertex {
     mains: End::High,
@@ -14,6 +19,7 @@ const LOADED: Vertex = Vertex {
     esr: End::Low,
     drop: End::Low,
     leakage: End::Low,
+    others: None,
 };
 
 /// Lowest reservoir valley, nothing heated.
@@ -38,10 +44,20 @@ pub const HEAT: Vertex = Vertex { drop: End::High, ..DISSIPATION };
 /// All of them, in the order in which they are looked at.
 pub const NAMED: [Vertex; 5] = [VALLEY_COLD, CURRENT, VALLEY_HOT, DISSIPATION, HEAT];
 
-/// All of them; where leakage is stated, also with it inductance at its upper end.
-pub fn named(leakage_stated: bool) -> impl Iterator<Item = Vertex> {
+/// All of them; where leakage is stated also with it at its upper end, and where a transformer is shared with the other rail at
+/// either end.
+pub fn named(leakage_stated: bool, shared: bool) -> impl Iterator<Item = Vertex> {
     let leaky = if leakage_stated { NAMED.len() } else { 0 };
+    let others: &[Option<End>] = if shared { &[Some(End::High), Some(End::Low)] } else { &[None] };
     NAMED
         .into_iter()
         .chain(NAMED.into_iter().take(leaky).map(|vertex| Vertex { leakage: End::High, ..vertex }))
+        .flat_map(|vertex| others.iter().map(move |&others| Vertex { others, ..vertex }))
+}
+
+/// A rail at one of them; where it shares its transformer, the other rail as it makes the vertex worst: idle where current and
+/// mean are greatest, laden where the valley is lowest and the windings are hottest.
+pub(super) fn at(supply: &Supply, vertex: Vertex) -> Result<OperatingPoint, NoSteadyState> {
+    let others = supply.beside.map(|_| vertex.drop);
+    operate(supply, Vertex { others, ..vertex })
 }

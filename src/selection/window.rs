@@ -5,13 +5,10 @@
 
 use crate::{
     candidate::bank::BankOption,
-    circuit::{
-        operate::operate,
-        supply::{Bank, Body, Span, Supply},
-    },
+    circuit::supply::{Bank, Body, Span, Supply},
 };
 
-use super::vertices::{CURRENT, DISSIPATION, HEAT, VALLEY_COLD};
+use super::vertices::{CURRENT, DISSIPATION, HEAT, VALLEY_COLD, at};
 
 /// What all banks that a source may take have in common.
 #[derive(Clone, Debug, PartialEq)]
@@ -85,7 +82,7 @@ impl Limits {
     pub(super) fn least_farad(&self, supply: &Supply, need_v: f64, from: f64) -> Option<f64> {
         let holds = |farad: f64| {
             let tried = Supply { bank: self.valley_bank(farad), ..*supply };
-            operate(&tried, VALLEY_COLD).is_ok_and(|point| point.turn_on_v >= need_v * (1.0 - MARGIN))
+            at(&tried, VALLEY_COLD).is_ok_and(|point| point.turn_on_v >= need_v * (1.0 - MARGIN))
         };
         // Mostly the first that is not ruled out or one near it.
         let mut low = self.farads.partition_point(|&farad| farad < from * (1.0 - MARGIN));
@@ -117,12 +114,11 @@ impl Limits {
     pub(super) fn least(&self, calm: &Supply, farad: f64, warm_a: f64) -> Option<Least> {
         // What heats is counted at the load that lasts.
         let tried = Supply { bank: self.current_bank(farad), ..calm.lasting(Body::Heavy) };
-        let current = operate(&tried, CURRENT).ok()?;
-        let heat = operate(&tried, HEAT).ok()?;
+        let current = at(&tried, CURRENT).ok()?;
+        let heat = at(&tried, HEAT).ok()?;
         let laden = tried.load_a.with_more(warm_a);
         // Where the reservoir cannot hold that much at all, nothing is known of its mean.
-        let warm_v =
-            operate(&Supply { load_a: laden, ..tried }, DISSIPATION).map_or(0.0, |point| point.mean_v);
+        let warm_v = at(&Supply { load_a: laden, ..tried }, DISSIPATION).map_or(0.0, |point| point.mean_v);
         let rise = heat.winding_c - heat.air_c;
         Some(Least {
             farad,

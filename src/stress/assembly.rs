@@ -7,6 +7,7 @@ use crate::{
     },
     circuit::spec::Topology,
     quantity::Ohms,
+    requirement::Rail,
 };
 
 use super::position::Position;
@@ -68,6 +69,34 @@ pub struct Regulation<'a> {
     pub reverse_diode: Option<&'a DiodePart>,
 }
 
+/// What stands behind the other secondary of a transformer, or on the other side of its tap.
+#[derive(Clone, Copy, Debug)]
+pub struct MateParts<'a> {
+    /// Rectifier; of a ± pair about a tap the same for both.
+    pub rectifier: RectifierPart<'a>,
+    /// Its heat sink.
+    pub rectifier_cooling: Option<Cooling<'a>>,
+    /// Reservoir bank.
+    pub reservoir: Reservoir<'a>,
+    /// Bleeder.
+    pub bleeder: Option<ResistorChoice<'a>>,
+    /// Regulator stage.
+    pub regulation: Option<Regulation<'a>>,
+}
+
+/// The other rail of a shared transformer.
+#[derive(Clone, Copy, Debug)]
+pub struct Mate<'a> {
+    /// What is asked of it.
+    pub rail: &'a Rail,
+    /// Whether what both share stands in its list of parts, and so not in this rail's.
+    pub lists_core: bool,
+    /// Its parts; `None` while none are chosen: then it counts as alike but for its load.
+    pub parts: Option<MateParts<'a>>,
+    /// What it is taken to draw beside its load while no parts are chosen, A.
+    pub assumed_a: f64,
+}
+
 /// All parts of one rail.
 #[derive(Clone, Copy, Debug)]
 pub struct Assembly<'a> {
@@ -97,6 +126,8 @@ pub struct Assembly<'a> {
     pub secondary_fuse: Option<&'a Fuse>,
     /// Thermal cut-out fitted to the transformer.
     pub cut_out: Option<&'a CutOut>,
+    /// The other rail that the transformer feeds, if any.
+    pub mate: Option<Mate<'a>>,
 }
 
 /// One line of a parts list.
@@ -144,21 +175,60 @@ impl<'a> Assembly<'a> {
         self.bank_count() * self.reservoir.count
     }
 
-    /// Every part by position, in the order of [`Position::ALL`].
+    /// Whether fuse, limiter, transformer and cut-out stand in the list of another rail.
+    pub fn is_second(&self) -> bool {
+        self.mate.is_some_and(|mate| mate.lists_core)
+    }
+
+    /// Whether the rectifier stands in the list of another rail: one serves both sides of a tap.
+    pub fn is_second_of_tap(&self) -> bool {
+        self.is_second() && self.topology == Topology::DualComplementary
+    }
+
+    /// The other rail as the assembly of its own, what it shares with this one included; `None` without parts of it.
+    pub fn other(&self) -> Option<Self> {
+        let mate = self.mate?;
+        let parts = mate.parts?;
+        Some(Self {
+            rectifier: parts.rectifier,
+            rectifier_cooling: parts.rectifier_cooling,
+            reservoir: parts.reservoir,
+            bleeder: parts.bleeder,
+            regulation: parts.regulation,
+            secondary_fuse: None,
+            mate: Some(Mate { parts: Some(self.as_mate()), lists_core: !mate.lists_core, ..mate }),
+            ..*self
+        })
+    }
+
+    /// The parts that the other rail of the transformer sees of this one.
+    pub fn as_mate(&self) -> MateParts<'a> {
+        MateParts {
+            rectifier: self.rectifier,
+            rectifier_cooling: self.rectifier_cooling,
+            reservoir: self.reservoir,
+            bleeder: self.bleeder,
+            regulation: self.regulation,
+        }
+    }
+
+    /// Every part by position that stands in the rail's own list, in the order of [`Position::ALL`].
     pub fn lines(&self) -> Vec<Line<'a>> {
         let mut lines = Vec::with_capacity(16);
         let mut put = |position, common: &'a Common, value, count| {
             lines.push(Line { position, common, value, count });
         };
-        if let Some(fuse) = self.primary_fuse {
-            put(Position::PrimaryFuse, &fuse.common, None, 1);
-        }
-        if let Some(limiter) = self.limiter {
-            put(Position::InrushLimiter, &limiter.common, None, 1);
-        }
-        put(Position::Transformer, &self.transformer.common, None, 1);
-        if let Some(cut_out) = self.cut_out {
-            put(Position::CutOut, &cut_out.common, None, 1);
+        if !self.is_second() {
+            if let Some(fuse) = self.primary_fuse {
+                put(Position::PrimaryFuse, &fuse.common, None, 1);
+            }
+            if let Some(limiter) = self.limiter {
+                put(Position::InrushLimiter, &limiter.common, None, 1);
+            }
+            put(Position::Transformer, &self.transformer.common, None, 1);
+            if let Some(cut_out) = self.cut_out {
+                put(Position::CutOut, &cut_out.common, None, 1);
+            }
         }
         if let Some(fuse) = self.secondary_fuse {
             put(
@@ -169,10 +239,12 @@ impl<'a> Assembly<'a> {
             );
         }
         let packages = self.rectifier_count();
-        put(Position::Rectifier, self.rectifier.common(), None, packages);
-        if let Some(cooling) = self.rectifier_cooling {
-            put(Position::RectifierSink, &cooling.sink.common, None, packages);
-            put(Position::RectifierPad, &cooling.pad.common, None, packages);
+        if !self.is_second_of_tap() {
+            put(Position::Rectifier, self.rectifier.common(), None, packages);
+            if let Some(cooling) = self.rectifier_cooling {
+                put(Position::RectifierSink, &cooling.sink.common, None, packages);
+                put(Position::RectifierPad, &cooling.pad.common, None, packages);
+            }
         }
         put(Position::Reservoir, &self.reservoir.part.common, None, self.reservoir_count());
         if let Some(bleeder) = self.bleeder {

@@ -10,14 +10,14 @@ use crate::{
         figures::NoSteadyState,
         operate::{OperatingPoint, operate},
         spec::Topology,
-        supply::{Body, Drawn, Source, Span, Supply, stack},
+        supply::{Beside, Body, Drawn, Source, Span, Supply, stack},
     },
     policy::{LimitKind, Policy},
     requirement::{Rail, Requirement},
 };
 
 use super::{
-    assembly::Assembly,
+    assembly::{Assembly, Mate},
     convert::{Unbuildable, supply_of},
     position::Position,
     stage::{Auxiliary, Output, auxiliary_of, load_span, output_of},
@@ -113,7 +113,23 @@ pub fn numbers(
     let stage = assembly.regulation.as_ref().zip(output.as_ref());
     let auxiliary = auxiliary_of(asked, stage, assembly.bleeder, peak_v);
     supply.load_a = load_span(asked, &auxiliary);
+    supply.beside = assembly.mate.map(|mate| beside(asked, assembly, mate)).transpose()?;
     Ok((supply, output, auxiliary))
+}
+
+/// The other rail of a shared transformer, taken as alike but for its load.
+pub fn assumed(asked: Asked<'_>, mate: Mate<'_>) -> Beside {
+    let auxiliary = Auxiliary { ground_a: mate.assumed_a, ..Auxiliary::default() };
+    Beside { load_a: load_span(Asked { rail: mate.rail, ..asked }, &auxiliary), parts: None }
+}
+
+/// The other rail of a shared transformer as plain numbers.
+fn beside(asked: Asked<'_>, assembly: &Assembly<'_>, mate: Mate<'_>) -> Result<Beside, Unbuildable> {
+    let asked = Asked { rail: mate.rail, ..asked };
+    let Some(other) = assembly.other() else { return Ok(assumed(asked, mate)) };
+    let alone = Assembly { mate: other.mate.map(|mate| Mate { parts: None, ..mate }), ..other };
+    let (supply, ..) = numbers(asked, &alone)?;
+    Ok(Beside { load_a: supply.load_a, parts: Some((supply.rectifier, supply.bank)) })
 }
 
 /// What a policy leaves of a rating that is an upper limit; the rating itself where the policy names no limit.
@@ -167,7 +183,7 @@ impl<'a> Bench<'a> {
     /// The rail at every vertex of its box.
     pub fn build_whole(asked: Asked<'a>, assembly: Assembly<'a>) -> Result<Self, Refusal> {
         let leakage = assembly.transformer.secondaries.iter().any(|winding| winding.leakage.is_some());
-        Self::build(asked, assembly, Vertex::all(leakage))
+        Self::build(asked, assembly, Vertex::all(leakage, assembly.mate.is_some()))
     }
 
     /// Solves a rail whose numbers are known at each vertex given.
@@ -220,6 +236,13 @@ impl<'a> Bench<'a> {
     /// Greatest capacitance across the output, F: of two in series half of one.
     pub fn farad_high(&self) -> f64 {
         self.supply.across_farad(self.supply.bank.farad.high)
+    }
+
+    /// Capacitance charged at switch-on, F: of a doubler both capacitors, of a shared transformer those of the other rail too.
+    pub fn charged_farad(&self) -> f64 {
+        let other =
+            self.supply.beside.and_then(|beside| beside.parts).map_or(0.0, |(_, bank)| bank.farad.high);
+        self.supply.stack() * self.supply.bank.farad.high + other
     }
 
     /// The greatest of a figure over all points, with its vertex.

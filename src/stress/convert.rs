@@ -102,7 +102,7 @@ pub fn source_of(requirement: &Requirement, assembly: &Assembly<'_>) -> Result<S
     let primary = part.primaries.get(assembly.primary).ok_or(missing("primary connection"))?;
     let first = part.primaries.first().ok_or(missing("primary connection"))?;
     let one = part.secondaries.first().ok_or(missing("secondary"))?;
-    let needed = if assembly.wiring == Wiring::Single { 1 } else { 2 };
+    let needed = if assembly.wiring == Wiring::Single && assembly.mate.is_none() { 1 } else { 2 };
     if part.secondaries.len() != needed {
         return Err(misfit("the wiring needs another number of secondaries"));
     }
@@ -110,7 +110,11 @@ pub fn source_of(requirement: &Requirement, assembly: &Assembly<'_>) -> Result<S
     let rated_c = Celsius(part.rise_ambient.0 + part.rated_rise.0);
     let k = 1.0 + one.regulation.0;
     let open_one = Volts(one.rated.0 * k * (requirement.mains.voltage / primary.rated));
-    let wiring = assembly.wiring;
+    // What the halves of a ± pair share is counted with the circuit of both.
+    let wiring = match assembly.wiring {
+        Wiring::Complementary => Wiring::CentreTap,
+        other => other,
+    };
     let secondary_20 = copper::resistance_20(wiring.resistance(resistances.secondary, Ohms(0.0)), rated_c);
     let primary_20 = copper::resistance_20(wiring.resistance(Ohms(0.0), resistances.referred), rated_c);
     let turns = wiring.emf(one.rated).0 * k / primary.rated.0;
@@ -262,5 +266,6 @@ pub fn supply_of(asked: Asked<'_>, assembly: &Assembly<'_>, load_a: Drawn) -> Re
         bank: bank_of(asked, &assembly.reservoir),
         load_a,
         air: air_of(asked),
+        beside: None,
     })
 }

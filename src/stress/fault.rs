@@ -157,7 +157,7 @@ pub(super) fn shorted_diode(bench: &Bench<'_>) -> Option<Fault> {
     // Both halves of a tapped winding in series: twice the EMF and own resistance, four times the referred one.
     let (emf, ohms, turns) = match (bench.supply.topology, bench.assembly.wiring) {
         (Topology::HalfWave, _) => return None,
-        (Topology::CentreTap, _) | (_, Wiring::CentreTap) => {
+        (Topology::CentreTap, _) | (_, Wiring::CentreTap | Wiring::Complementary) => {
             (2.0 * path.emf_peak_v, 2.0 * path.secondary_ohm + 4.0 * path.primary_ohm, 2.0 * turns)
         }
         _ => (path.emf_peak_v, path.secondary_ohm + path.primary_ohm, turns),

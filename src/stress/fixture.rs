@@ -95,6 +95,7 @@ impl Fixture {
             limiter: self.limiter.as_ref(),
             secondary_fuse: self.secondary_fuse.as_ref(),
             cut_out: self.cut_out.as_ref(),
+            mate: None,
         }
     }
 
@@ -125,7 +126,7 @@ impl Fixture {
         let supply = self.supply();
         let leakage = supply.source.leakage_h > 0.0;
         let output = self.regulator.as_ref().map(|_| self.output);
-        let vertices = Vertex::all(leakage);
+        let vertices = Vertex::all(leakage, false);
         Bench::solve(self.asked(), self.assembly(), supply, output, self.auxiliary, vertices).unwrap()
     }
 

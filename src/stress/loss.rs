@@ -4,7 +4,7 @@
 //! P_loss = P_copper + P_core + P_diodes + P_ESR + V_mean I_drawn − V_out I_load (+ R_hot I_p² of an inrush limiter)
 //! ```
 //! Everything drawn from the reservoir that the load does not get becomes heat: regulator, set resistors, bleeder. The
-//! bleeder counts at its greatest current. Source: energy balance, derived. Knows no limit.
+//! bleeder counts at its greatest current. What two rails of one transformer share counts with the rail that lists it. Source: energy balance, derived. Knows no limit.
 
 use crate::circuit::{
     corner::{End, Thermal, Vertex},
@@ -29,13 +29,17 @@ const WORST: Vertex = Vertex {
     esr: End::Low,
     drop: End::Low,
     leakage: End::Low,
+    others: None,
 };
 
 /// Loss at a point where the load draws `load_a`, W.
 pub fn at(bench: &Bench<'_>, point: &OperatingPoint, load_a: f64) -> f64 {
     let delivered_w = output_v(bench, point) * load_a;
-    point.copper_w + point.iron_w + point.diode_w + point.bank_w + point.mean_v * point.load_a - delivered_w
-        + of_limiter_w(bench, point)
+    let assembly = &bench.assembly;
+    let core_w =
+        if assembly.is_second() { 0.0 } else { point.copper_w + point.iron_w + of_limiter_w(bench, point) };
+    let diode_w = if assembly.is_second_of_tap() { 0.0 } else { point.diode_w };
+    core_w + diode_w + point.bank_w + point.mean_v * point.load_a - delivered_w
 }
 
 /// Loss of the inrush limiter at a point, hot, W; nothing without one.

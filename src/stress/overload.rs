@@ -36,6 +36,7 @@ pub(super) fn shorted_output(bench: &Bench<'_>) -> Option<Overload> {
         esr: End::Low,
         drop: End::Low,
         leakage: End::Low,
+        others: None,
     };
     let point = operate(&supply, vertex).ok().filter(|point| point.settled);
     let fault = point.as_ref().map_or(Fault { primary_a: 0.0, path_a: 0.0 }, |point| Fault {

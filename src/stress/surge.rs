@@ -8,7 +8,8 @@ use std::fmt::Write;
 use crate::{
     circuit::{
         general::switch_on::{self, Conditions},
-        spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Winding},
+        spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Topology, Winding},
+        supply::Supply,
     },
     physics::{
         copper,
@@ -55,7 +56,7 @@ pub(super) fn first_half_cycle(
     limiter: Limiter,
     enough: impl Fn(&FirstHalfCycle) -> bool,
 ) -> FirstHalfCycle {
-    let path = Path::of(bench, limiter);
+    let path = Path::of(&bench.supply, source_ohm(bench, limiter));
     let bound = path.bound(bench);
     if enough(&bound) { bound } else { path.exact(bench).unwrap_or(bound) }
 }
@@ -73,8 +74,7 @@ struct Path {
 }
 
 impl Path {
-    fn of(bench: &Bench<'_>, limiter: Limiter) -> Self {
-        let supply = &bench.supply;
+    fn of(supply: &Supply, source_ohm: f64) -> Self {
         // Between two temperatures the line is straight, so the least of each lies at an end.
         let ends = [Celsius(supply.air.cold_c), supply.rectifier.line.temperatures().1];
         let least = |figure: fn(Line) -> f64| {
@@ -84,7 +84,7 @@ impl Path {
             count: junction::in_series(supply.topology),
             threshold_v: least(|line| line.threshold.0) * supply.rectifier.drop_low_factor,
             slope_ohm: least(|line| line.slope.0),
-            source_ohm: source_ohm(bench, limiter),
+            source_ohm,
         }
     }
 
@@ -119,7 +119,11 @@ impl Path {
     fn spec(&self, bench: &Bench<'_>) -> Spec {
         let supply = &bench.supply;
         Spec {
-            topology: supply.topology,
+            // The other rail of a transformer charges from the same primary and only takes from this one: it is left out.
+            topology: match supply.topology {
+                Topology::DualComplementary => Topology::CentreTap,
+                other => other,
+            },
             winding: Winding {
                 emf_peak: Volts(bench.emf_peak_v()),
                 frequency: Hertz(supply.frequency_hz.low),
@@ -143,22 +147,34 @@ impl Path {
 /// The circuit as it is switched on at its worst: mains high, EMF high, windings cold, reservoir empty, diodes at their least;
 /// and how the load takes current below its knee.
 pub fn switched(bench: &Bench<'_>, limiter: Limiter) -> (Spec, Conditions) {
-    (Path::of(bench, limiter).spec(bench), Conditions::discharged(Ohms(0.0), Volts(KNEE_V)))
+    (
+        Path::of(&bench.supply, source_ohm(bench, limiter)).spec(bench),
+        Conditions::discharged(Ohms(0.0), Volts(KNEE_V)),
+    )
 }
 
 /// Integral of the path's current over the whole charging of the reservoir, all cycles, A²s: an upper bound at every phase.
 ///
 /// ```text
-/// ∫i² dt = ∫i dq ≤ ∫(V_pk − q/C)/R dq = C V_pk²/(2R)
+/// ∫i² dt = ∫i dq ≤ ∫(V_pk − q/C)/R dq = C V_pk²/(2R),   ∫(i_1 + i_2)² dt ≤ (√∫i_1² + √∫i_2²)²
 /// ```
 /// `V_pk` no-load peak · `C` greatest capacitance · `R` source, slopes and least ESR. The load's own current is left out: it flows
-/// only once the reservoir is charged. Derived.
+/// only once the reservoir is charged. `i_1`, `i_2` the two rails of one transformer, each bounded as if alone: what they share only
+/// lowers either. Derived; Minkowski.
 pub(super) fn whole_charging_a2s(bench: &Bench<'_>, limiter: Limiter) -> f64 {
-    let path = Path::of(bench, limiter);
-    let ohms = path.source_ohm + path.count * path.slope_ohm + bench.supply.bank.esr_ohm.low;
-    let peak_v = bench.emf_peak_v();
-    // Of a doubler each of the two is charged through the winding.
-    bench.supply.stack() * bench.supply.bank.farad.high * peak_v * peak_v / (2.0 * ohms)
+    let alone = |supply: &Supply| {
+        let path = Path::of(supply, source_ohm(bench, limiter));
+        let ohms = path.source_ohm + path.count * path.slope_ohm + supply.bank.esr_ohm.low;
+        let peak_v = bench.emf_peak_v();
+        // Of a doubler each of the two is charged through the winding.
+        supply.stack() * supply.bank.farad.high * peak_v * peak_v / (2.0 * ohms)
+    };
+    let own = alone(&bench.supply);
+    let other = bench.supply.beside.map_or(0.0, |beside| {
+        let (rectifier, bank) = beside.parts.unwrap_or((bench.supply.rectifier, bench.supply.bank));
+        alone(&Supply { rectifier, bank, ..bench.supply })
+    });
+    (own.sqrt() + other.sqrt()).powi(2)
 }
 
 /// Resistance of windings at the least ambient, mains and limiter, referred to the path, Ω.

@@ -95,7 +95,7 @@ impl<'a> All<'a> {
             if known.is_some_and(|known| train.score > known.score + SCORE_TIE) {
                 break;
             }
-            self.complete(train.assembly, &mut best);
+            self.complete(&train.assembly, &mut best);
         }
         best
     }
@@ -192,8 +192,9 @@ impl<'a> All<'a> {
                                             limiter: None,
                                             secondary_fuse: None,
                                             cut_out: None,
+                                            mate: None,
                                         };
-                                        self.bleed(bare, &mut found);
+                                        self.bleed(&bare, &mut found);
                                     }
                                 }
                             }
@@ -206,8 +207,8 @@ impl<'a> All<'a> {
     }
 
     /// A coupled choice with each bleeder there is, and without where none is needed.
-    fn bleed(&self, bare: Assembly<'a>, found: &mut Vec<Train<'a>>) {
-        let Ok((supply, ..)) = numbers(self.asked, &bare) else { return };
+    fn bleed(&self, bare: &Assembly<'a>, found: &mut Vec<Train<'a>>) {
+        let Ok((supply, ..)) = numbers(self.asked, bare) else { return };
         let peak_v =
             railwright::stress::bench::no_load_peak_v(supply.topology, &supply.source, supply.mains_v);
         let Reservoir { part, count } = bare.reservoir;
@@ -221,7 +222,7 @@ impl<'a> All<'a> {
             bleeders = vec![None];
         }
         // Two vertices at which much fails: what fails at one of them fails.
-        let few = Vertex::all(false).filter(|at| {
+        let few = Vertex::all(false, false).filter(|at| {
             let low = at.mains == End::Low && at.emf == End::Low && at.capacitance == End::Low;
             let high = at.mains == End::High && at.emf == End::High && at.capacitance == End::High;
             let ends = |low: bool| if low { End::Low } else { End::High };
@@ -231,7 +232,7 @@ impl<'a> All<'a> {
         });
         let few: Vec<Vertex> = few.collect();
         for bleeder in bleeders {
-            let assembly = Assembly { bleeder, ..bare };
+            let assembly = Assembly { bleeder, ..*bare };
             let Ok(bench) = Bench::build(self.asked, assembly, few.iter().copied()) else { continue };
             if !holds(&bench, &coupled) {
                 continue;
@@ -247,8 +248,8 @@ impl<'a> All<'a> {
     }
 
     /// All completions of one coupled choice, in the order of preference: the first that passes is its best.
-    fn complete(&self, assembly: Assembly<'a>, best: &mut Option<Best<'a>>) {
-        let Ok(mut bench) = Bench::build_whole(self.asked, assembly) else { return };
+    fn complete(&self, assembly: &Assembly<'a>, best: &mut Option<Best<'a>>) {
+        let Ok(mut bench) = Bench::build_whole(self.asked, *assembly) else { return };
         if !holds(&bench, &coupled) {
             return;
         }
@@ -256,7 +257,7 @@ impl<'a> All<'a> {
         let mut whole: Vec<Best<'a>> = Vec::new();
         for regulation in self.stages(&mut bench) {
             for (primary_fuse, limiter, cut_out) in self.protections(&mut bench) {
-                let assembly = Assembly { regulation, primary_fuse, limiter, cut_out, ..assembly };
+                let assembly = Assembly { regulation, primary_fuse, limiter, cut_out, ..*assembly };
                 bench.assembly = assembly;
                 let load_a = self.asked.rail.current_max.0;
                 let lost = self.asked.requirement.objective.loss * loss::at(&bench, &nominal, load_a);
@@ -265,7 +266,7 @@ impl<'a> All<'a> {
                     whole.push(one);
                 }
             }
-            bench.assembly = assembly;
+            bench.assembly = *assembly;
         }
         whole.sort_by(|a, b| {
             if a.before(b) {

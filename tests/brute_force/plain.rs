@@ -94,6 +94,7 @@ impl<'s, 'a> Plain<'s, 'a> {
             limiter: None,
             secondary_fuse: None,
             cut_out: None,
+            mate: None,
         };
         let mut best = Some((known.score, known.assembly));
         for source in sources(self.asked, self.shop, self.topology, &blank) {
@@ -154,7 +155,7 @@ impl<'s, 'a> Plain<'s, 'a> {
                         break;
                     }
                     let assembly = Assembly { regulation: stage.regulation, ..blank };
-                    self.bleed(Begun { score, assembly, stage }, peak_v, &rectifier.coolings, best);
+                    self.bleed(&Begun { score, assembly, stage }, peak_v, &rectifier.coolings, best);
                 }
             }
         }
@@ -163,7 +164,7 @@ impl<'s, 'a> Plain<'s, 'a> {
     /// With each bleeder and each cooling of the rectifier. Nothing is warm at the cold valley, so no cooling alters it.
     fn bleed(
         &self,
-        begun: Begun<'_, 'a>,
+        begun: &Begun<'_, 'a>,
         peak_v: f64,
         coolings: &[(Option<railwright::stress::assembly::Cooling<'a>>, f64)],
         best: &mut Best<'a>,
@@ -197,7 +198,7 @@ impl<'s, 'a> Plain<'s, 'a> {
                     break;
                 }
                 self.settle(
-                    Begun { score, assembly: Assembly { rectifier_cooling, ..assembly }, ..begun },
+                    &Begun { score, assembly: Assembly { rectifier_cooling, ..assembly }, ..*begun },
                     best,
                 );
             }
@@ -205,7 +206,7 @@ impl<'s, 'a> Plain<'s, 'a> {
     }
 
     /// The least completion of a train, judged by every rule at every vertex.
-    fn settle(&self, begun: Begun<'_, 'a>, best: &mut Best<'a>) {
+    fn settle(&self, begun: &Begun<'_, 'a>, best: &mut Best<'a>) {
         // What fails at a few vertices fails; what does not is judged at all.
         let Ok(mut few) = Bench::build(self.asked, begun.assembly, NAMED.into_iter()) else { return };
         if !holds(&few, &coupled)

@@ -85,6 +85,7 @@ pub(crate) fn designs(pools: &BTreeMap<&str, Vec<String>>, count: usize) -> Vec<
             build_quantity: [5, 10, 20, 25, 40, 50, 75, 100, 120, 200][draw.below(10)],
             inputs: Inputs::default(),
             rails: vec![RailRecord {
+                transformer_of: None,
                 rail: "main".to_owned(),
                 topology: String::new(),
                 wiring: String::new(),

@@ -71,6 +71,11 @@ pub(super) fn topologies(page: &mut Page, rows: &[TopologyRow]) {
                 cells.extend(std::iter::repeat_with(Cell::dash).take(5));
                 cells.push(Cell::text("the requirement does not list it"));
             }
+            Outcome::NoPair => {
+                cells.push(Cell::text("no pair"));
+                cells.extend(std::iter::repeat_with(Cell::dash).take(5));
+                cells.push(Cell::text("takes two rails on one transformer; none was found that scores less"));
+            }
             Outcome::NotBuilt => {
                 cells.push(Cell::text("not looked at"));
                 cells.extend(std::iter::repeat_with(Cell::dash).take(5));

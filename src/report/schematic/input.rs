@@ -6,11 +6,13 @@ use crate::{
     review::pictures::model::{Drawing as Circuit, DrawnWinding},
 };
 
+/// From the lower end of a winding to below the lettering of its EMF.
+const UNDER_EMF: f64 = 30.0;
 /// The inlet's terminals.
 const INLET: f64 = 60.0;
 
-/// Draws it; gives the column where the rectifier may begin. Both ends of the winding are wired up to there.
-pub(super) fn draw(sheet: &mut Drawing, row: Row, circuit: &Circuit, letters: &Lettering<'_>) -> f64 {
+/// Draws it; gives the column of the core, and that where the rectifier may begin. Both ends of the winding are wired up to there.
+pub(super) fn draw(sheet: &mut Drawing, row: Row, circuit: &Circuit, letters: &Lettering<'_>) -> (f64, f64) {
     inlet(sheet, row, circuit);
     let mut x = INLET + 10.0;
     let kinds: [(&str, symbol::Lying); 3] = [
@@ -54,7 +56,7 @@ fn transformer(
     circuit: &Circuit,
     letters: &Lettering<'_>,
     (from, x): (f64, f64),
-) -> f64 {
+) -> (f64, f64) {
     let lines = letters.lines("transformer", 2).unwrap_or_default();
     let emf = circuit.emf_rms.map_or_else(String::new, |emf| format!("{} rms", emf.text()));
     let half = lines.width().max(width(&emf)).max(64.0) / 2.0 + 10.0;
@@ -97,6 +99,20 @@ fn transformer(
         sheet.dot(secondary, row.middle);
         sheet.wire(&[(secondary, row.middle), (x, row.middle)]);
     }
+    (centre, x)
+}
+
+/// The other secondary on a core drawn above, in the row below it; gives the column where its rectifier may begin.
+pub(super) fn other_secondary(sheet: &mut Drawing, row: Row, lower: Row, core: f64, x: f64) -> f64 {
+    let secondary = core + 27.0;
+    let from = row.neutral + UNDER_EMF;
+    for line in [core - 4.0, core + 4.0] {
+        sheet.line("", &[(line, from), (line, lower.neutral)]);
+    }
+    sheet.symbol(Extent { left: core - 5.0, top: from, right: core + 5.0, bottom: lower.neutral });
+    symbol::winding(sheet, secondary, (lower.live, lower.neutral), false);
+    sheet.wire(&[(secondary, lower.live), (x, lower.live)]);
+    sheet.wire(&[(secondary, lower.neutral), (x, lower.neutral)]);
     x
 }
 

@@ -94,16 +94,25 @@ impl<'a> Side<'a> {
     }
 }
 
-/// The whole supply.
+/// The whole supply: a rail on the transformer of another below it.
 pub fn draw(rails: &[RailPictures]) -> Drawing {
     let mut sheet = Drawing::wide(LEAST);
     let mut y = 0.0;
-    for rail in rails {
+    let of = |rail: &RailPictures| {
+        let name = rail.drawing.transformer_of.clone();
+        name.filter(|name| *name != rail.rail && rails.iter().any(|one| one.rail == *name))
+    };
+    for rail in rails.iter().filter(|rail| of(rail).is_none()) {
+        let below = rails.iter().find(|one| of(one).as_ref() == Some(&rail.rail));
         let row = Row::at(y + ABOVE);
+        let title = match below {
+            Some(below) => format!("Rails {} and {}", short(&rail.rail, 24), short(&below.rail, 24)),
+            None => format!("Rail {}", short(&rail.rail, 48)),
+        };
         if !rail.rail.is_empty() {
-            sheet.text("b", Anchor::Start, (16.0, y + 20.0), &format!("Rail {}", short(&rail.rail, 48)));
+            sheet.text("b", Anchor::Start, (16.0, y + 20.0), &title);
         }
-        let (right, bottom) = draw_rail(&mut sheet, row, &rail.drawing);
+        let (right, bottom) = draw_rail(&mut sheet, row, &rail.drawing, below.map(|below| &below.drawing));
         sheet.width = sheet.width.max(right);
         y = bottom + BELOW;
     }
@@ -111,23 +120,31 @@ pub fn draw(rails: &[RailPictures]) -> Drawing {
     sheet
 }
 
-/// One rail; gives the right edge and the lowest line.
-fn draw_rail(sheet: &mut Drawing, row: Row, circuit: &Circuit) -> (f64, f64) {
+/// One rail, and what hangs on its transformer besides; gives the right edge and the lowest line.
+fn draw_rail(sheet: &mut Drawing, row: Row, circuit: &Circuit, second: Option<&Circuit>) -> (f64, f64) {
     let side = Side::of(circuit);
-    let x = input::draw(sheet, row, circuit, &side.letters);
-    let x = rectifier::draw(sheet, row, circuit, &side.letters, x);
-    let mut right = output::draw(sheet, row, &side, x);
+    let (core, x) = input::draw(sheet, row, circuit, &side.letters);
+    let end = rectifier::draw(sheet, row, circuit, &side.letters, x);
+    let mut right = output::draw(sheet, row, &side, end);
     let mut bottom = row.base;
     let mut hidden = side.letters.not_drawn();
-    if circuit.rectifier == DrawnRectifier::Dual {
-        let lower = row.next();
+    let lower = row.next();
+    let tapped = circuit.rectifier == DrawnRectifier::Dual;
+    let below = second.map(Side::of).or_else(|| Side::negative_of(circuit).filter(|_| tapped));
+    if let (Some(second), Some(side), false) = (second, &below, tapped) {
+        let x = input::other_secondary(sheet, row, lower, core, x);
+        let end = rectifier::draw(sheet, lower, second, &side.letters, x);
+        right = right.max(output::draw(sheet, lower, side, end));
+    } else if let (Some(side), true) = (&below, tapped) {
+        right = right.max(output::draw(sheet, lower, side, end));
+    } else if tapped {
+        right = right.max(output::other_rail(sheet, lower, end));
+    }
+    if tapped || below.is_some() {
         bottom = lower.base;
-        if let Some(side) = Side::negative_of(circuit) {
-            right = right.max(output::draw(sheet, lower, &side, x));
-            hidden.extend(side.letters.not_drawn());
-        } else {
-            right = right.max(output::other_rail(sheet, lower, x));
-        }
+    }
+    if let Some(side) = &below {
+        hidden.extend(side.letters.not_drawn());
     }
     if !hidden.is_empty() {
         let note = format!("Not drawn: {}", hidden.join(", "));

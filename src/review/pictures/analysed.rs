@@ -254,6 +254,7 @@ fn drawing(spec: &Spec, mains_rms: Option<Volts>, figures: &Figures, namer: &mut
             ripple_pp: figures.negative.as_ref().and_then(|side| volts(side.ripple_pp_v)),
             ..DrawnSide::default()
         }),
+        transformer_of: None,
         ..Drawing::default()
     }
 }

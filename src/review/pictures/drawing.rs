@@ -63,5 +63,6 @@ pub(super) fn drawing(inputs: Inputs<'_>, rail: &RailReview<'_>, parts: &[PartRo
         },
         current_max: Figure::new(asked.current_max.0, Unit::Amps),
         negative_side: None,
+        transformer_of: rail.record.transformer_of.clone(),
     }
 }

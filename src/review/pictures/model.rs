@@ -102,6 +102,8 @@ pub struct Drawing {
     pub current_max: Option<Figure>,
     /// The negative side of a rectifier about a tap.
     pub negative_side: Option<DrawnSide>,
+    /// The rail on whose transformer it hangs: it is drawn below that one, from the other secondary or the other side of the tap.
+    pub transformer_of: Option<String>,
 }
 
 /// One named row of numbers.

@@ -55,7 +55,7 @@ fn window(
     let already = probe::failing(&rail.verdicts);
     let holds = |factor: f64| {
         change(factor, &mut |assembly| {
-            probe::judged(all, rail, assembly)
+            probe::judged(all, rail, &assembly)
                 .is_some_and(|verdicts| probe::failing(&verdicts).iter().all(|key| already.contains(key)))
         })
     };

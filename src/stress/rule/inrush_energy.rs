@@ -19,7 +19,7 @@ pub(super) const RULE: Rule = Rule {
         asks: "charging the reservoir takes no more energy, or capacitance at that voltage, than the limiter's maker allows",
         why: "a thermistor cracks when it is heated too far at once",
         worst: "mains +, EMF +, C +",
-        limits: "the whole energy of the reservoir is counted; windings and diodes take a part of it",
+        limits: "the whole energy of the reservoir, of two rails on one transformer of both, is counted; windings and diodes take a part of it",
         source: "C V²/2 at the peak; capacitance at equal energy: derived; rating: the part's row",
     },
     group: Group::Surge,
@@ -31,19 +31,21 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let Some(part) = bench.assembly.limiter else {
         return verdicts.push(tell::idle(code, Position::InrushLimiter, "no inrush limiter"));
     };
-    let farad = Farads(bench.farad_high());
     let mut put = |unit, applied, rating| {
         let stress = bench.against(code, Position::InrushLimiter, applied, rating, unit);
         verdicts.push(Verdict::Stress(stress));
     };
     if let Some(rating) = part.energy_max {
-        put(Unit::Joules, stored_energy(farad, Volts(bench.no_load_peak_v())).0, rating.0);
+        // Each capacitor is charged to the peak of the EMF.
+        put(
+            Unit::Joules,
+            stored_energy(Farads(bench.charged_farad()), Volts(bench.emf_peak_v())).0,
+            rating.0,
+        );
     } else if let Some((stated, at)) = part.capacitance_max.zip(part.energy_voltage) {
         let turns = bench.supply.source.primary_per_path;
         let allowed = inrush::capacitance_max(stated, at, Volts(bench.supply.mains_v.high));
-        // Both capacitors of a doubler are charged to the EMF, one after the other.
-        let charged = bench.supply.stack() * bench.supply.bank.farad.high;
-        put(Unit::Farads, charged * turns * turns, allowed.0);
+        put(Unit::Farads, bench.charged_farad() * turns * turns, allowed.0);
     } else {
         verdicts.push(tell::missing(code, Position::InrushLimiter, "surge energy or greatest capacitance"));
     }
