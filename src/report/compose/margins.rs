@@ -18,14 +18,22 @@ pub(super) fn sensitivity(page: &mut Page, margins: &[Margin]) {
          room, and the heat where the enclosure is given by its thermal resistance. An edge is the last value at which that \
          stress holds.",
     );
+    let mut list = Table::new(
+        "margins",
+        "The tightest margins that an input moves",
+        &[
+            ("No.", Kind::Count, Place::Key),
+            ("Rail", Kind::Code, Place::First),
+            ("Position", Kind::Code, Place::First),
+            ("Stress", Kind::Code, Place::First),
+            ("Used", Kind::Figure, Place::First),
+        ],
+    );
     let mut movers = Table::new(
         "movers",
-        "Inputs that move the tightest margins, the strongest first",
+        "Inputs that move them, the strongest first; numbers as above",
         &[
-            ("Rail", Kind::Code, Place::Key),
-            ("Position", Kind::Code, Place::Key),
-            ("Stress", Kind::Code, Place::Key),
-            ("Used", Kind::Figure, Place::First),
+            ("No.", Kind::Count, Place::Key),
             ("Input", Kind::Text, Place::First),
             ("Change", Kind::Text, Place::First),
             ("Used then", Kind::Figure, Place::First),
@@ -36,39 +44,41 @@ pub(super) fn sensitivity(page: &mut Page, margins: &[Margin]) {
         "edges",
         "The true edges: how far an input may go alone",
         &[
-            ("Rail", Kind::Code, Place::Key),
-            ("Position", Kind::Code, Place::Key),
-            ("Stress", Kind::Code, Place::Key),
+            ("No.", Kind::Count, Place::Key),
             ("Input", Kind::Text, Place::First),
             ("Now", Kind::Figure, Place::First),
             ("Edge", Kind::Figure, Place::First),
             ("Remark", Kind::Text, Place::First),
         ],
     );
-    for margin in margins {
-        let key = || vec![Cell::text(&margin.rail), Cell::text(&margin.position), Cell::text(&margin.stress)];
+    for (number, margin) in (1..).zip(margins) {
+        list.push(vec![
+            Cell::count(number),
+            Cell::text(&margin.rail),
+            Cell::text(&margin.position),
+            Cell::text(&margin.stress),
+            Cell::figure(margin.used),
+        ]);
         for mover in &margin.movers {
-            let mut row = key();
-            row.extend([
-                Cell::figure(margin.used),
+            movers.push(vec![
+                Cell::count(number),
                 Cell::text(&mover.input),
                 Cell::text(&mover.change),
                 Cell::figure(mover.used),
                 Cell::figure(mover.moved),
             ]);
-            movers.push(row);
         }
         for edge in &margin.edges {
-            let mut row = key();
-            row.extend([
+            edges.push(vec![
+                Cell::count(number),
                 Cell::text(&edge.input),
                 Cell::figure(edge.now),
                 Cell::figure(edge.edge),
                 Cell::text(&edge.note),
             ]);
-            edges.push(row);
         }
     }
+    page.table(list);
     page.table(movers);
     page.table(edges);
 }

@@ -158,7 +158,9 @@ fn cell_markup(index: usize, column: &Column, cell: &Cell, broad: Breadth) -> Ma
     let fails = column.kind == Kind::Verdict && cell.text == "FAILS";
     let second = broad.two_lines && column.place == Place::Second;
     let blank = broad.cards && nothing(cell);
-    let name = (broad.cards && !column.head.is_empty()).then_some(column.head.as_str());
+    // In a card the words that say which row it is need no head before them.
+    let key = column.place == Place::Key && matches!(column.kind, Kind::Text | Kind::Code | Kind::Whole);
+    let name = (broad.cards && !key && !column.head.is_empty()).then_some(column.head.as_str());
     html! {
         @if index == 0 {
             th scope="row" .r[right] .w[whole] data-h=[name] {
