@@ -16,6 +16,7 @@ mod circuit_reservoir_laws;
 mod command;
 mod designs;
 mod doubler;
+mod enclosure;
 mod faults;
 mod figures;
 mod html;

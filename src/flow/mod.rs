@@ -5,6 +5,7 @@ mod buy;
 pub mod corner;
 mod coupled;
 mod explain;
+mod inside;
 mod refuse;
 
 pub use buy::{Bought, buy};
@@ -13,10 +14,10 @@ use crate::{
     catalog::Catalog,
     policy::Policy,
     record::{RailChoice, Record, record},
-    requirement::Requirement,
+    requirement::{Enclosure, Requirement},
     review::{self, Choice, Dossier, Infeasible, SearchNote},
     selection::{
-        choose,
+        choose::{self, RailOutcome},
         joint::{Cut, cut_of, joint},
         leaf::Found,
     },
@@ -60,8 +61,52 @@ pub enum Answer {
 /// A design is a selection followed by an audit of its own record: review takes the parts from the record and none of the
 /// numbers of the selection.
 pub fn design(asked: Asked<'_>) -> Answer {
-    let inputs =
-        choose::Inputs { requirement: asked.requirement, catalog: asked.catalog, policy: asked.policy };
+    match asked.requirement.ambient.enclosure {
+        Enclosure::Rise(_) => match attempt(asked, asked.requirement, CUTS_MAX) {
+            Ok(found) => found.answer,
+            Err(refused) => refused.answer(asked),
+        },
+        Enclosure::Resistance(_) => inside::settle(asked),
+    }
+}
+
+/// Nothing that passes, with what stood in the way.
+struct Refused<'a> {
+    rails: Vec<RailOutcome<'a>>,
+    /// Combinations that the audit refused.
+    cuts: usize,
+    /// Rise of the air inside that the first of them brings about, K.
+    rise_k: Option<f64>,
+}
+
+impl Refused<'_> {
+    /// The reasons, under the requirement that selection went by.
+    fn answer(&self, asked: Asked<'_>) -> Answer {
+        let mut refusal = refuse::infeasible(asked, &self.rails);
+        if self.cuts > 0 {
+            refusal.notes.push(SearchNote {
+                text: format!(
+                    "the {} best combinations of parts that pass rail by rail fail the audit of the whole supply",
+                    self.cuts
+                ),
+            });
+        }
+        Answer::Infeasible(Box::new(refusal))
+    }
+}
+
+/// A design with what it was chosen by.
+struct Attempt {
+    answer: Answer,
+    score: f64,
+    /// Rise of the air inside that its loss brings about, K.
+    rise_k: f64,
+}
+
+/// Selects under one requirement and audits under the one that was asked: they differ by the rise of the air inside alone.
+/// `cuts_max` combinations may be refused before it gives up.
+fn attempt<'a>(asked: Asked<'a>, selected: &'a Requirement, cuts_max: usize) -> Result<Attempt, Refused<'a>> {
+    let inputs = choose::Inputs { requirement: selected, catalog: asked.catalog, policy: asked.policy };
     let shop = choose::open(inputs);
     let searches = choose::Searches::of(inputs, &shop);
     let rails = searches.solo();
@@ -71,33 +116,29 @@ pub fn design(asked: Asked<'_>) -> Answer {
         let (record, mut dossier) = verified(asked, &shared.rails);
         if dossier.passes() {
             dossier.choice = Some(explain::coupled(inputs, &searches, &rails, shared, first.as_ref()));
-            return Answer::Designed { record: Box::new(record), dossier: Box::new(dossier) };
+            let (rise_k, _) = inside::rise(asked, &shared.rails);
+            let answer = Answer::Designed { record: Box::new(record), dossier: Box::new(dossier) };
+            return Ok(Attempt { answer, score: shared.score, rise_k });
         }
     }
-    let mut cuts: Vec<Cut> = Vec::new();
+    let (mut cuts, mut rise_k): (Vec<Cut>, Option<f64>) = (Vec::new(), None);
     let mut next = first;
     while let Some(joint) = next {
         let (record, mut dossier) = verified(asked, &joint.rails);
+        let (own_k, rests) = inside::rise(asked, &joint.rails);
         if dossier.passes() {
             let mut choice = explain::choice(inputs, &searches, &rails, &joint, cuts.len());
             choice.notes.extend(coupled.note());
             dossier.choice = Some(choice);
-            return Answer::Designed { record: Box::new(record), dossier: Box::new(dossier) };
+            let answer = Answer::Designed { record: Box::new(record), dossier: Box::new(dossier) };
+            return Ok(Attempt { answer, score: joint.score, rise_k: own_k });
         }
+        rise_k = rise_k.or(rests.then_some(own_k));
         // Verified anew and refused: cut off, and on with the next.
         cuts.push(joint.rails.iter().map(cut_of).collect());
-        next = if cuts.len() < CUTS_MAX { self::joint(inputs, &rails, &cuts, WITHIN) } else { None };
+        next = if cuts.len() < cuts_max { self::joint(inputs, &rails, &cuts, WITHIN) } else { None };
     }
-    let mut refusal = refuse::infeasible(asked, &rails);
-    if !cuts.is_empty() {
-        refusal.notes.push(SearchNote {
-            text: format!(
-                "the {} best combinations of parts that pass rail by rail fail the audit of the whole supply",
-                cuts.len()
-            ),
-        });
-    }
-    Answer::Infeasible(Box::new(refusal))
+    Err(Refused { rails, cuts: cuts.len(), rise_k })
 }
 
 /// The record of what was chosen, and what is true of it.

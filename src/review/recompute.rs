@@ -11,7 +11,7 @@ use crate::{
     circuit::operate::{OperatingPoint, operate_nominal},
     policy::Policy,
     record::{RailRecord, Record, assemble_all, couple::host},
-    requirement::{Enclosure, Rail, Requirement},
+    requirement::{Rail, Requirement},
     stress::{
         assembly::Assembly,
         bench::{Asked, Bench},
@@ -62,11 +62,6 @@ pub struct Recomputed<'a> {
     /// Rise of the air inside over the room, K.
     pub inside_rise_k: f64,
 }
-
-/// Change of the inside rise at which it counts as found, K.
-const RISE_TOLERANCE_K: f64 = 1e-3;
-/// Rounds of the fixed point of the inside rise.
-const ROUNDS_MAX: u32 = 40;
 
 /// Rebuilds, solves and judges every rail.
 pub fn recompute<'a>(inputs: Inputs<'a>) -> Recomputed<'a> {
@@ -136,7 +131,7 @@ fn inside_rise(
 ) -> f64 {
     let rails: Vec<(&Rail, Assembly<'_>)> =
         assembled.iter().map(|&(rail, _, assembly)| (rail, assembly)).collect();
-    let (rise_k, rests) = settled_rise(inputs.requirement, inputs.policy, &rails);
+    let (rise_k, rests) = loss::inside_rise(inputs.requirement, inputs.policy, &rails);
     if !rests {
         findings.push(at_rail(
             code::UNSOLVED,
@@ -145,35 +140,6 @@ fn inside_rise(
         ));
     }
     rise_k
-}
-
-/// Rise of the air inside over the room, K, and whether it came to rest: as stated, or the fixed point of the loss of all
-/// rails at its worst and the enclosure's thermal resistance.
-pub(super) fn settled_rise(
-    requirement: &Requirement,
-    policy: &Policy,
-    rails: &[(&Rail, Assembly<'_>)],
-) -> (f64, bool) {
-    let resistance = match requirement.ambient.enclosure {
-        Enclosure::Rise(rise) => return (rise.0, true),
-        Enclosure::Resistance(resistance) => resistance.0,
-    };
-    let mut rise_k = 0.0;
-    for _ in 0..ROUNDS_MAX {
-        let lost_w: f64 = rails
-            .iter()
-            .filter_map(|&(rail, assembly)| {
-                loss::worst_w(Asked { requirement, rail, policy, inside_rise_k: rise_k }, assembly)
-            })
-            .sum();
-        let next = resistance * lost_w;
-        let moved = (next - rise_k).abs();
-        rise_k = next;
-        if moved <= RISE_TOLERANCE_K {
-            return (rise_k, true);
-        }
-    }
-    (rise_k, false)
 }
 
 impl Recomputed<'_> {
@@ -198,7 +164,7 @@ impl Recomputed<'_> {
                 }
             })
             .collect();
-        let (rise_k, rests) = settled_rise(requirement, policy, &rails);
+        let (rise_k, rests) = loss::inside_rise(requirement, policy, &rails);
         rests.then_some(rise_k)
     }
 }

@@ -82,7 +82,7 @@ impl<'a> Inputs<'a> {
 }
 
 /// Rise of the air inside over the room, K. An enclosure stated by its thermal resistance is taken at a loss as great as
-/// the power all rails deliver, which a linear supply does not exceed at the corners the catalog covers.
+/// the power all rails deliver: where selection begins, before there are parts that lose anything.
 pub fn inside_rise_k(requirement: &Requirement) -> f64 {
     match requirement.ambient.enclosure {
         Enclosure::Rise(rise) => rise.0,

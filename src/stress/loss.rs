@@ -6,10 +6,14 @@
 //! Everything drawn from the reservoir that the load does not get becomes heat: regulator, set resistors, bleeder. The
 //! bleeder counts at its greatest current. What two rails of one transformer share counts with the rail that lists it. Source: energy balance, derived. Knows no limit.
 
-use crate::circuit::{
-    corner::{End, Thermal, Vertex},
-    operate::OperatingPoint,
-    supply::Body,
+use crate::{
+    circuit::{
+        corner::{End, Thermal, Vertex},
+        operate::OperatingPoint,
+        supply::Body,
+    },
+    policy::Policy,
+    requirement::{Enclosure, Rail, Requirement},
 };
 
 use super::{
@@ -60,4 +64,38 @@ pub fn worst_w(asked: Asked<'_>, assembly: Assembly<'_>) -> Option<f64> {
     let bench = Bench::build(asked, assembly, std::iter::once(WORST)).ok()?;
     let point = bench.points_of(Body::Heavy).first()?;
     Some(at(&bench, point, stage::load_of(asked.rail, Body::Heavy)))
+}
+
+/// Rounds after which the air inside has run away.
+const ROUNDS_MAX: u32 = 40;
+/// Change of the rise below which it has come to rest, K.
+const RISE_TOLERANCE_K: f64 = 1e-3;
+
+/// Rise of the air inside over the room, K, and whether it came to rest: as stated, or the fixed point of the loss of all
+/// rails at its worst and the enclosure's thermal resistance.
+pub fn inside_rise(
+    requirement: &Requirement,
+    policy: &Policy,
+    rails: &[(&Rail, Assembly<'_>)],
+) -> (f64, bool) {
+    let resistance = match requirement.ambient.enclosure {
+        Enclosure::Rise(rise) => return (rise.0, true),
+        Enclosure::Resistance(resistance) => resistance.0,
+    };
+    let mut rise_k = 0.0;
+    for _ in 0..ROUNDS_MAX {
+        let lost_w: f64 = rails
+            .iter()
+            .filter_map(|&(rail, assembly)| {
+                worst_w(Asked { requirement, rail, policy, inside_rise_k: rise_k }, assembly)
+            })
+            .sum();
+        let next = resistance * lost_w;
+        let moved = (next - rise_k).abs();
+        rise_k = next;
+        if moved <= RISE_TOLERANCE_K {
+            return (rise_k, true);
+        }
+    }
+    (rise_k, false)
 }
