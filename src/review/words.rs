@@ -75,8 +75,8 @@ mod tests {
     fn every_vertex_has_its_own_short_name() {
         let names: std::collections::BTreeSet<String> =
             Vertex::all(true, true).map(|one| vertex(&one)).collect();
-        assert_eq!(names.len(), 512);
-        assert!(names.contains("cold M− L− f− E− C− R− D−"));
-        assert!(names.contains("hot M+ L+ f+ E+ C+ R+ D+ leakage+"));
+        assert_eq!(names.len(), 1024);
+        assert!(names.contains("cold M− L− f− E− C− R− D− O−"));
+        assert!(names.contains("hot M+ L+ f+ E+ C+ R+ D+ leakage+ O+"));
     }
 }
