@@ -5,7 +5,11 @@ use railwright::{
     circuit::{
         corner::{End, Vertex},
         operate::operate,
+        operate_plant::{Own, operate_plant},
+        plant::Plant,
         spec::Topology,
+        state::State,
+        supply::Drawn,
     },
     selection::{choose::Inputs, search::Search, vertices},
     stress::bench::Bench,
@@ -75,4 +79,62 @@ fn figures_of_a_doubler_are_ordered_along_capacitance_and_esr() {
         }
     }
     assert!(compared > 300, "{compared}");
+}
+
+/// Second method: the closed form, one half-wave rectifier a capacitor, against the event-exact engine, at random vertices with
+/// and without leakage inductance.
+#[test]
+fn a_doubler_in_closed_form_is_the_engines() {
+    let mut dice = Dice::new(11);
+    let mut compared = 0;
+    for index in 0..60 {
+        let mut supply = crate::circuit_plant::supply(DOUBLER);
+        let factor = |dice: &mut Dice| 10.0_f64.powf(dice.unit() - 0.5);
+        supply.bank.farad.low *= factor(&mut dice);
+        supply.bank.farad.high = supply.bank.farad.low * 2.0;
+        supply.bank.esr_ohm.high *= factor(&mut dice);
+        supply.source.secondary_20_ohm *= factor(&mut dice);
+        let amps = 0.02 + 0.6 * dice.unit();
+        supply.load_a = Drawn { low: 0.02, ..Drawn::steady(amps) };
+        let at = Vertex {
+            leakage: if index % 2 == 0 { End::Low } else { End::High },
+            ..Vertex::at(index * 4 % 256)
+        };
+        let Ok(closed) = operate(&supply, at) else { continue };
+        if !matches!(closed.state, State::Doubled(..)) {
+            continue;
+        }
+        let own = Own { rail: 0, outlet: 0 };
+        let found = operate_plant(&Plant::of(&supply), own, at, End::High).expect("the engine");
+        let engine = &found.points[0];
+        compared += 1;
+        let pairs = [
+            ("valley", closed.valley_v, engine.valley_v),
+            ("crest", closed.crest_v, engine.crest_v),
+            ("mean", closed.mean_v, engine.mean_v),
+            ("diode rms", closed.diode_rms_a, engine.diode_rms_a),
+            ("diode peak", closed.diode_peak_a, engine.diode_peak_a),
+            ("winding", closed.path_rms_a, engine.path_rms_a),
+            ("primary", closed.primary_load_rms_a, engine.primary_load_rms_a),
+            ("bank", closed.bank_rms_a, engine.bank_rms_a),
+            ("copper", closed.copper_w, engine.copper_w),
+            ("diodes", closed.diode_w, engine.diode_w),
+            ("ESR", closed.bank_w, engine.bank_w),
+        ];
+        for (what, a, b) in pairs {
+            assert!((a - b).abs() <= 1e-6 * b.abs(), "{what} at {}: {a:e} against {b:e}", at.text());
+        }
+        let harmonic = |point: &railwright::circuit::operate::OperatingPoint| {
+            point
+                .state
+                .capacitor_harmonics(3)
+                .iter()
+                .map(railwright::circuit::reservoir::Harmonic::rms_a)
+                .collect::<Vec<_>>()
+        };
+        for (a, b) in harmonic(&closed).into_iter().zip(harmonic(engine)) {
+            assert!((a - b).abs() <= 1e-6 * engine.bank_rms_a, "harmonic: {a:e} against {b:e}");
+        }
+    }
+    assert!(compared > 40, "{compared}");
 }

@@ -3,8 +3,10 @@
 //! Everything here is referred to the winding that feeds the rectifier. Nothing here knows parts, tolerances or limits.
 
 pub mod corner;
+mod doubled;
 pub mod figures;
 pub mod general;
+mod losses;
 pub mod operate;
 pub mod operate_plant;
 pub mod plant;

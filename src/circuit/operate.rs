@@ -6,12 +6,14 @@ use std::f64::consts::SQRT_2;
 
 use super::{
     corner::{End, Thermal, Vertex},
+    doubled,
     figures::NoSteadyState,
+    losses::Losses,
     operate_plant::{Own, PlantPoint, operate_plant, operate_plant_nominal},
     plant::Plant,
     reservoir::{self, Steady},
     spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Topology, Winding},
-    state::State,
+    state::{Placed, State},
     supply::{Body, Supply},
     thermal::{FixedPoint, winding_temperature},
 };
@@ -89,7 +91,7 @@ pub struct OperatingPoint {
 
 /// Rail `supply` at `vertex`.
 ///
-/// In closed form where there is one; doublers, rails beside others, and pulses that ring apart, by the general engine. Where
+/// In closed form where there is one; rails beside others, and pulses that ring apart or meet, by the general engine. Where
 /// the vertex does not say, the other rail of a shared transformer stands at its greatest load.
 /// A peak that lasts too short to heat in full is solved with the windings and junctions as warm as the profile makes them.
 pub fn operate(supply: &Supply, vertex: Vertex) -> Result<OperatingPoint, NoSteadyState> {
@@ -176,7 +178,9 @@ pub fn operate_nominal(supply: &Supply) -> Result<OperatingPoint, NoSteadyState>
 /// Whether the closed form can solve a rail at all: alone, or beside one alike.
 fn in_closed_form(supply: &Supply) -> bool {
     match (supply.topology, supply.beside) {
-        (Topology::HalfWave | Topology::CentreTap | Topology::Bridge, None) => true,
+        (Topology::HalfWave | Topology::CentreTap | Topology::Bridge | Topology::FullWaveDoubler, None) => {
+            true
+        }
         (Topology::Bridge | Topology::DualComplementary, Some(beside)) => beside.parts.is_none(),
         _ => false,
     }
@@ -213,21 +217,12 @@ struct Inputs {
 }
 
 /// Definite electrical inputs at given temperatures.
-struct Electrical {
-    secondary_ohm: f64,
-    primary_ohm: f64,
+pub(super) struct Electrical {
+    pub(super) secondary_ohm: f64,
+    pub(super) primary_ohm: f64,
     source_ohm: f64,
-    threshold_v: f64,
-    slope_ohm: f64,
-}
-
-/// Currents that heat, and the losses they make.
-struct Losses {
-    path_rms_a: f64,
-    primary_path_rms_a: f64,
-    bank_rms_a: f64,
-    copper_w: f64,
-    diode_w: f64,
+    pub(super) threshold_v: f64,
+    pub(super) slope_ohm: f64,
 }
 
 /// Iterates winding and junction temperature until both rest; `None` where a round has no closed form.
@@ -245,7 +240,7 @@ fn settle(supply: &Supply, inputs: &Inputs) -> Result<Option<OperatingPoint>, No
     let mut round = 0;
     loop {
         let electrical = Electrical::at(supply, inputs, winding.value, junction.value);
-        let Some(steady) = solve(supply, inputs, &electrical)? else { return Ok(None) };
+        let Some((steady, spec)) = solve(supply, inputs, &electrical)? else { return Ok(None) };
         let (avg_a, rms_a) = reservoir::diode_currents(&steady);
         let losses = Losses::of(supply, &electrical, avg_a, rms_a, inputs.beside);
         let mut settled = true;
@@ -265,10 +260,18 @@ fn settle(supply: &Supply, inputs: &Inputs) -> Result<Option<OperatingPoint>, No
                 continue;
             }
         }
-        let drawn = reservoir::measures(&steady);
+        let mut drawn = reservoir::measures(&steady);
+        let mut state = State::Closed(steady);
+        if supply.topology == Topology::FullWaveDoubler {
+            let sum = doubled::sum(&steady);
+            drawn.mean_v *= 2.0;
+            (drawn.valley_v, drawn.crest_v, drawn.turn_on_v) = (sum.valley, sum.crest, sum.turn_on);
+            let whole = Spec { topology: supply.topology, ..spec };
+            state = State::Doubled(steady, Placed::alone(whole));
+        }
         return Ok(Some(OperatingPoint {
             vertex: inputs.vertex,
-            state: State::Closed(steady),
+            state,
             mains_v: inputs.mains_v,
             frequency_hz: inputs.frequency_hz,
             emf_peak_v: inputs.emf_peak_v,
@@ -295,7 +298,7 @@ fn settle(supply: &Supply, inputs: &Inputs) -> Result<Option<OperatingPoint>, No
             copper_w: losses.copper_w,
             iron_w,
             diode_w: losses.diode_w,
-            bank_w: inputs.esr_ohm * losses.bank_rms_a * losses.bank_rms_a,
+            bank_w: supply.stack() * inputs.esr_ohm * losses.bank_rms_a * losses.bank_rms_a,
             settled,
         }));
     }
@@ -320,11 +323,16 @@ impl Electrical {
 }
 
 /// The exact steady state of the path; `None` where it has no closed form.
-fn solve(supply: &Supply, inputs: &Inputs, electrical: &Electrical) -> Result<Option<Steady>, NoSteadyState> {
+fn solve(
+    supply: &Supply,
+    inputs: &Inputs,
+    electrical: &Electrical,
+) -> Result<Option<(Steady, Spec)>, NoSteadyState> {
     let spec = Spec {
         // Each side of a ± pair is a tapped winding with a diode to each half.
         topology: match supply.topology {
             Topology::DualComplementary => Topology::CentreTap,
+            Topology::FullWaveDoubler => Topology::HalfWave,
             other => other,
         },
         winding: Winding {
@@ -344,40 +352,13 @@ fn solve(supply: &Supply, inputs: &Inputs, electrical: &Electrical) -> Result<Op
         },
         negative: None,
     };
+    let doubler = supply.topology == Topology::FullWaveDoubler;
     match reservoir::steady(&spec) {
-        Ok(steady) => Ok(Some(steady)),
+        Ok(steady) if doubler && !doubled::apart(&steady) => Ok(None),
+        Ok(steady) => Ok(Some((steady, spec))),
+        // A capacitor of two may stand at nothing while both together do not.
+        Err(_) if doubler => Ok(None),
         Err(unsolved) => unsolved.verdict().map_or(Ok(None), Err),
-    }
-}
-
-impl Losses {
-    /// `beside` is the load of an alike rail on the same transformer over the rail's own: all its currents are so much greater.
-    fn of(supply: &Supply, electrical: &Electrical, avg_a: f64, rms_a: f64, beside: f64) -> Self {
-        let half_wave = supply.topology == Topology::HalfWave;
-        let bridge = supply.topology == Topology::Bridge;
-        let paired = supply.topology == Topology::DualComplementary;
-        let pulses = if half_wave { 1.0 } else { 2.0 };
-        let in_series = if bridge { 2.0 } else { 1.0 };
-        let all_rms2 = pulses * rms_a * rms_a;
-        let mean = if half_wave { avg_a } else { 0.0 };
-        let primary_rms2 = (all_rms2 - mean * mean).max(0.0) * (1.0 + beside).powi(2);
-        let bank_rms2 = (all_rms2 - (pulses * avg_a).powi(2)).max(0.0);
-        let squares = 1.0 + beside * beside;
-        // The four diodes of a ± pair are one rectifier; of two bridges each rail has its own.
-        let (with_avg, with_squares) = if paired { (1.0 + beside, squares) } else { (1.0, 1.0) };
-        Self {
-            // Both polarities of a bridge flow through its one winding; each half of a tapped one carries one polarity, and
-            // where the other rail hangs on the same tap its current in the other.
-            path_rms_a: if bridge { all_rms2.sqrt() } else { rms_a * with_squares.sqrt() },
-            primary_path_rms_a: primary_rms2.sqrt(),
-            bank_rms_a: bank_rms2.sqrt(),
-            // The mean of a half-wave current heats the secondary only.
-            copper_w: electrical.secondary_ohm * all_rms2 * squares + electrical.primary_ohm * primary_rms2,
-            diode_w: pulses
-                * in_series
-                * (electrical.threshold_v * avg_a * with_avg
-                    + electrical.slope_ohm * rms_a * rms_a * with_squares),
-        }
     }
 }
 

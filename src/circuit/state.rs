@@ -15,11 +15,12 @@ use super::{
 };
 
 /// A steady state.
-#[expect(clippy::large_enum_variant, reason = "the usual one; behind a pointer each point would allocate")]
 #[derive(Clone, Debug, PartialEq)]
 pub enum State {
     /// A single reservoir in closed form.
     Closed(Steady),
+    /// A full-wave doubler: one of its halves in closed form, and the whole.
+    Doubled(Steady, Placed),
     /// One output of a core.
     General(Placed),
 }
@@ -36,6 +37,12 @@ pub struct Placed {
 }
 
 impl Placed {
+    /// The one output of a winding with a core of its own.
+    pub(super) fn alone(spec: super::spec::Spec) -> Self {
+        let core = Core { rails: vec![spec], primary_resistance: crate::quantity::Ohms(0.0) };
+        Self { core: Arc::new(core), rail: 0, negative: false }
+    }
+
     /// Place of the output among all of the core.
     fn output(&self) -> usize {
         let before = |rail: &super::spec::Spec| 1 + usize::from(rail.negative.is_some());
@@ -52,7 +59,7 @@ impl State {
     pub fn closed(&self) -> Option<&Steady> {
         match self {
             Self::Closed(steady) => Some(steady),
-            Self::General(_) => None,
+            Self::Doubled(..) | Self::General(_) => None,
         }
     }
 
@@ -61,7 +68,7 @@ impl State {
     pub fn figures(&self) -> Figures {
         match self {
             Self::Closed(steady) => reservoir::figures(steady),
-            Self::General(placed) => {
+            Self::Doubled(_, placed) | Self::General(placed) => {
                 let mut figures = placed
                     .solve()
                     .and_then(|steady| steady.rails().get(placed.rail).copied())
@@ -80,14 +87,16 @@ impl State {
     pub fn harmonics(&self, last: u32) -> Vec<Harmonic> {
         match self {
             Self::Closed(steady) => reservoir::harmonics(steady, last),
-            Self::General(placed) => placed.solve().map(|steady| steady.harmonics(last)).unwrap_or_default(),
+            Self::Doubled(_, placed) | Self::General(placed) => {
+                placed.solve().map(|steady| steady.harmonics(last)).unwrap_or_default()
+            }
         }
     }
 
     /// Harmonics of the current of the first capacitor of the output (of two in a doubler, of either).
     pub fn capacitor_harmonics(&self, last: u32) -> Vec<Harmonic> {
         match self {
-            Self::Closed(steady) => reservoir::capacitor_harmonics(steady, last),
+            Self::Closed(steady) | Self::Doubled(steady, _) => reservoir::capacitor_harmonics(steady, last),
             Self::General(placed) => placed
                 .solve()
                 .and_then(|steady| steady.capacitor_harmonics(placed.output(), false, last))
@@ -95,11 +104,24 @@ impl State {
         }
     }
 
-    /// A mains period of the whole core as samples; empty in closed form, which has samples of its own.
+    /// A mains period of the output as samples, its own diodes in them; empty in closed form, which has samples of its own.
     pub fn waveform(&self, points: u32) -> Vec<Sample> {
+        let Some(placed) = self.placed() else { return Vec::new() };
+        let Some(steady) = placed.solve() else { return Vec::new() };
+        let (own, output) = (steady.diodes_of(placed.output()), placed.output());
+        let narrowed = |sample: Sample| Sample {
+            diode_a: own.iter().filter_map(|&place| sample.diode_a.get(place).copied()).collect(),
+            outputs: sample.outputs.get(output).copied().into_iter().collect(),
+            ..sample
+        };
+        steady.waveform(points).into_iter().map(narrowed).collect()
+    }
+
+    /// The core it stands on, unless it is a single reservoir.
+    pub fn placed(&self) -> Option<&Placed> {
         match self {
-            Self::Closed(_) => Vec::new(),
-            Self::General(placed) => placed.solve().map(|steady| steady.waveform(points)).unwrap_or_default(),
+            Self::Closed(_) => None,
+            Self::Doubled(_, placed) | Self::General(placed) => Some(placed),
         }
     }
 }

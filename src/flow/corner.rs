@@ -7,7 +7,6 @@ use crate::{
         corner::{End, Thermal},
         operate::OperatingPoint,
         spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Winding},
-        state::State,
     },
     quantity::{Amps, Farads, Henries, Hertz, Ohms, Volts},
     record::Record,
@@ -104,7 +103,7 @@ pub fn corner(
         let why = "it has no such operating point".to_owned();
         return Err(NoCorner::Unsolved { rail: rail.to_owned(), why });
     };
-    if let State::General(placed) = &point.state
+    if let Some(placed) = point.state.placed()
         && placed.core.rails.len() > 1
     {
         let why = "its transformer feeds another rail from the other secondary, and one circuit holds one winding: write \
@@ -146,7 +145,7 @@ fn pick(points: &[OperatingPoint], corner: Corner) -> Option<&OperatingPoint> {
 
 /// The circuit of a point that the general engine solved; what its halves share stands with it.
 fn general(point: &OperatingPoint) -> Option<Spec> {
-    let State::General(placed) = &point.state else { return None };
+    let placed = point.state.placed()?;
     let mut spec = *placed.core.rails.get(placed.rail)?;
     spec.winding.common_resistance = placed.core.primary_resistance;
     Some(spec)

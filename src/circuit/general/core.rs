@@ -71,6 +71,11 @@ impl CoreSteady {
         self.steady.capacitor_harmonics(output, second, last)
     }
 
+    /// Diode paths that feed an output, by their place in the samples; outputs counted over all rails.
+    pub fn diodes_of(&self, output: usize) -> Vec<usize> {
+        self.steady.net.outputs.get(output).map_or_else(Vec::new, |one| one.diodes.clone())
+    }
+
     /// A mains period as samples; windings, diodes and outputs in the order of the rails.
     pub fn waveform(&self, points: u32) -> Vec<Sample> {
         self.steady.waveform(points)
