@@ -65,6 +65,64 @@ fn every_command_of_the_readme_runs_and_ends_as_it_says() {
     }
 }
 
+/// Law: what the README shows of an answer is what the program answers: every line of a `text` block stands in the answer of a
+/// command of the `sh` block before it, at 80 or 100 columns.
+#[test]
+fn the_answers_shown_are_those_that_the_program_gives() {
+    let text = fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/README.md")).unwrap();
+    let (mut commands, mut shown, mut inside): (Vec<&str>, Vec<&str>, &str) = (Vec::new(), Vec::new(), "");
+    let mut seen = 0;
+    for line in text.lines() {
+        match (inside, line.strip_prefix("```")) {
+            ("", Some(kind)) => {
+                inside = kind;
+                match kind {
+                    "sh" => commands.clear(),
+                    "text" => shown.clear(),
+                    _ => {}
+                }
+            }
+            (kind, Some(_)) => {
+                if kind == "text" {
+                    answered(&commands, &shown);
+                    seen += 1;
+                }
+                inside = "";
+            }
+            ("sh", None) => commands.push(line),
+            ("text", None) if !line.trim().is_empty() => shown.push(line),
+            _ => {}
+        }
+    }
+    assert!(seen >= 5, "{seen} answers");
+}
+
+fn answered(commands: &[&str], shown: &[&str]) {
+    let mut missing: Vec<&str> = shown.to_vec();
+    for width in ["100", "80"] {
+        for command in commands {
+            let Some(arguments) = arguments(command).filter(|_| !missing.is_empty()) else { continue };
+            // Blocks of text are answers in the terminal's format.
+            let format = arguments.iter().position(|one| *one == "--format");
+            let kept = arguments
+                .iter()
+                .enumerate()
+                .filter(|(index, _)| format.is_none_or(|format| *index != format && *index != format + 1));
+            let output = Command::cargo_bin("railwright")
+                .unwrap()
+                .current_dir(env!("CARGO_MANIFEST_DIR"))
+                .args(["--width", width])
+                .args(kept.map(|(_, one)| one))
+                .output()
+                .unwrap();
+            let said = String::from_utf8(output.stdout).unwrap();
+            let lines: Vec<&str> = said.lines().map(str::trim_end).collect();
+            missing.retain(|line| !lines.contains(&line.trim_end()));
+        }
+    }
+    assert_eq!(missing, Vec::<&str>::new(), "{commands:?}");
+}
+
 /// Law: a picture shown is the figure of its name, drawn anew from the record beside it, byte for byte.
 #[test]
 fn the_pictures_of_the_readme_are_drawn_from_the_records_beside_them() {
