@@ -17,8 +17,10 @@ fn reader() -> bool {
 /// Sheets that a page may take, A4 or Letter: measured, and a tenth more.
 fn ceiling(name: &str) -> usize {
     match name {
-        // Three rails; and one rail under two policies with all that an audit can add.
+        // Three rails, below them one rail under two policies with all that an audit can add.
         "modular-rack" => 34,
+        // Two rails.
+        "mixer-15v" => 23,
         "audit" => 38,
         "order" | "ratings" => 5,
         name if name.starts_with("circuit-") => 7,
