@@ -26,9 +26,6 @@ use crate::{
 /// Combinations that verification may refuse before selection gives up.
 const CUTS_MAX: usize = 20;
 
-/// What a combination of rails may score above the least that the search has proven, as a share.
-const WITHIN: f64 = 0.02;
-
 /// What a design starts from.
 #[derive(Clone, Copy, Debug)]
 pub struct Asked<'a> {
@@ -110,7 +107,8 @@ fn attempt<'a>(asked: Asked<'a>, selected: &'a Requirement, cuts_max: usize) -> 
     let shop = choose::open(inputs);
     let searches = choose::Searches::of(inputs, &shop);
     let rails = searches.solo();
-    let first = joint(inputs, &rails, &[], WITHIN);
+    let within = asked.requirement.proven_within.0;
+    let first = joint(inputs, &rails, &[], within);
     let coupled = coupled::coupled(inputs, &rails, first.as_ref());
     if let Some(shared) = coupled.best() {
         let (record, mut dossier) = verified(asked, &shared.rails);
@@ -136,7 +134,7 @@ fn attempt<'a>(asked: Asked<'a>, selected: &'a Requirement, cuts_max: usize) -> 
         rise_k = rise_k.or(rests.then_some(own_k));
         // Verified anew and refused: cut off, and on with the next.
         cuts.push(joint.rails.iter().map(cut_of).collect());
-        next = if cuts.len() < cuts_max { self::joint(inputs, &rails, &cuts, WITHIN) } else { None };
+        next = if cuts.len() < cuts_max { self::joint(inputs, &rails, &cuts, within) } else { None };
     }
     Err(Refused { rails, cuts: cuts.len(), rise_k })
 }

@@ -56,6 +56,7 @@
 //!   allow_not_for_new_designs: false
 //!   parallel_max: 4
 //!   fuses: iec                   # or ul
+//! proven_within: 2 %             # of several rails, above the least there can be
 //! ";
 //! let source = railwright::document::Source::new("requirements.yaml", text);
 //! let asked = railwright::requirement::read(&source).unwrap();

@@ -250,6 +250,8 @@ pub struct Requirement {
     pub topologies: Vec<Topology>,
     /// Whether rails may share a transformer.
     pub sharing: Sharing,
+    /// What a choice over several rails may score above the least that the search has proven, as a share.
+    pub proven_within: Ratio,
     /// Allowed second sections.
     pub sections: Vec<Section>,
     /// Supplies built at a time.

@@ -21,6 +21,9 @@ const TOPOLOGIES: [(&str, Topology); 5] = [
 const SECTIONS: [(&str, Second); 3] =
     [("crc", Second::Crc), ("clc", Second::Clc), ("choke-input", Second::ChokeInput)];
 
+/// What a choice over several rails may score above the least there can be.
+const PROVEN_WITHIN: Ratio = Ratio(0.02);
+
 /// Reads and checks a requirements file.
 pub fn read(source: &Source) -> Result<Requirement, Faults> {
     document::read(source, requirement)
@@ -103,6 +106,13 @@ fn requirement(root: Value<'_>) -> Option<Requirement> {
         "the catalog that is kept here",
     );
     let preferences = preferences(&mut map, &mut defaults);
+    let within = map.optional("proven_within", |v| v.quantity(Ratio(0.0)..=Ratio(0.5)));
+    let proven_within = if rails.as_ref().is_some_and(|all| all.len() > 1) {
+        let why = "a choice over several rails that scores no more than this above the least there can be; 0 % takes minutes";
+        defaults.or("proven_within", within, PROVEN_WITHIN, why)
+    } else {
+        within.unwrap_or(PROVEN_WITHIN)
+    };
     map.finish();
     Some(Requirement {
         name: name?,
@@ -117,6 +127,7 @@ fn requirement(root: Value<'_>) -> Option<Requirement> {
         protection,
         topologies,
         sharing,
+        proven_within,
         sections,
         build_quantity,
         currency,
