@@ -57,6 +57,11 @@ fn the_valve_bias_comes_out_again() {
 }
 
 #[test]
+fn the_print_shop_comes_out_again() {
+    resolved("print-shop");
+}
+
+#[test]
 fn the_tea_kettle_clock_comes_out_again() {
     resolved("tea-kettle-clock");
 }
@@ -119,6 +124,7 @@ fn every_design_is_re_solved() {
         "modular-rack",
         "orchard-radio",
         "practice-amplifier",
+        "print-shop",
         "tea-kettle-clock",
         "valve-bias",
         "workshop-12v",

@@ -65,7 +65,7 @@ fn slanted(sheet: &Drawing) -> usize {
     sheet.wires.iter().filter(|wire| wire.right > wire.left && wire.bottom > wire.top).count()
 }
 
-const POSITIONS: [&str; 27] = [
+const POSITIONS: [&str; 28] = [
     "primary-fuse",
     "inrush-limiter",
     "transformer",
@@ -90,8 +90,9 @@ const POSITIONS: [&str; 27] = [
     "section-resistor",
     "section-capacitor",
     "pass-transistor",
-    "pass-sink",
+    "limit-transistor",
     "ballast-resistor",
+    "drive-resistor",
     "clamp-diode",
 ];
 

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use crate::{
     catalog::{
         BridgePart, Catalog, Common, CutOut, DiodePart, Electrolytic, Fuse, HeatSink, InrushLimiter,
-        InterfacePad, PartId, Regulator, ResistorSeries, SmallCapacitor, Transformer,
+        InterfacePad, PartId, Regulator, ResistorSeries, SmallCapacitor, Transformer, Transistor,
     },
     requirement::Requirement,
 };
@@ -39,6 +39,8 @@ pub struct Paid {
 
 /// Most capacitors that one bank takes.
 pub const COUNT_MAX: u32 = 8;
+/// Most pass transistors beside one regulator.
+pub const PASS_MAX: u32 = 8;
 /// A part with its scores.
 #[derive(Clone, Debug)]
 pub struct Priced<'a, T> {
@@ -76,6 +78,8 @@ pub struct Shop<'a> {
     pub small_capacitors: Vec<Priced<'a, SmallCapacitor>>,
     /// Regulators.
     pub regulators: Vec<Priced<'a, Regulator>>,
+    /// Pass transistors.
+    pub transistors: Vec<Priced<'a, Transistor>>,
     /// Heat sinks.
     pub sinks: Vec<Priced<'a, HeatSink>>,
     /// Interface pads.
@@ -103,12 +107,13 @@ impl<'a> Shop<'a> {
             electrolytics: lists.of(&catalog.electrolytics, |part| &part.common, banks),
             small_capacitors: lists.of(&catalog.small_capacitors, |part| &part.common, 1),
             regulators: lists.of(&catalog.regulators, |part| &part.common, 1),
+            transistors: lists.of(&catalog.transistors, |part| &part.common, PASS_MAX),
             sinks: lists.of(&catalog.sinks, |part| &part.common, 4),
-            pads: lists.of(&catalog.pads, |part| &part.common, 4),
+            pads: lists.of(&catalog.pads, |part| &part.common, PASS_MAX + 2),
             fuses: lists.of(&catalog.fuses, |part| &part.common, 1),
             cut_outs: lists.of(&catalog.cut_outs, |part| &part.common, 1),
             limiters: lists.of(&catalog.limiters, |part| &part.common, 1),
-            resistors: lists.of(&catalog.resistors, |part| &part.common, 1),
+            resistors: lists.of(&catalog.resistors, |part| &part.common, PASS_MAX),
         }
     }
 }
@@ -134,6 +139,7 @@ impl<'a> Shop<'a> {
             .or_else(|| of(&self.electrolytics, id, count))
             .or_else(|| of(&self.small_capacitors, id, count))
             .or_else(|| of(&self.regulators, id, count))
+            .or_else(|| of(&self.transistors, id, count))
             .or_else(|| of(&self.sinks, id, count))
             .or_else(|| of(&self.pads, id, count))
             .or_else(|| of(&self.fuses, id, count))

@@ -1,4 +1,4 @@
-//! Every regulator stage: regulator, set resistors and minimum-load resistor; sinks come later.
+//! Every regulator stage: regulator, set resistors and minimum-load resistor; sinks come later, pass transistors in [`pass`].
 
 use crate::{
     catalog::{
@@ -19,6 +19,7 @@ use crate::{
 };
 
 use super::{
+    pass,
     rectifier::coolings,
     shop::{Priced, Shop},
 };
@@ -53,10 +54,26 @@ pub struct CoolingOption<'a> {
     pub score: f64,
     /// As plain numbers.
     pub path: HeatPath,
+    /// The least that stands between all the heat and the junction: the same, but with pass transistors the sink alone.
+    pub bearing: HeatPath,
 }
 
 /// All stages that could serve a rail, cheapest first; of equal ones by ids.
+///
+/// Where no single regulator serves with ease, also those with pass transistors; see [`pass::offered`].
 pub fn stages<'a>(asked: Asked<'_>, shop: &Shop<'a>) -> Vec<StageOption<'a>> {
+    let mut found = singles(asked, shop, load_high_a(asked.rail));
+    if pass::offered(asked, &found) {
+        let mut all = singles(asked, shop, 0.0);
+        all.sort_by(|a, b| a.score.total_cmp(&b.score).then_with(|| key(a).cmp(&key(b))));
+        found.extend(pass::with_transistors(asked, shop, &all));
+    }
+    found.sort_by(|a, b| a.score.total_cmp(&b.score).then_with(|| key(a).cmp(&key(b))));
+    found
+}
+
+/// Every single regulator that carries a current, unsorted.
+fn singles<'a>(asked: Asked<'_>, shop: &Shop<'a>, carried_a: f64) -> Vec<StageOption<'a>> {
     let rail = asked.rail;
     let mut found = Vec::new();
     for priced in &shop.regulators {
@@ -74,7 +91,7 @@ pub fn stages<'a>(asked: Asked<'_>, shop: &Shop<'a>) -> Vec<StageOption<'a>> {
         };
         let polarity = part.positive == (rail.polarity == Polarity::Positive);
         let current = left_of(asked.policy, "regulator-output-current", part.output_current.0);
-        if !fits || !polarity || current < load_high_a(rail) * (1.0 - 1e-9) {
+        if !fits || !polarity || current < carried_a * (1.0 - 1e-9) {
             continue;
         }
         match part.setting {
@@ -89,7 +106,6 @@ pub fn stages<'a>(asked: Asked<'_>, shop: &Shop<'a>) -> Vec<StageOption<'a>> {
         }
     }
     found.retain(|stage| stage.score.is_finite());
-    found.sort_by(|a, b| a.score.total_cmp(&b.score).then_with(|| key(a).cmp(&key(b))));
     found
 }
 
@@ -111,14 +127,16 @@ pub fn raw(asked: Asked<'_>) -> StageOption<'static> {
     }
 }
 
-fn key<'a>(stage: &StageOption<'a>) -> [&'a str; 3] {
+fn key<'a>(stage: &StageOption<'a>) -> ([&'a str; 4], u32) {
     let id = |choice: Option<ResistorChoice<'a>>| choice.map_or("", |one| one.series.common.id.0.as_str());
-    stage.regulation.as_ref().map_or([""; 3], |regulation| {
-        [
+    stage.regulation.as_ref().map_or(([""; 4], 0), |regulation| {
+        let ids = [
             regulation.part.common.id.0.as_str(),
+            regulation.pass.map_or("", |pass| pass.part.common.id.0.as_str()),
             id(regulation.set.map(|(upper, _)| upper)),
             id(regulation.minimum_load),
-        ]
+        ];
+        (ids, regulation.pass.map_or(0, |pass| pass.count))
     })
 }
 
@@ -185,6 +203,7 @@ fn option<'a>(
             input: None,
             output: None,
             reverse_diode: None,
+            pass: None,
         }),
         need_v: output.high_v + least_drop + headroom,
         set_v: output.set_v,
@@ -204,18 +223,27 @@ pub fn tab_may_touch(part: &Regulator) -> bool {
     matches!(part.tab, Tab::Ground | Tab::Insulated)
 }
 
+/// Every way to cool a stage, cheapest first.
+pub fn ways_of<'a>(asked: Asked<'_>, shop: &Shop<'a>, regulation: &Regulation<'a>) -> Vec<CoolingOption<'a>> {
+    match &regulation.pass {
+        Some(pass) => pass::ways_of(asked, shop, regulation.part, pass),
+        None => ways(asked, shop, regulation.part),
+    }
+}
+
 /// Free air where the maker states it, then each sink that fits over each pad that covers.
-pub fn ways<'a>(asked: Asked<'_>, shop: &Shop<'a>, part: &Regulator) -> Vec<CoolingOption<'a>> {
+fn ways<'a>(asked: Asked<'_>, shop: &Shop<'a>, part: &Regulator) -> Vec<CoolingOption<'a>> {
     let package = &part.common.package;
     let free = part.junction_air.map(|one| CoolingOption {
         cooling: None,
         score: 0.0,
         path: HeatPath::Direct(one.0),
+        bearing: HeatPath::Direct(one.0),
     });
     let sunk = coolings(shop, package, 1, tab_may_touch(part)).into_iter().filter_map(|(cooling, score)| {
         let position = Position::RegulatorSink;
         let path = sink_path(part.junction_case.0, package, &cooling, asked.requirement, position).ok()?;
-        Some(CoolingOption { cooling: Some(cooling), score, path })
+        Some(CoolingOption { cooling: Some(cooling), score, path, bearing: path })
     });
     free.into_iter().chain(sunk).collect()
 }

@@ -5,7 +5,7 @@ use crate::{
     circuit::spec::Topology,
     quantity::{Ohms, Quantity as _, text},
     stress::{
-        assembly::{Assembly, Cooling, RectifierPart, Regulation, Reservoir, ResistorChoice, Wiring},
+        assembly::{Assembly, Cooling, Pass, RectifierPart, Regulation, Reservoir, ResistorChoice, Wiring},
         position::Position,
     },
 };
@@ -113,6 +113,7 @@ pub fn assemble<'a>(rail: &RailRecord, catalog: &'a Catalog) -> Result<Assembly<
         reader.optional(Position::ReverseDiode, |id| find(&catalog.diodes, id, |p| &p.common.id));
     let regulator =
         reader.optional(Position::Regulator, |id| find(&catalog.regulators, id, |p| &p.common.id));
+    let pass = reader.pass(catalog);
     let fuse = |id: &str| find(&catalog.fuses, id, |p| &p.common.id);
     let primary_fuse = reader.optional(Position::PrimaryFuse, fuse);
     let secondary_fuse = reader.optional(Position::SecondaryFuse, fuse);
@@ -140,6 +141,7 @@ pub fn assemble<'a>(rail: &RailRecord, catalog: &'a Catalog) -> Result<Assembly<
                     input,
                     output,
                     reverse_diode,
+                    pass,
                 }),
                 primary_fuse,
                 limiter,
@@ -232,6 +234,26 @@ impl<'r> Reader<'r> {
             });
         }
         Some(Cooling { sink: found_sink?, pad: found_pad? })
+    }
+
+    /// Pass transistors with all that belongs to them; where only some of it is recorded, that is told.
+    fn pass<'a>(&mut self, catalog: &'a Catalog) -> Option<Pass<'a>> {
+        let of = |id: &str| find(&catalog.transistors, id, |p| &p.common.id);
+        let part = self.optional(Position::PassTransistor, of);
+        let limiter = self.optional(Position::LimitTransistor, of);
+        let ballast = self.resistor(catalog, Position::Ballast);
+        let drive = self.resistor(catalog, Position::Drive);
+        let count = self.entries(Position::PassTransistor).first().map_or(1, |part| part.count.max(1));
+        let all = [part.is_some(), limiter.is_some(), ballast.is_some(), drive.is_some()];
+        if all.contains(&true) && all.contains(&false) && self.unresolved.is_empty() {
+            self.unresolved.push(Unresolved::Count {
+                rail: self.rail.rail.clone(),
+                position: Position::PassTransistor,
+                count: usize::from(part.is_some()),
+                needed: "pass and limit transistors, ballast and drive resistors go together",
+            });
+        }
+        Some(Pass { part: part?, count, ballast: ballast?, drive: drive?, limiter: limiter? })
     }
 
     fn resistor<'a>(&mut self, catalog: &'a Catalog, position: Position) -> Option<ResistorChoice<'a>> {

@@ -158,10 +158,16 @@ pub fn row_text(catalog: &Catalog, position: Position, id: &str) -> String {
         Position::RectifierSink | Position::RegulatorSink => text!(catalog.sinks),
         Position::RectifierPad | Position::RegulatorPad => text!(catalog.pads),
         Position::Reservoir => text!(catalog.electrolytics),
-        Position::Bleeder | Position::SetUpper | Position::SetLower | Position::MinimumLoad => {
+        Position::Ballast
+        | Position::Drive
+        | Position::Bleeder
+        | Position::SetUpper
+        | Position::SetLower
+        | Position::MinimumLoad => {
             text!(catalog.resistors)
         }
         Position::Regulator => text!(catalog.regulators),
+        Position::PassTransistor | Position::LimitTransistor => text!(catalog.transistors),
         Position::InputCapacitor | Position::OutputCapacitor => text!(catalog.small_capacitors),
         Position::ReverseDiode => text!(catalog.diodes),
     }

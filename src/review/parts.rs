@@ -167,6 +167,10 @@ fn headline(assembly: &Assembly<'_>, line: &Line<'_>) -> String {
         };
         format!("{} time-lag, {}, {system}", exact(part.rated), exact(part.voltage))
     };
+    let transistor = |part: &crate::catalog::Transistor| {
+        let kind = if part.pnp { "pnp" } else { "npn" };
+        format!("{kind}, {}, {}", exact(part.collector_emitter_max), exact(part.collector_current))
+    };
     let sink =
         |part: &crate::catalog::HeatSink| format!("{} at {}", exact(part.resistance), exact(part.rise));
     let text = match line.position {
@@ -200,6 +204,10 @@ fn headline(assembly: &Assembly<'_>, line: &Line<'_>) -> String {
             Some(format!("{}, {}, {}", exact(part.capacitance), exact(part.rated), exact(part.t_max)))
         }
         Position::Bleeder => assembly.bleeder.map(|choice| resistor(choice.series)),
+        Position::PassTransistor => stage.and_then(|stage| stage.pass).map(|pass| transistor(pass.part)),
+        Position::LimitTransistor => stage.and_then(|stage| stage.pass).map(|pass| transistor(pass.limiter)),
+        Position::Ballast => stage.and_then(|stage| stage.pass).map(|pass| resistor(pass.ballast.series)),
+        Position::Drive => stage.and_then(|stage| stage.pass).map(|pass| resistor(pass.drive.series)),
         Position::SetUpper => stage.and_then(|stage| stage.set).map(|(upper, _)| resistor(upper.series)),
         Position::SetLower => stage.and_then(|stage| stage.set).map(|(_, lower)| resistor(lower.series)),
         Position::MinimumLoad => {

@@ -118,10 +118,16 @@ pub(super) fn commons(catalog: &Catalog, position: Position) -> Vec<&Common> {
         Position::RectifierSink | Position::RegulatorSink => all!(catalog.sinks),
         Position::RectifierPad | Position::RegulatorPad => all!(catalog.pads),
         Position::Reservoir => all!(catalog.electrolytics),
-        Position::Bleeder | Position::SetUpper | Position::SetLower | Position::MinimumLoad => {
+        Position::Ballast
+        | Position::Drive
+        | Position::Bleeder
+        | Position::SetUpper
+        | Position::SetLower
+        | Position::MinimumLoad => {
             all!(catalog.resistors)
         }
         Position::Regulator => all!(catalog.regulators),
+        Position::PassTransistor | Position::LimitTransistor => all!(catalog.transistors),
         Position::InputCapacitor | Position::OutputCapacitor => all!(catalog.small_capacitors),
         Position::ReverseDiode => all!(catalog.diodes),
     }

@@ -124,13 +124,19 @@ pub(super) fn hot_places(rail: &RailReview<'_>) -> Vec<Hot> {
     let Ok(path) = stage.heat_path(bench) else { return places };
     let power = |point: &OperatingPoint| stage.dissipation_of_w(Body::Heavy, point);
     if stage.regulation.cooling.is_some() {
-        let sink = |point: &OperatingPoint| point.air_c + path.sink_rise_k(power(point));
-        put("heat sink of the regulator", Body::Heavy, &sink, &power);
+        let all = |point: &OperatingPoint| stage.sink_heat_w(Body::Heavy, point);
+        let sink = |point: &OperatingPoint| point.air_c + path.sink_rise_k(all(point));
+        put("heat sink of the regulator", Body::Heavy, &sink, &all);
     }
     if let Some(worst) = stage.greatest_junction(bench, &path) {
         let power_w =
             bench.points_of(Body::Heavy).iter().find(|point| point.vertex == worst.vertex).map(power);
         places.push(Hot { place: "junction of the regulator", worst, power_w, surface: false });
+    }
+    if let Some(worst) = stage.greatest_pass_junction(bench, &path) {
+        let own = |point: &OperatingPoint| stage.pass_heat_w(Body::Heavy, point);
+        let power_w = bench.points_of(Body::Heavy).iter().find(|point| point.vertex == worst.vertex).map(own);
+        places.push(Hot { place: "junction of the pass transistors", worst, power_w, surface: false });
     }
     places
 }

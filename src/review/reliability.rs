@@ -185,6 +185,7 @@ fn leads_of(rail: &RailReview<'_>, position: Position) -> u32 {
             RectifierPart::Diodes(_) => 2,
         },
         Position::Regulator => REGULATOR_PINS,
+        Position::PassTransistor | Position::LimitTransistor => 3,
         Position::Transformer => {
             let windings = 1 + rail.bench.assembly.transformer.secondaries.len();
             2 * u32::try_from(windings).unwrap_or(1)
@@ -262,6 +263,8 @@ fn of_line<'m>(rail: &'m RailReview<'_>, line: &Line<'_>) -> Option<Model<'m>> {
             })
         }
         Position::Bleeder => resistor(rail, line, assembly.bleeder?, air, "bleeder-power"),
+        Position::Ballast => resistor(rail, line, assembly.regulation?.pass?.ballast, air, "resistor-power"),
+        Position::Drive => resistor(rail, line, assembly.regulation?.pass?.drive, air, "resistor-power"),
         Position::SetUpper => resistor(rail, line, assembly.regulation?.set?.0, air, "resistor-power"),
         Position::SetLower => resistor(rail, line, assembly.regulation?.set?.1, air, "resistor-power"),
         Position::MinimumLoad => {
@@ -286,7 +289,9 @@ fn of_line<'m>(rail: &'m RailReview<'_>, line: &Line<'_>) -> Option<Model<'m>> {
             let given = String::from("none");
             Some(Model { elements: line.count, given, rate: Box::new(law::fuse), count: Box::new(law::fuse) })
         }
-        Position::InrushLimiter
+        Position::PassTransistor
+        | Position::LimitTransistor
+        | Position::InrushLimiter
         | Position::CutOut
         | Position::RectifierSink
         | Position::RectifierPad

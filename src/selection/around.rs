@@ -25,13 +25,15 @@ pub(super) struct Around<'a> {
 }
 
 /// Rules that stage and source settle: no rectifier, reservoir, bleeder or operating point enters.
-const OF_STAGE: [&str; 8] = [
+const OF_STAGE: [&str; 10] = [
     "regulator-accuracy",
     "regulator-input-voltage",
     "regulator-differential-voltage",
     "regulator-short-dissipation",
     "regulator-start-up",
     "regulator-minimum-load",
+    "pass-collector-voltage",
+    "pass-operating-area",
     "resistor-power",
     "resistor-tolerance",
 ];

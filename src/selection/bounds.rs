@@ -164,7 +164,7 @@ impl<'a> Search<'_, 'a> {
             let Some(regulation) = &one.option.regulation else { continue };
             let heat_w = one.heat_w(mean_v);
             let ways = one.option.coolings.iter();
-            let coolest = ways.map(|way| way.path.junction_c(heat_w, air_c)).fold(f64::INFINITY, f64::min);
+            let coolest = ways.map(|way| way.bearing.junction_c(heat_w, air_c)).fold(f64::INFINITY, f64::min);
             let limit_c = left_of(self.asked.policy, CODE, regulation.part.junction_max.0);
             let utilisation = (coolest - air_c) / (limit_c - air_c).max(1e-9);
             if utilisation > 1.0 {

@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use rayon::prelude::*;
 
 use crate::{
-    candidate::{price::bulk_score, shop::Shop, stage::ways},
+    candidate::{price::bulk_score, shop::Shop, stage::ways_of},
     catalog::Common,
     requirement::Requirement,
     stress::{assembly::Assembly, position::Position},
@@ -64,7 +64,7 @@ pub(super) fn choose<'a>(
         .filter_map(|Train { rail, found, room }| {
             let asked = inputs.asked(rail)?;
             let stage = found.assembly.regulation;
-            let coolings = stage.map(|stage| ways(asked, shop, stage.part)).unwrap_or_default();
+            let coolings = stage.map(|stage| ways_of(asked, shop, &stage)).unwrap_or_default();
             let sets = Fitter::of(asked, shop, &found)?.fills(&found, &coolings, room);
             Some(Trunk { rail, found, room, sets })
         })

@@ -66,10 +66,29 @@ impl Cooler {
         self.bears_w.get(place).is_none_or(|&most_w| heat_w <= most_w)
     }
 
+    /// Whether the cooling of a place bears a heat that lasts, that of the peak itself, and that of a regulator beside pass transistors.
+    pub(super) fn bears_all(
+        &self,
+        place: usize,
+        option: &CoolingOption<'_>,
+        (heat_w, peak_w, own_w): (f64, f64, Option<f64>),
+    ) -> bool {
+        self.bears(place, heat_w)
+            && self.bears_peak(option, (heat_w, peak_w))
+            && own_w.is_none_or(|own_w| self.bears_own(option, (heat_w, own_w)))
+    }
+
+    /// Whether a cooling keeps the junction of a regulator beside pass transistors within its limit at the heat of all and its own.
+    fn bears_own(&self, option: &CoolingOption<'_>, (all_w, own_w): (f64, f64)) -> bool {
+        let HeatPath::Sink { to_sink, .. } = option.path else { return true };
+        let junction_c = option.bearing.junction_c(all_w, self.air_c) + to_sink * own_w;
+        junction_c <= self.junction_c * (1.0 + SLACK)
+    }
+
     /// Whether a cooling keeps the junction within its limit at the heat that lasts and that of the peak itself.
-    pub(super) fn bears_peak(&self, option: &CoolingOption<'_>, (lasting_w, peak_w): (f64, f64)) -> bool {
+    fn bears_peak(&self, option: &CoolingOption<'_>, (lasting_w, peak_w): (f64, f64)) -> bool {
         peak_w <= lasting_w
-            || junction_at_least_c(&option.path, (lasting_w, peak_w), self.air_c)
+            || junction_at_least_c(&option.bearing, (lasting_w, peak_w), self.air_c)
                 <= self.junction_c * (1.0 + SLACK)
     }
 
@@ -101,7 +120,7 @@ fn bears_w(asked: Asked<'_>, option: &CoolingOption<'_>, air_c: f64, junction_c:
     if room_k <= 0.0 {
         return 0.0;
     }
-    match option.path {
+    match option.bearing {
         HeatPath::Direct(resistance) => room_k / resistance * (1.0 + SLACK),
         HeatPath::Sink { to_sink, sink, rise_k, exponent } => {
             let power = 1.0 / (1.0 + exponent);

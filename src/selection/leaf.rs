@@ -15,6 +15,7 @@ use crate::{
         assembly::{Assembly, Cooling},
         bench::{Asked, Bench, Refusal, left_of},
         loss,
+        pass_point::PassNumbers,
         position::Position,
         registry::{Group, rules},
         regulator_point::{headroom_bound, output_ripple_bound},
@@ -217,8 +218,12 @@ impl<'a> Completer<'_, 'a> {
         let pairs = bench.points_of(Body::Heavy).iter().zip(&bench.points);
         let hot = pairs.filter(|(point, _)| point.vertex.thermal == Thermal::Hot);
         let lasting_a = load_of(self.asked.rail, Body::Heavy);
-        let at_peak_a = load_high_a(self.asked.rail);
-        let watts = |volts: f64, amps: f64| (volts - output.set_v).max(0.0) * amps;
+        // What ballast and drive resistors could take at the most is not counted.
+        let before_v = stage.pass.as_ref().map_or(0.0, |pass| {
+            PassNumbers::of(self.asked, pass).drop_v(lasting_a + bench.auxiliary.through_regulator_a())
+        });
+        let at_peak_a = if stage.pass.is_some() { 0.0 } else { load_high_a(self.asked.rail) };
+        let watts = |volts: f64, amps: f64| (volts - before_v - output.set_v).max(0.0) * amps;
         let (heat_w, peak_w, air_c) = hot
             .map(|(point, peak)| (watts(point.mean_v, lasting_a), watts(peak.mean_v, at_peak_a), point))
             .filter(|(.., point)| point.vertex.load == End::High)
@@ -234,7 +239,7 @@ impl<'a> Completer<'_, 'a> {
             if option.score > best.map_or(room, |known| known.0) + SCORE_TIE {
                 break;
             }
-            if junction_at_least_c(&option.path, (heat_w, peak_w), air_c) > limit_c + 1e-9 {
+            if junction_at_least_c(&option.bearing, (heat_w, peak_w), air_c) > limit_c + 1e-9 {
                 let code = "regulator-junction-temperature";
                 failed.push((*index, Fallen::Worked { code, utilisation: 1.0, vertex: None }));
                 continue;

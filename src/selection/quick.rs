@@ -289,11 +289,10 @@ impl<'a> Search<'_, 'a> {
         let heat_w = ready.heat_w(warm.mean_v);
         let peaks = laden.load_a.peaks().then(|| at(&laden, DISSIPATION).ok()).flatten();
         let peak_w = peaks.map_or(heat_w, |point| ready.peak_heat_w(point.mean_v));
+        let own_w = ready.own_heat_w(warm.mean_v);
         let bearing = || {
             let coolings = ready.option.coolings.iter().enumerate();
-            let borne = |place, one| {
-                ready.cooler.bears(place, heat_w) && ready.cooler.bears_peak(one, (heat_w, peak_w))
-            };
+            let borne = |place, one| ready.cooler.bears_all(place, one, (heat_w, peak_w, own_w));
             coolings.filter(move |(place, one)| borne(*place, one)).map(|(_, one)| one)
         };
         if ready.cooler.least_score(heat_w).is_infinite() || bearing().next().is_none() {
@@ -303,7 +302,7 @@ impl<'a> Search<'_, 'a> {
             }
             let coolings = ready.option.coolings.iter();
             let junction_c = coolings
-                .map(|way| junction_at_least_c(&way.path, (heat_w, peak_w), warm.air_c))
+                .map(|way| junction_at_least_c(&way.bearing, (heat_w, peak_w), warm.air_c))
                 .fold(f64::INFINITY, f64::min);
             let limit_c = left_of(self.asked.policy, CODE, regulation.part.junction_max.0);
             let utilisation = (junction_c - warm.air_c) / (limit_c - warm.air_c).max(1e-9);

@@ -13,6 +13,7 @@ use crate::{
         assembly::Assembly,
         bench::{Asked, Bench, input_span, numbers},
         convert::air_of,
+        pass_point::PassNumbers,
         position::Position,
         registry::by_code,
         regulator_point::{RegulatorStage, drop_out_table},
@@ -44,6 +45,7 @@ pub(super) struct Ready<'a> {
     heat_less_w: f64,
     peak_more_a: f64,
     peak_less_w: f64,
+    own: Option<(f64, f64)>,
     line_per_volt: f64,
 }
 
@@ -66,6 +68,7 @@ impl<'a> Ready<'a> {
             heat_less_w: 0.0,
             peak_more_a: 0.0,
             peak_less_w: 0.0,
+            own: None,
             line_per_volt: 0.0,
             option,
         };
@@ -79,15 +82,21 @@ impl<'a> Ready<'a> {
         ready.beside_a = auxiliary.total_a() * (1.0 + asked.rail.tolerance.0);
         // Heat is counted at the load that a sink, a heavy body, sees: never more than any other.
         let lasting_a = load_of(asked.rail, Body::Heavy) + auxiliary.through_regulator_a();
+        let pass = regulation.pass.as_ref().map(|pass| PassNumbers::of(asked, pass));
+        // What ballast and drive resistors could take at the most is not the sink's.
+        let before_v = pass.map_or(0.0, |pass| pass.drop_v(lasting_a));
+        ready.own =
+            pass.map(|pass| pass.regulator(lasting_a)).map(|(amps, volts)| (amps, volts + output.low_v));
         ready.heat_a = lasting_a + auxiliary.ground_a;
-        ready.heat_less_w = output.low_v * lasting_a;
-        if asked.rail.peak.is_some() {
+        ready.heat_less_w = output.low_v * lasting_a + before_v * ready.heat_a;
+        if asked.rail.peak.is_some() && pass.is_none() {
             ready.peak_more_a = through_a + auxiliary.ground_a;
             ready.peak_less_w = output.low_v * through_a;
         }
         ready.line_per_volt = regulation.part.line_regulation_per_volt.0 * output.set_v;
         if let Ok(table) = drop_out_table(regulation.part)
-            && let Some((least, _)) = table.extremes(Amps(through_a))
+            && let Some((least, _)) =
+                table.extremes(Amps(pass.map_or(through_a, |pass| pass.regulator(through_a).0)))
         {
             let any =
                 regulation.part.drop_out.iter().map(|point| point.voltage.0).fold(f64::INFINITY, f64::min);
@@ -104,6 +113,11 @@ impl<'a> Ready<'a> {
     /// Least heat at a mean input, W.
     pub(super) fn heat_w(&self, mean_v: f64) -> f64 {
         (self.heat_a * mean_v - self.heat_less_w).max(0.0)
+    }
+
+    /// Least heat of the regulator itself beside pass transistors, W; `None` without.
+    pub(super) fn own_heat_w(&self, mean_v: f64) -> Option<f64> {
+        self.own.map(|(amps, less_v)| amps * (mean_v - less_v).max(0.0))
     }
 
     /// Least heat of the peak itself at a mean input under it, W; nothing without a peak.

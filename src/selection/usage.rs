@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use crate::{
     catalog::{Common, PartId},
-    stress::assembly::{Cooling, RectifierPart},
+    stress::assembly::{Cooling, RectifierPart, Regulation},
 };
 
 use super::{bounds::Opened, keep::Wish, leaf::SCORE_TIE, protect::Fusing, search::Search};
@@ -28,6 +28,25 @@ impl<'a> Places<'a> {
         if let Some(cooling) = cooling {
             self.put(&cooling.sink.common, position, count);
             self.put(&cooling.pad.common, position, count);
+        }
+    }
+
+    /// A regulator with its pass transistors, the limit transistor among them.
+    fn stage(&mut self, regulation: &Regulation<'a>) {
+        self.put(&regulation.part.common, 3, 1);
+        if let Some(pass) = &regulation.pass {
+            self.put(&pass.part.common, 3, pass.count);
+            self.put(&pass.limiter.common, 4, 1);
+            self.put(&pass.ballast.series.common, 7, pass.count);
+            self.put(&pass.drive.series.common, 8, 1);
+        }
+    }
+
+    /// Its sink, and a pad under each part on it.
+    fn stage_cooling(&mut self, regulation: &Regulation<'a>, cooling: Option<Cooling<'a>>) {
+        if let Some(cooling) = cooling {
+            self.put(&cooling.sink.common, 3, 1);
+            self.put(&cooling.pad.common, 3, regulation.pass.map_or(1, |pass| pass.count + 1));
         }
     }
 
@@ -77,11 +96,12 @@ impl<'a> Search<'_, 'a> {
         for bank in &self.banks {
             places.put(&bank.reservoir.part.common, 2, bank.reservoir.count);
         }
-        for regulation in self.stages.iter().filter_map(|ready| ready.option.regulation.as_ref()) {
-            places.put(&regulation.part.common, 3, 1);
-        }
-        for option in self.stages.iter().flat_map(|ready| &ready.option.coolings) {
-            places.cooling(option.cooling, 3, 1);
+        for ready in &self.stages {
+            let Some(regulation) = &ready.option.regulation else { continue };
+            places.stage(regulation);
+            for option in &ready.option.coolings {
+                places.stage_cooling(regulation, option.cooling);
+            }
         }
         self.around(&mut places, f64::INFINITY, f64::INFINITY, 0.0);
         places.sum()
@@ -154,12 +174,12 @@ impl<'a> Search<'_, 'a> {
             }
             around_score = around_score.max(ready.base - ready.option.score);
             let Some(regulation) = &ready.option.regulation else { continue };
-            places.put(&regulation.part.common, 3, 1);
+            places.stage(regulation);
             for option in &ready.option.coolings {
                 if ready.base + option.score - opened.stage_score > room {
                     break;
                 }
-                places.cooling(option.cooling, 3, 1);
+                places.stage_cooling(regulation, option.cooling);
             }
         }
         self.around(places, room, room + around_score, opened.fuse_score);

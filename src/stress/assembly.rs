@@ -3,7 +3,7 @@
 use crate::{
     catalog::{
         BridgePart, Common, CutOut, DiodePart, Electrolytic, Fuse, HeatSink, InrushLimiter, InterfacePad,
-        Regulator, ResistorSeries, SmallCapacitor, Transformer,
+        Regulator, ResistorSeries, SmallCapacitor, Transformer, Transistor,
     },
     circuit::spec::Topology,
     quantity::Ohms,
@@ -50,6 +50,25 @@ pub struct Reservoir<'a> {
     pub count: u32,
 }
 
+/// Pass transistors beside a regulator, on its sink.
+///
+/// Emitters through ballast resistors to the reservoir, collectors to the output, bases to the regulator's input, which the
+/// drive resistor feeds from the reservoir: the regulator's own current drives them. A limit transistor across one ballast
+/// resistor, in the air inside, takes the drive away. Mirrored for a negative rail.
+#[derive(Clone, Copy, Debug)]
+pub struct Pass<'a> {
+    /// Transistor.
+    pub part: &'a Transistor,
+    /// How many.
+    pub count: u32,
+    /// Ballast resistor of each.
+    pub ballast: ResistorChoice<'a>,
+    /// Drive resistor, reservoir to regulator.
+    pub drive: ResistorChoice<'a>,
+    /// Transistor that limits the current.
+    pub limiter: &'a Transistor,
+}
+
 /// Regulator with everything around it.
 #[derive(Clone, Copy, Debug)]
 pub struct Regulation<'a> {
@@ -67,6 +86,8 @@ pub struct Regulation<'a> {
     pub output: Option<&'a SmallCapacitor>,
     /// Diode from output to input.
     pub reverse_diode: Option<&'a DiodePart>,
+    /// Pass transistors; all of them share sink and kind of pad with the regulator.
+    pub pass: Option<Pass<'a>>,
 }
 
 /// What stands behind the other secondary of a transformer, or on the other side of its tap.
@@ -254,7 +275,15 @@ impl<'a> Assembly<'a> {
             put(Position::Regulator, &stage.part.common, None, 1);
             if let Some(cooling) = stage.cooling {
                 put(Position::RegulatorSink, &cooling.sink.common, None, 1);
-                put(Position::RegulatorPad, &cooling.pad.common, None, 1);
+                // One under the regulator, one under each transistor.
+                let pads = stage.pass.map_or(1, |pass| pass.count + 1);
+                put(Position::RegulatorPad, &cooling.pad.common, None, pads);
+            }
+            if let Some(pass) = stage.pass {
+                put(Position::PassTransistor, &pass.part.common, None, pass.count);
+                put(Position::LimitTransistor, &pass.limiter.common, None, 1);
+                put(Position::Ballast, &pass.ballast.series.common, Some(pass.ballast.value), pass.count);
+                put(Position::Drive, &pass.drive.series.common, Some(pass.drive.value), 1);
             }
             if let Some((upper, lower)) = stage.set {
                 put(Position::SetUpper, &upper.series.common, Some(upper.value), 1);

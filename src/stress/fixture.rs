@@ -9,7 +9,7 @@ mod stage;
 use std::collections::BTreeMap;
 
 use super::{
-    assembly::{Assembly, Cooling, RectifierPart, Regulation, Reservoir, ResistorChoice, Wiring},
+    assembly::{Assembly, Cooling, Pass, RectifierPart, Regulation, Reservoir, ResistorChoice, Wiring},
     bench::{Asked, Bench},
     convert::supply_of,
     registry::Rule,
@@ -19,7 +19,7 @@ use super::{
 use crate::{
     catalog::{
         BridgePart, Common, CutOut, DiodePart, Electrolytic, Fuse, HeatSink, InrushLimiter, InterfacePad,
-        PartId, Regulator, ResistorSeries, SmallCapacitor, Transformer, part::Lifecycle,
+        PartId, Regulator, ResistorSeries, SmallCapacitor, Transformer, Transistor, part::Lifecycle,
     },
     circuit::{
         corner::Vertex,
@@ -49,6 +49,9 @@ pub(crate) struct Fixture {
     pub(crate) regulator_cooled: bool,
     pub(crate) set: Option<(f64, f64)>,
     pub(crate) minimum_load: Option<f64>,
+    /// Pass transistors: how many, ballast and drive resistor.
+    pub(crate) pass: Option<(u32, f64, f64)>,
+    pub(crate) transistor: Transistor,
     pub(crate) small: SmallCapacitor,
     pub(crate) reverse_diode: bool,
     pub(crate) sink: HeatSink,
@@ -90,6 +93,13 @@ impl Fixture {
                 input: Some(&self.small),
                 output: Some(&self.small),
                 reverse_diode: self.reverse_diode.then_some(&self.diode),
+                pass: self.pass.map(|(count, ballast, drive)| Pass {
+                    part: &self.transistor,
+                    count,
+                    ballast: choice(ballast),
+                    drive: choice(drive),
+                    limiter: &self.transistor,
+                }),
             }),
             primary_fuse: self.fuse.as_ref(),
             limiter: self.limiter.as_ref(),

@@ -8,7 +8,7 @@ use crate::circuit::{
     supply::{Drawn, Supply},
 };
 
-use super::{bench::Bench, fault::Fault};
+use super::{bench::Bench, fault::Fault, pass_point::PassNumbers};
 
 /// The rail at its greatest current limit.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,8 +23,14 @@ pub(super) struct Overload {
 
 /// Output shorted, mains high, windings hot; `None` for a raw rail.
 pub(super) fn shorted_output(bench: &Bench<'_>) -> Option<Overload> {
-    let part = bench.assembly.regulation.as_ref()?.part;
-    let load_a = part.limit_max.0 + bench.auxiliary.ground_a + bench.auxiliary.bleeder_a;
+    let regulation = bench.assembly.regulation.as_ref()?;
+    let own_a = regulation.part.limit_max.0;
+    // Pass transistors add what their limit transistor leaves them.
+    let stage_a = regulation
+        .pass
+        .as_ref()
+        .map_or(own_a, |pass| PassNumbers::of(bench.asked, pass).limit_total_a(own_a));
+    let load_a = stage_a + bench.auxiliary.ground_a + bench.auxiliary.bleeder_a;
     let supply = Supply { load_a: Drawn::steady(load_a), ..bench.supply };
     let vertex = Vertex {
         mains: End::High,

@@ -29,6 +29,14 @@ pub enum Position {
     RegulatorSink,
     /// Interface between regulator and sink.
     RegulatorPad,
+    /// Pass transistors beside the regulator.
+    PassTransistor,
+    /// Transistor that limits their current.
+    LimitTransistor,
+    /// Ballast resistor of each pass transistor.
+    Ballast,
+    /// Resistor that feeds the regulator and drives the pass transistors.
+    Drive,
     /// Set resistor from output to adjust pin.
     SetUpper,
     /// Set resistor from adjust pin to common.
@@ -45,7 +53,7 @@ pub enum Position {
 
 impl Position {
     /// All positions, in the order of the current's path.
-    pub const ALL: [Self; 19] = [
+    pub const ALL: [Self; 23] = [
         Self::PrimaryFuse,
         Self::InrushLimiter,
         Self::Transformer,
@@ -59,6 +67,10 @@ impl Position {
         Self::Regulator,
         Self::RegulatorSink,
         Self::RegulatorPad,
+        Self::PassTransistor,
+        Self::LimitTransistor,
+        Self::Ballast,
+        Self::Drive,
         Self::SetUpper,
         Self::SetLower,
         Self::MinimumLoad,
@@ -83,6 +95,10 @@ impl Position {
             Self::Regulator => "regulator",
             Self::RegulatorSink => "regulator-sink",
             Self::RegulatorPad => "regulator-pad",
+            Self::PassTransistor => "pass-transistor",
+            Self::LimitTransistor => "limit-transistor",
+            Self::Ballast => "ballast-resistor",
+            Self::Drive => "drive-resistor",
             Self::SetUpper => "set-upper",
             Self::SetLower => "set-lower",
             Self::MinimumLoad => "minimum-load",
@@ -103,7 +119,13 @@ impl Position {
             Self::RectifierSink | Self::RegulatorSink => "HS",
             Self::RectifierPad | Self::RegulatorPad => "TP",
             Self::Reservoir | Self::InputCapacitor | Self::OutputCapacitor => "C",
-            Self::Bleeder | Self::SetUpper | Self::SetLower | Self::MinimumLoad => "R",
+            Self::PassTransistor | Self::LimitTransistor => "Q",
+            Self::Ballast
+            | Self::Drive
+            | Self::Bleeder
+            | Self::SetUpper
+            | Self::SetLower
+            | Self::MinimumLoad => "R",
             Self::Regulator => "U",
         }
     }
@@ -124,6 +146,10 @@ impl Position {
             Self::Regulator => "regulator",
             Self::RegulatorSink => "regulator heat sink",
             Self::RegulatorPad => "regulator interface pad",
+            Self::PassTransistor => "pass transistor",
+            Self::LimitTransistor => "limit transistor",
+            Self::Ballast => "ballast resistor",
+            Self::Drive => "drive resistor",
             Self::SetUpper => "upper set resistor",
             Self::SetLower => "lower set resistor",
             Self::MinimumLoad => "minimum-load resistor",

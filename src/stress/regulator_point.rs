@@ -1,4 +1,4 @@
-//! The regulator at an operating point: current, heat, temperatures, drop-out, headroom, ripple.
+//! The regulator at an operating point: current, drop-out, headroom, ripple; its heat is in [`super::regulator_heat`].
 //!
 //! Knows no limit; the rules of the regulator and of its sink share it, and so may a screen of trains without sinks.
 
@@ -11,7 +11,7 @@ use crate::{
     },
     physics::{
         domain::DomainError,
-        regulator::{dropout::DropoutTable, heat, rejection},
+        regulator::{dropout::DropoutTable, rejection},
     },
     quantity::{Amps, Celsius, Volts},
 };
@@ -19,7 +19,8 @@ use crate::{
 use super::{
     assembly::Regulation,
     bench::{Asked, Bench, Worst},
-    convert::{Unbuildable, sink_path},
+    convert::Unbuildable,
+    pass_point::PassNumbers,
     position::Position,
     stage::{self, Auxiliary, Output},
     tell,
@@ -33,12 +34,14 @@ pub struct RegulatorStage<'b> {
     pub regulation: &'b Regulation<'b>,
     /// Its output with accuracy.
     pub output: Output,
-    auxiliary: Auxiliary,
+    pub(super) auxiliary: Auxiliary,
     load_low_a: f64,
     /// High end of the load as each body counts it.
     load_high_a: [f64; 3],
     drop_out: DropoutTable,
     rejection_allowance_db: f64,
+    /// Pass transistors beside it.
+    pub(super) pass: Option<PassNumbers>,
 }
 
 /// Drop-out at a point.
@@ -113,6 +116,7 @@ impl<'b> RegulatorStage<'b> {
                 .map(|body| stage::load_of(asked.rail, body)),
             drop_out,
             rejection_allowance_db: asked.policy.parameters.typical_rejection_allowance_db,
+            pass: regulation.pass.as_ref().map(|pass| PassNumbers::of(asked, pass)),
         })
     }
 
@@ -131,81 +135,20 @@ impl<'b> RegulatorStage<'b> {
         load.of(self.load_low_a, self.load_high_a[body as usize]) + self.auxiliary.through_regulator_a()
     }
 
-    /// Heat at a point, W: mean input, output at its low accuracy.
-    pub fn dissipation_w(&self, point: &OperatingPoint) -> f64 {
-        self.dissipation_of_w(Body::Instant, point)
+    /// Current of the regulator itself, greatest, at a current through the whole stage, A: pass transistors take the rest.
+    pub fn regulator_a(&self, through_a: f64) -> f64 {
+        self.pass.map_or(through_a, |pass| pass.regulator(through_a).0)
     }
 
-    /// Heat at a point solved with the load that a body counts, W.
-    pub fn dissipation_of_w(&self, body: Body, point: &OperatingPoint) -> f64 {
-        heat::dissipation(
-            Volts(point.mean_v),
-            Volts(self.output.low_v),
-            Amps(self.through_of_a(body, point.vertex.load)),
-            Amps(self.auxiliary.ground_a),
-        )
-        .0
-        .max(0.0)
-    }
-
-    /// How the part's heat leaves: through its sink, or from its case to the air.
-    pub fn heat_path(&self, bench: &Bench<'_>) -> Result<HeatPath, Unbuildable> {
-        let part = self.part();
-        match &self.regulation.cooling {
-            Some(cooling) => sink_path(
-                part.junction_case.0,
-                &part.common.package,
-                cooling,
-                bench.asked.requirement,
-                Position::RegulatorSink,
-            ),
-            None => part.junction_air.map(|to_air| HeatPath::Direct(to_air.0)).ok_or(Unbuildable::Missing {
-                position: Position::Regulator,
-                rating: "junction-to-air resistance without a sink",
-            }),
-        }
-    }
-
-    /// Greatest junction temperature over the load's profile; `None` where no warm point was solved.
-    ///
-    /// With a sink `T_air + ΔT_sink(P_heavy) + R_js P_peak`: the sink warms as a heavy body, junction to sink counts the peak as
-    /// if it lasted. In free air `T_air + R_ja P_light`. Source: first-order bodies, derived in [`crate::physics::duty`].
-    pub fn greatest_junction(&self, bench: &Bench<'_>, path: &HeatPath) -> Option<Worst> {
-        if bench.lasting.is_none() {
-            return greatest_hot(bench, Body::Instant, |point| self.junction_c(path, point));
-        }
-        let fast = if matches!(path, HeatPath::Direct(_)) { Body::Light } else { Body::Instant };
-        let pairs = bench.points_of(Body::Heavy).iter().zip(bench.points_of(fast));
-        let mut worst: Option<Worst> = None;
-        for (lasting, peak) in pairs.filter(|(point, _)| point.vertex.thermal == Thermal::Hot) {
-            let watts = self.dissipation_of_w(Body::Heavy, lasting);
-            // Where the peak lowers the input so far that it heats less, the lasting load counts.
-            let at_peak_w = self.dissipation_of_w(fast, peak).max(watts);
-            let value = match *path {
-                HeatPath::Direct(_) => path.junction_c(at_peak_w, lasting.air_c),
-                HeatPath::Sink { to_sink, .. } => {
-                    lasting.air_c + path.sink_rise_k(watts) + to_sink * at_peak_w
-                }
-            };
-            if worst.is_none_or(|so_far| value > so_far.value) {
-                worst = Some(Worst { value, vertex: lasting.vertex });
-            }
-        }
-        worst
-    }
-
-    /// Junction temperature at a point, °C: that of the air in the cold state, else self-heated.
-    pub fn junction_c(&self, path: &HeatPath, point: &OperatingPoint) -> f64 {
-        match point.vertex.thermal {
-            Thermal::Cold => point.air_c,
-            Thermal::Hot => path.junction_c(self.dissipation_w(point), point.air_c),
-        }
+    /// What drive resistor and ballast take before the regulator, greatest, V; nothing without pass transistors.
+    pub fn lift_v(&self, load: End) -> f64 {
+        self.pass.map_or(0.0, |pass| pass.drop_v(self.through_a(load)))
     }
 
     /// Drop-out at a point; `None` above every stated current. Without a path the least over all stated temperatures, which
     /// no sink can improve.
     pub fn drop_out(&self, path: Option<&HeatPath>, point: &OperatingPoint) -> Option<DropOut> {
-        let current = Amps(self.through_a(point.vertex.load));
+        let current = Amps(self.regulator_a(self.through_a(point.vertex.load)));
         let (least, greatest) = self.drop_out.extremes(current)?;
         let Some(path) = path else {
             return Some(DropOut { volts: least.0, outside: false });
@@ -224,12 +167,13 @@ impl<'b> RegulatorStage<'b> {
 
     /// Headroom at a point with a drop-out, V.
     pub fn headroom_with(&self, point: &OperatingPoint, drop_out_v: f64) -> f64 {
-        point.valley_v - self.output.high_v - drop_out_v
+        point.valley_v - self.output.high_v - self.lift_v(point.vertex.load) - drop_out_v
     }
 
     /// Greatest drop-out at a point over all stated temperatures, V: no cooling makes it greater.
     pub fn worst_drop_out(&self, point: &OperatingPoint) -> Option<f64> {
-        let (_, greatest) = self.drop_out.extremes(Amps(self.through_a(point.vertex.load)))?;
+        let (_, greatest) =
+            self.drop_out.extremes(Amps(self.regulator_a(self.through_a(point.vertex.load))))?;
         Some(greatest.0)
     }
 

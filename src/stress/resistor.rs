@@ -4,6 +4,7 @@
 
 use crate::{
     catalog::{Regulator, ResistorSeries},
+    circuit::supply::Body,
     physics::{
         bleeder,
         preferred::Series,
@@ -17,6 +18,7 @@ use crate::{
 use super::{
     assembly::ResistorChoice,
     bench::{Asked, Bench},
+    pass_point::PassNumbers,
     position::Position,
     stage::{self, Output},
 };
@@ -219,7 +221,17 @@ pub fn around_regulator<'a>(bench: &Bench<'a>) -> impl Iterator<Item = Loaded<'a
         let choice = regulation.minimum_load?;
         Some(Loaded { position: Position::MinimumLoad, choice, volts: output.high_v })
     });
-    set.into_iter().flatten().chain(minimum)
+    let pass = stage.and_then(|(regulation, _)| {
+        let pass = regulation.pass?;
+        let numbers = PassNumbers::of(bench.asked, &pass);
+        let through_a = stage::load_of(bench.asked.rail, Body::Light) + bench.auxiliary.through_regulator_a();
+        let ballast_v = numbers.most_loaded(through_a).0 * least_ohm(bench.asked, pass.ballast);
+        Some([
+            Loaded { position: Position::Ballast, choice: pass.ballast, volts: ballast_v },
+            Loaded { position: Position::Drive, choice: pass.drive, volts: numbers.drop_v(through_a) },
+        ])
+    });
+    set.into_iter().flatten().chain(minimum).chain(pass.into_iter().flatten())
 }
 
 #[cfg(test)]

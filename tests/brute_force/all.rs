@@ -4,7 +4,9 @@
 //! one of three reasons only: a rule of its own parts fails at some vertex, its parts alone cost more than a rail that
 //! passed, or a rule that reads one position only fails for the part there.
 
+use railwright::candidate::shop::{Shop, View};
 use railwright::candidate::source::CONNECTION_RATIO_MAX;
+use railwright::candidate::stage::stages;
 use railwright::catalog::{Catalog, Common, family::regulator::Setting};
 use railwright::circuit::corner::{End, Vertex};
 use railwright::circuit::operate::{diodes, operate_nominal};
@@ -142,10 +144,23 @@ impl<'a> All<'a> {
                     };
                 found.extend(loads.into_iter().map(|minimum_load| {
                     let (cooling, input, output, reverse_diode) = (None, None, None, None);
-                    Some(Regulation { part, cooling, set, minimum_load, input, output, reverse_diode })
+                    Some(Regulation {
+                        part,
+                        cooling,
+                        set,
+                        minimum_load,
+                        input,
+                        output,
+                        reverse_diode,
+                        pass: None,
+                    })
                 }));
             }
         }
+        // Which transistors and resistors may stand beside a regulator is a rule of the variety, not a bound of the search.
+        let shop = Shop::open(self.catalog, self.asked.requirement, View::Alone);
+        let listed = stages(self.asked, &shop).into_iter().filter_map(|stage| stage.regulation);
+        found.extend(listed.filter(|one| one.pass.is_some()).map(Some));
         found
     }
 

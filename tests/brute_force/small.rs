@@ -95,7 +95,7 @@ impl Seed {
                 dice,
             ),
             regulators: self.near(&whole.regulators, |one| &one.common, &["regulator"], 1, dice),
-            transistors: Vec::new(),
+            transistors: self.near(&whole.transistors, |one| &one.common, &["pass-transistor"], 0, dice),
             sinks: self.near(&whole.sinks, |one| &one.common, &["regulator-sink", "rectifier-sink"], 1, dice),
             pads: self.near(&whole.pads, |one| &one.common, &["regulator-pad", "rectifier-pad"], 0, dice),
             fuses: self.near(&whole.fuses, |one| &one.common, &["primary-fuse"], 1, dice),
@@ -104,7 +104,7 @@ impl Seed {
             resistors: self.near(
                 &whole.resistors,
                 |one| &one.common,
-                &["bleeder", "set-upper", "minimum-load"],
+                &["bleeder", "set-upper", "minimum-load", "ballast-resistor", "drive-resistor"],
                 1,
                 dice,
             ),
@@ -196,6 +196,7 @@ fn admit(small: &mut Catalog, asked: &Requirement, dice: &mut Dice) {
     family(&mut small.electrolytics, |one| &one.common, |one| &mut one.common, asked, dice);
     family(&mut small.small_capacitors, |one| &one.common, |one| &mut one.common, asked, dice);
     family(&mut small.regulators, |one| &one.common, |one| &mut one.common, asked, dice);
+    family(&mut small.transistors, |one| &one.common, |one| &mut one.common, asked, dice);
     family(&mut small.sinks, |one| &one.common, |one| &mut one.common, asked, dice);
     family(&mut small.pads, |one| &one.common, |one| &mut one.common, asked, dice);
     family(&mut small.fuses, |one| &one.common, |one| &mut one.common, asked, dice);

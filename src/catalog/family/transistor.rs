@@ -22,9 +22,9 @@ pub struct Transistor {
     pub gain_min: Ratio,
     /// Collector current up to which the gain holds.
     pub gain_current: Amps,
-    /// Least base-emitter voltage at which it conducts a tenth of `gain_current`, at greatest junction temperature.
+    /// Least base-emitter voltage at which it conducts a tenth of `gain_current`, at 25 °C junction.
     pub base_emitter_min: Volts,
-    /// Greatest base-emitter voltage at `gain_current`, at the least temperature.
+    /// Greatest base-emitter voltage at `gain_current`, at 25 °C junction.
     pub base_emitter_max: Volts,
     /// Greatest difference of base-emitter voltages of two of one lot, at equal current and temperature.
     pub base_emitter_spread: Volts,

@@ -11,7 +11,7 @@ use crate::{
 const LONGEST: usize = 22;
 
 /// Positions that are drawn; all others are named below the circuit.
-const DRAWN: [&str; 23] = [
+const DRAWN: [&str; 24] = [
     "primary-fuse",
     "inrush-limiter",
     "transformer",
@@ -29,6 +29,7 @@ const DRAWN: [&str; 23] = [
     "set-lower",
     "pass-transistor",
     "ballast-resistor",
+    "drive-resistor",
     "minimum-load",
     "input-capacitor",
     "output-capacitor",

@@ -10,12 +10,19 @@ use crate::report::svg::{Anchor, Drawing, Extent};
 
 /// Half the width of its box.
 const HALF_BOX: f64 = 46.0;
-/// How far above the upper line the raw voltage runs over to the transistors.
+/// How far above the upper line the reverse diode stands.
 const OVER: f64 = 46.0;
 
 /// Draws it from column `x` on; gives the column where it ends.
 pub(super) fn draw(sheet: &mut Drawing, row: Row, side: &Side<'_>, x: f64) -> f64 {
     let lines = side.letters.lines("regulator", 2).unwrap_or_default();
+    let (x, over) = match side.letters.lines("pass-transistor", 1) {
+        Some(pass) => {
+            let (end, over) = passed(sheet, row, side, &pass, x);
+            (end, Some(over))
+        }
+        None => (x, None),
+    };
     let diode = side.letters.lines("reverse-diode", 0);
     let above = diode.as_ref().map_or(0.0, |lines| lines.width() / 2.0 + 6.0);
     let half = (lines.width() + 16.0).max(66.0).max(above);
@@ -29,13 +36,14 @@ pub(super) fn draw(sheet: &mut Drawing, row: Row, side: &Side<'_>, x: f64) -> f6
     let end = centre + half;
     sheet.wire(&[(right, row.top), (end, row.top)]);
     lines.put(sheet, Anchor::Start, (centre + 8.0, row.top + 44.0));
-    let end = match side.letters.lines("pass-transistor", 1) {
-        Some(pass) => {
-            sheet.wire(&[(x, row.base), (end, row.base)]);
-            passed(sheet, row, side, &pass, (x, end))
-        }
-        None => end,
-    };
+    let end = over.map_or(end, |over| {
+        let out = end + 6.0;
+        sheet.wire(&[(over.collector, over.y), (out, over.y), (out, row.top)]);
+        sheet.dot(out, row.top);
+        sheet.wire(&[(end, row.top), (out + 6.0, row.top)]);
+        sheet.wire(&[(end, row.base), (out + 6.0, row.base)]);
+        out + 6.0
+    });
     if let Some(lines) = diode {
         reverse(sheet, row, side, &lines, centre);
     }
@@ -76,29 +84,38 @@ fn reverse(sheet: &mut Drawing, row: Row, side: &Side<'_>, lines: &Lines, centre
     lines.above(sheet, (centre, y - 14.0));
 }
 
-/// Transistors that follow the regulator's output and carry the load, ballast resistors below them.
+/// Where the pass transistors left off: the collector on the line above, to be brought down to the output.
+#[derive(Clone, Copy)]
+struct Over {
+    collector: f64,
+    y: f64,
+}
+
+/// Pass transistors before the box: ballast and transistor on a line above, the drive resistor between raw voltage and base.
 ///
-/// The raw voltage runs to them below the box, so that the reverse diode keeps its place above.
-fn passed(sheet: &mut Drawing, row: Row, side: &Side<'_>, pass: &Lines, (x, from): (f64, f64)) -> f64 {
-    let ballast = side.letters.lines("ballast-resistor", 1).unwrap_or_default();
-    let column = from + 30.0;
-    let collector = column + 8.0;
-    let over = row.top - 106.0;
-    sheet.wire(&[(x + 4.0, row.top), (x + 4.0, over), (collector, over), (collector, row.top - 18.0)]);
-    sheet.dot(x + 4.0, row.top);
-    sheet.wire(&[(from, row.top), (column - 14.0, row.top)]);
-    symbol::transistor(sheet, (column, row.top), !side.negative);
-    let middle = row.top + 60.0;
-    sheet.wire(&[(collector, row.top + 18.0), (collector, middle - symbol::HALF)]);
-    symbol::resistor(sheet, (collector, middle));
-    let foot = row.top + 92.0;
-    let wide = pass.width().max(ballast.width());
-    let out = collector + 16.0 + wide + 12.0;
-    sheet.wire(&[(collector, middle + symbol::HALF), (collector, foot), (out, foot), (out, row.top)]);
-    pass.put(sheet, Anchor::Start, (collector + 10.0, row.top - 40.0));
-    ballast.about(sheet, (collector + 14.0, middle));
-    let end = out + 12.0;
-    sheet.wire(&[(out, row.top), (end, row.top)]);
-    sheet.wire(&[(from, row.base), (end, row.base)]);
-    end
+/// Gives the column where the regulator's input begins, and the collector.
+fn passed(sheet: &mut Drawing, row: Row, side: &Side<'_>, pass: &Lines, x: f64) -> (f64, Over) {
+    let ballast = side.letters.lines("ballast-resistor", 0).unwrap_or_default();
+    let drive = side.letters.lines("drive-resistor", 0).unwrap_or_default();
+    let y = row.top - 106.0;
+    let node = x + 4.0;
+    let middle = node + (ballast.width().max(drive.width()) / 2.0 + 8.0).max(30.0);
+    let base = 2.0 * middle - node + 26.0;
+    sheet.wire(&[(x, row.top), (middle - symbol::HALF, row.top)]);
+    symbol::resistor_lying(sheet, (middle, row.top));
+    sheet.wire(&[(middle + symbol::HALF, row.top), (base, row.top)]);
+    sheet.wire(&[(node, row.top), (node, y), (middle - symbol::HALF, y)]);
+    symbol::resistor_lying(sheet, (middle, y));
+    sheet.wire(&[(middle + symbol::HALF, y), (base - symbol::HALF, y)]);
+    symbol::transistor_lying(sheet, (base, y), !side.negative);
+    sheet.wire(&[(base, y + symbol::HALF), (base, row.top)]);
+    sheet.dot(node, row.top);
+    sheet.dot(base, row.top);
+    ballast.put(sheet, Anchor::Middle, (middle, y + 22.0));
+    drive.put(sheet, Anchor::Middle, (middle, row.top + 22.0));
+    pass.put(sheet, Anchor::Start, (base + 10.0, y + 34.0));
+    let end = base + 10.0 + pass.width() + 12.0;
+    sheet.wire(&[(base, row.top), (end, row.top)]);
+    sheet.wire(&[(x, row.base), (end, row.base)]);
+    (end, Over { collector: base + symbol::HALF, y })
 }

@@ -73,25 +73,25 @@ pub(super) fn capacitor_lying(sheet: &mut Drawing, (x, y): (f64, f64)) {
     remember(sheet, (x, y), (4.0, 11.0));
 }
 
-/// Transistor: base at the left, one electrode above, the one with the arrow below; of an npn it points away.
-pub(super) fn transistor(sheet: &mut Drawing, (x, y): (f64, f64), npn: bool) {
-    sheet.line("", &[(x - 14.0, y), (x - 6.0, y)]);
-    sheet.line("", &[(x - 6.0, y - 11.0), (x - 6.0, y + 11.0)]);
-    sheet.line("", &[(x - 6.0, y - 4.0), (x + 8.0, y - 14.0), (x + 8.0, y - 18.0)]);
-    sheet.line("", &[(x - 6.0, y + 4.0), (x + 8.0, y + 14.0), (x + 8.0, y + 18.0)]);
-    let tip = if npn { (x + 6.0, y + 12.6) } else { (x - 5.0, y + 4.7) };
-    let back = if npn { -1.0 } else { 1.0 };
+/// Transistor, lying: base below, the electrode with the arrow at the left; of a pnp it points at the base.
+pub(super) fn transistor_lying(sheet: &mut Drawing, (x, y): (f64, f64), pnp: bool) {
+    sheet.line("", &[(x - 11.0, y + 10.0), (x + 11.0, y + 10.0)]);
+    sheet.line("", &[(x, y + 10.0), (x, y + HALF)]);
+    sheet.line("", &[(x - HALF, y), (x - 14.0, y), (x - 4.0, y + 10.0)]);
+    sheet.line("", &[(x + HALF, y), (x + 14.0, y), (x + 4.0, y + 10.0)]);
+    let tip = if pnp { (x - 5.0, y + 9.0) } else { (x - 13.0, y + 1.0) };
+    let back = if pnp { -1.0 } else { 1.0 };
     let d = format!(
         "M{} {}l{} {}l{} {}z",
         at(tip.0),
         at(tip.1),
-        at(back * 7.0),
-        at(back * 1.0),
-        at(back * -3.2),
-        at(back * -5.2)
+        at(back * 6.2),
+        at(back * 2.4),
+        at(back * -3.8),
+        at(back * 3.8)
     );
     sheet.path("f", &d);
-    remember(sheet, (x - 3.0, y), (11.0, 18.0));
+    remember(sheet, (x, y + 9.0), (HALF, 9.0));
 }
 
 /// Which way a diode conducts.

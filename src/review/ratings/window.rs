@@ -260,10 +260,20 @@ fn sink(rail: &RailReview<'_>) -> Option<RatingRow> {
     })?;
     let air_c = bench.supply.air.hot_c;
     let to_sink = stage.part().junction_case.0 + pad.0;
-    let least_k = junction.limit - air_c - power.value * to_sink;
+    // With pass transistors the sink has the heat of all, and the warmest of them may ask more of it.
+    let all =
+        regulator_point::greatest_hot(bench, Body::Heavy, |point| stage.sink_heat_w(Body::Heavy, point))?;
+    let mut least_k = junction.limit - air_c - power.value * to_sink;
+    if let Some((pass_to_sink, _)) = stage.pass_to_sink()
+        && let Some(pass) = stress(rail, "pass-junction-temperature", Position::PassTransistor)
+        && let Some(own) =
+            regulator_point::greatest_hot(bench, Body::Heavy, |point| stage.pass_heat_w(Body::Heavy, point))
+    {
+        least_k = least_k.min(pass.limit - air_c - own.value * pass_to_sink);
+    }
     let altitude = crate::physics::heat::altitude_factor(bench.asked.requirement.ambient.altitude).ok()?.0;
-    let needed = KelvinsPerWatt(least_k / power.value * altitude);
-    let (watts, rise) = Figure::new(power.value, Unit::Watts).zip(Figure::new(least_k, Unit::Kelvins))?;
+    let needed = KelvinsPerWatt(least_k / all.value * altitude);
+    let (watts, rise) = Figure::new(all.value, Unit::Watts).zip(Figure::new(least_k, Unit::Kelvins))?;
     let part = cooling.sink;
     // What the recorded sink has at that rise.
     let recorded = part.resistance.0 * (part.rise.0 / least_k).powf(part.exponent);

@@ -2,6 +2,7 @@
 //!
 //! Computes with the laws beside the formulas, at the vertices where they are worst. Judges nothing.
 
+mod pass;
 mod regulator;
 mod reservoir;
 

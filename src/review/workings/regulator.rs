@@ -5,7 +5,7 @@
 use super::{Sheet, hottest, text};
 use crate::{
     catalog::family::regulator::Setting,
-    circuit::supply::HeatPath,
+    circuit::supply::{Body, HeatPath},
     physics::{
         heat,
         regulator::{self, accuracy, dropout, rejection},
@@ -28,15 +28,17 @@ pub(super) fn regulator(sheet: &mut Sheet<'_, '_>) {
     let point = worst.and_then(|worst| bench.points.iter().find(|point| point.vertex == worst.vertex));
     if let Some((point, drop)) = point.and_then(|point| Some((point, stage.drop_out(Some(&path), point)?))) {
         let high = Volts(stage.output.high_v);
+        // Ballast and drive resistors of pass transistors count as drop-out.
+        let dropped_v = drop.volts + stage.lift_v(point.vertex.load);
         sheet.put(
             "Least headroom",
             &dropout::HEADROOM,
             &[
                 ("V_in_min", point.valley_v, Unit::Volts),
                 ("V_out_max", high.0, Unit::Volts),
-                ("V_do", drop.volts, Unit::Volts),
+                ("V_do", dropped_v, Unit::Volts),
             ],
-            (dropout::headroom(Volts(point.valley_v), high, Volts(drop.volts)).0, Unit::Volts),
+            (dropout::headroom(Volts(point.valley_v), high, Volts(dropped_v)).0, Unit::Volts),
         );
     }
     let worst = least(bench, |point| stage.output_ripple_v(Some(&path), point).map(|volts| -volts));
@@ -51,13 +53,14 @@ pub(super) fn regulator(sheet: &mut Sheet<'_, '_>) {
         );
     }
     let Some(point) = hottest(bench, |point| stage.dissipation_w(point)) else { return };
-    let (through_a, ground_a) = (stage.through_a(point.vertex.load), bench.auxiliary.ground_a);
+    let (through_a, before_v) = stage.own_share(Body::Instant, point.vertex.load);
+    let ground_a = bench.auxiliary.ground_a;
     let watts = stage.dissipation_w(point);
     sheet.put(
         "Greatest heat of the regulator",
         &regulator::heat::REGULATOR_DISSIPATION,
         &[
-            ("V_in", point.mean_v, Unit::Volts),
+            ("V_in", point.mean_v - before_v, Unit::Volts),
             ("V_out", stage.output.low_v, Unit::Volts),
             ("I", through_a, Unit::Amps),
             ("I_gnd", ground_a, Unit::Amps),
@@ -65,13 +68,14 @@ pub(super) fn regulator(sheet: &mut Sheet<'_, '_>) {
         (watts, Unit::Watts),
     );
     let Some(cooling) = stage.regulation.cooling else { return };
-    let rise_k = path.sink_rise_k(watts);
+    let all_w = stage.sink_heat_w(Body::Instant, point);
+    let rise_k = path.sink_rise_k(all_w);
     let altitude = heat::altitude_factor(bench.asked.requirement.ambient.altitude).unwrap_or(Ratio(1.0));
     sheet.put(
         "Rise of the regulator's heat sink",
         &heat::SINK_RISE,
         &[
-            ("P", watts, Unit::Watts),
+            ("P", all_w, Unit::Watts),
             ("R_r", cooling.sink.resistance.0, Unit::KelvinsPerWatt),
             ("ΔT_r", cooling.sink.rise.0, Unit::Kelvins),
             ("n", cooling.sink.exponent, Unit::Ratio),
@@ -96,6 +100,7 @@ pub(super) fn regulator(sheet: &mut Sheet<'_, '_>) {
         ],
         (stage.junction_c(&path, point), Unit::Celsius),
     );
+    super::pass::pass(sheet, &stage, point);
 }
 
 /// Output of an adjustable regulator, and the sum of its accuracy.

@@ -18,6 +18,12 @@ mod inrush_steady_current;
 mod laws;
 mod output_extra_low_voltage;
 mod overload_protection;
+mod pass_base_current;
+mod pass_collector_current;
+mod pass_collector_voltage;
+mod pass_junction_temperature;
+mod pass_operating_area;
+mod pass_sharing;
 mod raw_ripple;
 mod raw_voltage_window;
 mod rectifier_average_current;
@@ -117,6 +123,13 @@ pub(super) const ALL: &[Rule] = &[
     regulator_input_capacitor::RULE,
     regulator_output_capacitor::RULE,
     regulator_reverse_diode::RULE,
+    // Pass transistors.
+    pass_operating_area::RULE,
+    pass_junction_temperature::RULE,
+    pass_sharing::RULE,
+    pass_collector_voltage::RULE,
+    pass_collector_current::RULE,
+    pass_base_current::RULE,
     // Sinks and resistors.
     sink_temperature::RULE,
     sink_air::RULE,

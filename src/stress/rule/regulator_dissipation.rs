@@ -17,7 +17,7 @@ pub(super) const RULE: Rule = Rule {
         asks: "the mean dissipation stays within the greatest power the sink's maker states, or in free air within what junction-to-air allows",
         why: "a stated power is a limit of the mounting beside that of the junction",
         worst: "mains +, load +, C +, output at its low accuracy, warm windings, ambient +",
-        limits: "the first minutes with cold windings are hotter by a few per cent and are not counted",
+        limits: "with pass transistors the heat of all of them; the first minutes with cold windings are hotter by a few per cent and are not counted",
         source: "P = (V̄_in − V_out) I + V̄_in I_gnd; rating: the sink's row, or (T_j,max − T_air)/R_ja",
     },
     group: Group::RegulatorCooling,
@@ -28,7 +28,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let code = RULE.page.code;
     let Some(stage) = RegulatorStage::judged(bench, code, verdicts) else { return };
     let Some(worst) =
-        regulator_point::greatest_hot(bench, Body::Heavy, |point| stage.dissipation_of_w(Body::Heavy, point))
+        regulator_point::greatest_hot(bench, Body::Heavy, |point| stage.sink_heat_w(Body::Heavy, point))
     else {
         return verdicts.push(tell::idle(code, Position::Regulator, "no warm point was solved"));
     };

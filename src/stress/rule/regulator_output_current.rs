@@ -2,6 +2,7 @@
 
 use crate::stress::{
     bench::{Bench, Worst},
+    pass_point::PassNumbers,
     position::Position,
     registry::{Group, Page, Rule},
     stage, tell,
@@ -28,7 +29,12 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         return verdicts.push(tell::idle(code, Position::Regulator, "the rail has no regulator"));
     };
     let load = bench.greatest(|point| point.load_a);
-    let value = stage::load_high_a(bench.asked.rail) + bench.auxiliary.through_regulator_a();
+    let through_a = stage::load_high_a(bench.asked.rail) + bench.auxiliary.through_regulator_a();
+    // Pass transistors leave the regulator its drive resistor's current and their base currents.
+    let value = regulation
+        .pass
+        .as_ref()
+        .map_or(through_a, |pass| PassNumbers::of(bench.asked, pass).regulator(through_a).0);
     let worst = Worst { value, ..load };
     let rating = regulation.part.output_current.0;
     verdicts.push(bench.at_most(code, Position::Regulator, worst, rating, Unit::Amps));

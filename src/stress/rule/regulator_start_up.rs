@@ -5,6 +5,7 @@ use crate::{
     quantity::{Amps, Ohms, Volts},
     stress::{
         bench::Bench,
+        pass_point::PassNumbers,
         position::Position,
         registry::{Group, Page, Rule},
         stage, tell,
@@ -19,7 +20,7 @@ pub(super) const RULE: Rule = Rule {
         asks: "while the output rises the least current limit exceeds what the load draws, by the policy's factor",
         why: "a limit that falls with the voltage across the part (foldback) can hang a supply half way up",
         worst: "input at its no-load peak, mains +, which is the greatest voltage across the part; load +",
-        limits: "the load is taken as a resistance; one that draws its whole current at once may hang where this does not",
+        limits: "the load is taken as a resistance; one that draws its whole current at once may hang where this does not; pass transistors take no regulator that folds back",
         source: "m = min(I_lim(V)/I_load(V)); curve: the part's row, straight between points",
     },
     group: Group::Train,
@@ -33,6 +34,15 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     };
     let part = regulation.part;
     let load_a = stage::load_high_a(bench.asked.rail) + bench.auxiliary.through_regulator_a();
+    if regulation.pass.is_some() && !part.foldback.is_empty() {
+        let text =
+            "a regulator that folds back would starve its pass transistors while they start".to_owned();
+        return verdicts.push(tell::fact(code, Position::Regulator, false, text));
+    }
+    let load_a = regulation
+        .pass
+        .as_ref()
+        .map_or(load_a, |pass| PassNumbers::of(bench.asked, pass).regulator(load_a).0);
     if load_a <= 0.0 {
         return verdicts.push(tell::idle(code, Position::Regulator, "the rail has no load"));
     }

@@ -12,7 +12,7 @@ use crate::stress::{
 pub(super) const RULE: Rule = Rule {
     page: Page {
         code: "resistor-power",
-        asks: "set and minimum-load resistors stay within the derated power at the air inside",
+        asks: "set, minimum-load, ballast and drive resistors stay within the derated power at the air inside",
         why: "a hot set resistor drifts and takes the output with it",
         worst: "output +, resistors −, ambient +",
         limits: "the bleeder has its own rule",

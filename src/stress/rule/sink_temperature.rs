@@ -19,7 +19,7 @@ pub(super) const RULE: Rule = Rule {
         asks: "each heat sink stays below the policy's temperature and its own greatest",
         why: "a sink heats its neighbours, and a hand that finds it",
         worst: "mains +, load +, C +, output at its low accuracy, ambient +",
-        limits: "one part on each sink; still air",
+        limits: "a regulator and its pass transistors share one sink, any other part has its own; still air",
         source: "ΔT = (P R ΔT_r^n)^(1/(1+n)); limit: common practice, no source",
     },
     group: Group::RegulatorCooling,
@@ -49,7 +49,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
             Err(why) => put(regulator_point::unbuildable(code, &why)),
             Ok(path) => {
                 let hottest = regulator_point::greatest_hot(bench, Body::Heavy, |point| {
-                    point.air_c + path.sink_rise_k(stage.dissipation_of_w(Body::Heavy, point))
+                    point.air_c + path.sink_rise_k(stage.sink_heat_w(Body::Heavy, point))
                 });
                 if let Some(worst) = hottest {
                     let rating = cooling.sink.common.temperature_max.0;
