@@ -108,7 +108,7 @@ fn requirement(root: Value<'_>) -> Option<Requirement> {
     let preferences = preferences(&mut map, &mut defaults);
     let within = map.optional("proven_within", |v| v.quantity(Ratio(0.0)..=Ratio(0.5)));
     let proven_within = if rails.as_ref().is_some_and(|all| all.len() > 1) {
-        let why = "a choice over several rails that scores no more than this above the least there can be; 0 % takes minutes";
+        let why = "a choice over several rails that scores no more than this above the least there can be; 0 % takes longer";
         defaults.or("proven_within", within, PROVEN_WITHIN, why)
     } else {
         within.unwrap_or(PROVEN_WITHIN)
