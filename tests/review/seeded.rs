@@ -3,7 +3,7 @@
 
 use railwright::catalog::{
     BridgePart, Electrolytic, Fuse, HeatSink, InrushLimiter, Regulator, ResistorSeries, SmallCapacitor,
-    Transformer,
+    Transformer, Transistor,
     family::transformer::{Construction, Insulation, ShortCircuitClass},
 };
 use railwright::quantity::{
@@ -33,6 +33,7 @@ part_of! {
     bleeder, "bleeder", resistors, ResistorSeries;
     input, "input-capacitor", small_capacitors, SmallCapacitor;
     output, "output-capacitor", small_capacitors, SmallCapacitor;
+    pass, "pass-transistor", transistors, Transistor;
 }
 
 /// A record that is sound, what is spoilt of it, and the code under which that must be found.
@@ -254,6 +255,29 @@ fn a_core_that_bears_no_direct_current_is_found() {
     found_under_their_codes(|| designed("beehive-scale"), HALF_WAVE);
 }
 
+const DOUBLER: &[Seed] = &[("reservoir-reverse-voltage", |b| reservoir(b).capacitance = Farads(100e-6))];
+
+#[test]
+fn a_doubler_that_reverses_its_second_capacitor_is_found() {
+    found_under_their_codes(|| designed("valve-bias"), DOUBLER);
+}
+
+const PASS: &[Seed] = &[
+    ("pass-collector-voltage", |b| pass(b).collector_emitter_max = Volts(30.0)),
+    ("pass-collector-current", |b| pass(b).collector_current = Amps(1.0)),
+    ("pass-base-current", |b| pass(b).base_current = Amps(0.01)),
+    ("pass-sharing", |b| pass(b).base_emitter_spread = Volts(0.5)),
+    ("pass-junction-temperature", |b| pass(b).junction_case = KelvinsPerWatt(20.0)),
+    ("pass-operating-area", |b| {
+        pass(b).operating_area = vec![(Volts(5.0), Amps(1.0)), (Volts(100.0), Amps(0.01))];
+    }),
+];
+
+#[test]
+fn a_pass_transistor_too_small_in_any_respect_is_found() {
+    found_under_their_codes(|| designed("print-shop"), PASS);
+}
+
 /// A record whose output is held by a minimum-load resistor.
 fn loaded() -> Bench {
     let mut bench = sound();
@@ -280,8 +304,20 @@ const NEVER: [&str; 3] = ["rectifier-fault-i2t", "stored-energy", "output-extra-
 
 #[test]
 fn every_rule_that_can_fail_has_a_seed() {
-    let lists =
-        [TRANSFORMER, RECTIFIER, RESERVOIR, REGULATOR, AROUND, FAULTS, LIMITER, RAW, HALF_WAVE, LOADED];
+    let lists = [
+        TRANSFORMER,
+        RECTIFIER,
+        RESERVOIR,
+        REGULATOR,
+        AROUND,
+        FAULTS,
+        LIMITER,
+        RAW,
+        HALF_WAVE,
+        DOUBLER,
+        PASS,
+        LOADED,
+    ];
     let seeded: Vec<&str> = lists.iter().flat_map(|list| list.iter().map(|seed| seed.0)).collect();
     for rule in railwright::stress::registry::rules() {
         let never = NEVER.contains(&rule.page.code);
