@@ -1,4 +1,4 @@
-//! The regulator at an operating point: current, drop-out, headroom, ripple; its heat is in [`super::regulator_heat`].
+//! The regulator at an operating point: current, drop-out, headroom, ripple; its heat is in `regulator_heat`.
 //!
 //! Knows no limit; the rules of the regulator and of its sink share it, and so may a screen of trains without sinks.
 

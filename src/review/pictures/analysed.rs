@@ -79,7 +79,7 @@ fn harmonics(grid: &Grid, spec: &Spec, mains_rms: Option<Volts>) -> Vec<Harmonic
     grid.harmonics.iter().filter_map(row).collect()
 }
 
-/// Harmonics of the current that the rails of a core share, as [`harmonics`] of one.
+/// Harmonics of the current that the rails of a core share, as `harmonics` of one.
 pub fn core_harmonics(file: &CoreFile, found: &CoreAnalysed) -> Vec<HarmonicRow> {
     file.rails.first().map_or_else(Vec::new, |first| harmonics(&found.grid, &first.spec, file.mains_rms))
 }
