@@ -5,12 +5,15 @@
 use std::cell::OnceCell;
 
 use crate::{
-    candidate::{shop::Shop, stage::StageOption},
+    candidate::{
+        shop::Shop,
+        stage::{CoolingOption, StageOption},
+    },
     circuit::supply::{Body, Drawn, Span},
     quantity::Amps,
     requirement::Regulation,
     stress::{
-        assembly::Assembly,
+        assembly::{Assembly, Cooling},
         bench::{Asked, Bench, input_span, numbers},
         convert::air_of,
         pass_point::PassNumbers,
@@ -39,6 +42,8 @@ pub(super) struct Ready<'a> {
     pub(super) base: f64,
     /// What heat costs.
     pub(super) cooler: Cooler,
+    /// Of pass transistors the cooling whose pad keeps their cases nearest to the sink.
+    pub(super) best_pad: Option<Cooling<'a>>,
     /// What the stage draws from the reservoir beside the load, A.
     pub(super) beside_a: f64,
     heat_a: f64,
@@ -58,7 +63,19 @@ impl<'a> Ready<'a> {
                 .is_none_or(|one| stands_in(&air, &one.sink.common) && stands_in(&air, &one.pad.common))
         });
         let cooler = Cooler::of(asked, &option);
+        let pad = |way: &CoolingOption<'a>| {
+            let pass = option.regulation.as_ref()?.pass.as_ref()?;
+            let cooling = way.cooling?;
+            Some((cooling.pad.resistance.get(&pass.part.common.package)?.0, cooling))
+        };
+        let best_pad = option
+            .coolings
+            .iter()
+            .filter_map(pad)
+            .reduce(|a, b| if b.0 < a.0 { b } else { a })
+            .map(|(_, cooling)| cooling);
         let mut ready = Self {
+            best_pad,
             need_v: option.need_v,
             base: option.score,
             cooler,

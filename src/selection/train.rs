@@ -35,7 +35,7 @@ impl<'a> Search<'_, 'a> {
             primary: source.primary,
             wiring: source.wiring,
             bleeder: None,
-            regulation: Some(fit.ready.option.regulation?),
+            regulation: Some(Regulation { cooling: fit.ready.best_pad, ..fit.ready.option.regulation? }),
             ..self.blank?
         };
         let (supply, output, auxiliary) = numbers(self.asked, &assembly).ok()?;

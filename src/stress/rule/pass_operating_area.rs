@@ -39,9 +39,12 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         // Nothing is known of the sink but that it is no cooler than the air: the least that the short can be.
         let numbers = PassNumbers::of(bench.asked, pass);
         let (volts, amps) = (bench.no_load_peak_v(), numbers.limit_each_a());
+        let cooling = bench.assembly.regulation.as_ref().and_then(|one| one.cooling);
+        let to_case =
+            cooling.and_then(|one| Some(one.pad.resistance.get(&pass.part.common.package)?.0)).unwrap_or(0.0);
+        let case_c = Celsius(bench.supply.air.hot_c + to_case * volts * amps);
         let area = OperatingArea::new(&pass.part.operating_area, pass.part.area_case, pass.part.junction_max);
-        let allowed =
-            area.ok().and_then(|area| area.current_at(Volts(volts), Celsius(bench.supply.air.hot_c)));
+        let allowed = area.ok().and_then(|area| area.current_at(Volts(volts), case_c));
         let at_least = bench.against(code, at, amps, allowed.map_or(0.0, |allowed| allowed.0), Unit::Amps);
         return verdicts
             .push(Verdict::Stress(Stress { note: "output shorted, sink cold".to_owned(), ..at_least }));
