@@ -134,11 +134,20 @@ pub(super) fn infeasible(asked: Asked<'_>, rails: &[RailOutcome<'_>]) -> Infeasi
         bindings,
         topologies: explain::topologies(requirement, rails, &[]),
         relaxations: relaxations(asked, rails),
-        notes: vec![SearchNote {
-            text: String::from(
-                "every combination of catalog parts was ruled out by a rule or by a bound that no rule undercuts",
-            ),
-        }],
+        notes: vec![
+            SearchNote {
+                text: String::from(
+                    "every combination of catalog parts was ruled out by a rule or by a bound that no rule undercuts",
+                ),
+            },
+            SearchNote {
+                text: format!(
+                    "each change was sought by solving, with no more than {} trains of a topology judged in full at each \
+                     value: where more were left, a smaller change may do",
+                    relax::JUDGED_MAX
+                ),
+            },
+        ],
         assumptions: review::assumptions(requirement),
     }
 }

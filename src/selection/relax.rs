@@ -27,6 +27,10 @@ pub struct Change {
     pub feasible: bool,
 }
 
+/// Trains of one topology judged in full before a value counts as one without a design: a value a little nearer to what is
+/// asked may then have one that was not found.
+pub const JUDGED_MAX: u32 = 10_000;
+
 /// A design of each of some rails, each part bought for its one position; `None` where one of them has none.
 ///
 /// `known` are designs of a slacker requirement, one a rail: where one still passes every rule at every vertex, nothing is
@@ -45,7 +49,7 @@ fn designs<'a>(
             return Some(assembly);
         }
         inputs.requirement.topologies.iter().find_map(|&topology| {
-            let found = Search::new(asked, shop, circuit_topology(topology)).any()?;
+            let found = Search::new(asked, shop, circuit_topology(topology)).any(JUDGED_MAX)?;
             Some(found.assembly)
         })
     };

@@ -57,6 +57,8 @@ pub(super) struct State<'a> {
     pub(super) tries_max: u32,
     /// Whether a mains fuse is looked for.
     pub(super) fusing: Fusing,
+    /// Trains that may still be judged in full before the search is given up.
+    left: u32,
     /// Transformer or regulator that must not be used.
     without: Option<&'a str>,
     /// The only rectifier to be used, if there is one.
@@ -76,7 +78,12 @@ impl<'a> State<'a> {
 
     /// The score that a candidate must not exceed.
     pub(super) fn bound(&self) -> f64 {
-        self.kept.bound()
+        if self.left == 0 { f64::NEG_INFINITY } else { self.kept.bound() }
+    }
+
+    /// Counts a train that is judged in full.
+    pub(super) fn judge_one(&mut self) {
+        self.left = self.left.saturating_sub(1);
     }
 }
 
@@ -219,9 +226,13 @@ impl<'s, 'a> Search<'s, 'a> {
         self.look(Wish::Best, most)
     }
 
-    /// Any design at all.
-    pub fn any(&self) -> Option<Found<'a>> {
-        self.look(Wish::Any, f64::INFINITY).found.into_iter().next()
+    /// Any design at all, with a mains fuse or where none has one without, for which no more than `most` trains are judged
+    /// in full each; `None` where there is none or none was found by then.
+    pub fn any(&self, most: u32) -> Option<Found<'a>> {
+        [Fusing::Fitted, Fusing::Without].into_iter().find_map(|fusing| {
+            let state = self.state(Wish::Any, f64::INFINITY, fusing);
+            self.go_through(State { left: most, ..state }).found.into_iter().next()
+        })
     }
 
     /// Runs the search for what is wished, with a mains fuse; only where no design has one that passes, without.
@@ -307,6 +318,7 @@ impl<'s, 'a> Search<'s, 'a> {
             lacking: BTreeSet::new(),
             tries_max: PROBE_TRIES,
             fusing,
+            left: u32::MAX,
             without: None,
             only: None,
         }

@@ -150,6 +150,7 @@ impl<'a> Search<'_, 'a> {
                     rectifier_w: Cell::new(0.0),
                 };
                 let bound = state.bound();
+                state.judge_one();
                 match completer.complete(&assembly, &left, score, bound, &mut state.tally) {
                     Ok(found) => state.keep(found),
                     Err(Fallen::Lacking(position, part)) if main(position) => {
