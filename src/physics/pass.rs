@@ -162,25 +162,21 @@ pub fn imbalance(total: Amps, count: u32, base_emitter_spread: Volts, ballast: O
 /// `units` are groups of transistors alike: how many, base-emitter voltage, ballast resistor. Without enough current none
 /// conducts and the regulator carries it all: `I R_B`.
 pub fn drive_voltage(total: Amps, drive: Ohms, units: &[(u32, Volts, Ohms)]) -> Volts {
-    // From all conducting downward: a unit that the voltage found does not reach is left out, which lowers no other's share.
-    let mut on = vec![true; units.len()];
+    // From all conducting downward: a unit above the voltage found is left out. That lowers the voltage, so that none left out
+    // conducts after all: each round leaves out those above the last voltage.
+    let mut reached_v = f64::INFINITY;
     loop {
         let (mut current, mut conductance) = (total.0, 1.0 / drive.0);
-        for ((count, volts, ballast), _) in units.iter().zip(&on).filter(|(_, on)| **on) {
+        let on = |volts: f64| volts <= reached_v;
+        for (count, volts, ballast) in units.iter().filter(|(_, volts, _)| on(volts.0)) {
             current += f64::from(*count) * volts.0 / ballast.0;
             conductance += f64::from(*count) / ballast.0;
         }
         let found = current / conductance;
-        let mut changed = false;
-        for ((_, volts, _), on) in units.iter().zip(&mut on).filter(|(_, on)| **on) {
-            if volts.0 > found {
-                *on = false;
-                changed = true;
-            }
-        }
-        if !changed {
+        if units.iter().all(|(_, volts, _)| !on(volts.0) || volts.0 <= found) {
             return Volts(found);
         }
+        reached_v = found;
     }
 }
 

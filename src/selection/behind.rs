@@ -22,7 +22,7 @@ impl<'a> Search<'_, 'a> {
     pub(super) fn source(&self, opened: &Opened<'_, 'a>, state: &mut State<'a>) {
         let mut fits: Vec<Fit<'_, 'a>> =
             opened.ready.iter().map(|ready| Fit::of(self.asked, ready, opened.peak_v)).collect();
-        fits.retain(|fit| self.magnetises(opened, fit, state) && self.stage_holds(opened, fit, state));
+        fits.retain_mut(|fit| self.magnetises(opened, fit, state) && self.stage_holds(opened, fit, state));
         let reverse_v = self.reverse_v(opened.peak_v);
         let without = opened.bound - self.least_rectifier;
         let mut memory = Memory::default();
@@ -72,7 +72,7 @@ impl<'a> Search<'_, 'a> {
         let mut ranked: Vec<(f64, &Fit<'_, 'a>)> = fits
             .iter()
             .filter(|fit| feed.can_hold(fit.need_v))
-            .map(|fit| (fit.ready.least_score(mean_v), fit))
+            .map(|fit| (fit.least_score(mean_v), fit))
             .filter(|(score, _)| score.is_finite())
             .collect();
         ranked.sort_by(|a, b| a.0.total_cmp(&b.0));

@@ -5,9 +5,13 @@
 use crate::{
     candidate::stage::{CoolingOption, StageOption},
     circuit::supply::HeatPath,
+    physics::pass::OperatingArea,
+    quantity::{Celsius, Volts},
     stress::{
-        bench::{Asked, left_of},
+        bench::{Asked, Bench, left_of},
         convert::air_of,
+        pass_point::PassNumbers,
+        verdict::EQUALITY,
     },
 };
 
@@ -52,13 +56,18 @@ impl Cooler {
                 bears_w(asked, option, air_c, junction_c).min(stated_w)
             })
             .collect();
-        let mut steps: Vec<(f64, f64)> = Vec::new();
-        for (option, &bears_w) in stage.coolings.iter().zip(&bears_w) {
-            if steps.last().is_none_or(|last| bears_w > last.1) {
-                steps.push((option.score, bears_w));
-            }
-        }
-        Self { bears_w, steps, junction_c, air_c }
+        Self { steps: steps(&stage.coolings, &bears_w), bears_w, junction_c, air_c }
+    }
+
+    /// The same where a cooling must not have more than some other heat either.
+    pub(super) fn with(
+        &self,
+        coolings: &[CoolingOption<'_>],
+        most_w: impl Fn(&CoolingOption<'_>) -> f64,
+    ) -> Self {
+        let pairs = self.bears_w.iter().zip(coolings);
+        let bears_w: Vec<f64> = pairs.map(|(&watts, option)| watts.min(most_w(option))).collect();
+        Self { steps: steps(coolings, &bears_w), bears_w, ..*self }
     }
 
     /// Whether the cooling of a place keeps junction and sink within their limits at a heat.
@@ -101,6 +110,48 @@ impl Cooler {
     pub(super) fn most_w(&self) -> f64 {
         self.steps.last().map_or(0.0, |step| step.1)
     }
+}
+
+/// Score and greatest heat of those that bear more than every cheaper one.
+fn steps(coolings: &[CoolingOption<'_>], bears_w: &[f64]) -> Vec<(f64, f64)> {
+    let mut steps: Vec<(f64, f64)> = Vec::new();
+    for (option, &bears_w) in coolings.iter().zip(bears_w) {
+        if steps.last().is_none_or(|last| bears_w > last.1) {
+            steps.push((option.score, bears_w));
+        }
+    }
+    steps
+}
+
+/// Greatest heat of pass transistors and regulator with which the short of one transistor stays inside its operating area on a
+/// cooling, a hair generous, W; `None` where the stage has none or states none.
+///
+/// The case of the shorted one stands on the sink of all: `T_air + ΔT_sink(P) + R_cs V I`, and what the area allows falls with it.
+pub(super) fn short_bears_w<'b>(bench: &'b Bench<'_>) -> Option<impl Fn(&CoolingOption<'_>) -> f64 + 'b> {
+    const CODE: &str = "pass-operating-area";
+    let pass = bench.assembly.regulation.as_ref()?.pass.as_ref()?;
+    let area =
+        OperatingArea::new(&pass.part.operating_area, pass.part.area_case, pass.part.junction_max).ok()?;
+    let (volts, amps) = (bench.no_load_peak_v(), PassNumbers::of(bench.asked, pass).limit_each_a());
+    let hot_c = bench.supply.air.hot_c;
+    let holds = |case_c: f64| {
+        let allowed = area.current_at(Volts(volts), Celsius(case_c)).map_or(0.0, |allowed| allowed.0);
+        amps <= left_of(bench.asked.policy, CODE, allowed) * (1.0 + EQUALITY)
+    };
+    // From the warmest case that does not hold downward: what is left between both ends counts as holding.
+    let (mut cool, mut warm) = (hot_c, pass.part.junction_max.0);
+    for _ in 0..STEPS {
+        let middle = 0.5 * (cool + warm);
+        if holds(middle) { cool = middle } else { warm = middle }
+    }
+    let room_k = warm - hot_c;
+    Some(move |option: &CoolingOption<'_>| {
+        let HeatPath::Sink { sink, rise_k, exponent, .. } = option.bearing else { return f64::INFINITY };
+        let package = &pass.part.common.package;
+        let to_case = option.cooling.and_then(|one| one.pad.resistance.get(package)).map_or(0.0, |one| one.0);
+        let left_k = (room_k - to_case * volts * amps).max(0.0);
+        left_k.powf(1.0 + exponent) / (sink * rise_k.powf(exponent)) * (1.0 + SLACK)
+    })
 }
 
 /// Least junction temperature with a heat that lasts and that of the peak itself, °C: the sink has the one, the way from junction

@@ -218,9 +218,9 @@ impl<'a> Completer<'_, 'a> {
         let pairs = bench.points_of(Body::Heavy).iter().zip(&bench.points);
         let hot = pairs.filter(|(point, _)| point.vertex.thermal == Thermal::Hot);
         let lasting_a = load_of(self.asked.rail, Body::Heavy);
-        // What ballast and drive resistors could take at the most is not counted.
+        // What ballast and drive resistors take at the least is not counted, as the rules have it.
         let before_v = stage.pass.as_ref().map_or(0.0, |pass| {
-            PassNumbers::of(self.asked, pass).drop_v(lasting_a + bench.auxiliary.through_regulator_a())
+            PassNumbers::of(self.asked, pass).resistors_v(lasting_a + bench.auxiliary.through_regulator_a())
         });
         let at_peak_a = if stage.pass.is_some() { 0.0 } else { load_high_a(self.asked.rail) };
         let watts = |volts: f64, amps: f64| (volts - before_v - output.set_v).max(0.0) * amps;

@@ -292,11 +292,11 @@ impl<'a> Search<'_, 'a> {
         let own_w = ready.own_heat_w(warm.mean_v);
         let bearing = || {
             let coolings = ready.option.coolings.iter().enumerate();
-            let borne = |place, one| ready.cooler.bears_all(place, one, (heat_w, peak_w, own_w));
+            let borne = |place, one| train.fit.cooler().bears_all(place, one, (heat_w, peak_w, own_w));
             coolings.filter(move |(place, one)| borne(*place, one)).map(|(_, one)| one)
         };
-        if ready.cooler.least_score(heat_w).is_infinite() || bearing().next().is_none() {
-            let most_w = ready.cooler.most_w();
+        if train.fit.cooler().least_score(heat_w).is_infinite() || bearing().next().is_none() {
+            let most_w = train.fit.cooler().most_w();
             if heat_w > MEMORY_MARGIN * most_w {
                 remember(&mut memory.heat, (high, stage_key), heat_follows);
             }

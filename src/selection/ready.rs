@@ -100,8 +100,8 @@ impl<'a> Ready<'a> {
         // Heat is counted at the load that a sink, a heavy body, sees: never more than any other.
         let lasting_a = load_of(asked.rail, Body::Heavy) + auxiliary.through_regulator_a();
         let pass = regulation.pass.as_ref().map(|pass| PassNumbers::of(asked, pass));
-        // What ballast and drive resistors could take at the most is not the sink's.
-        let before_v = pass.map_or(0.0, |pass| pass.drop_v(lasting_a));
+        // What ballast and drive resistors take at the least is not the sink's, as the rules have it.
+        let before_v = pass.map_or(0.0, |pass| pass.resistors_v(lasting_a));
         ready.own =
             pass.map(|pass| pass.regulator(lasting_a)).map(|(amps, volts)| (amps, volts + output.low_v));
         ready.heat_a = lasting_a + auxiliary.ground_a;
@@ -166,9 +166,21 @@ pub(super) struct Fit<'t, 'a> {
     pub(super) seat: Option<RegulatorStage<'t>>,
     /// What stands around the regulator, once asked for; `None` inside where nothing passes.
     pub(super) around: OnceCell<Option<Around<'a>>>,
+    /// What heat costs behind the source, where it asks for more than the stage itself.
+    pub(super) cooler: Option<Cooler>,
 }
 
 impl<'t, 'a> Fit<'t, 'a> {
+    /// What heat costs.
+    pub(super) fn cooler(&self) -> &Cooler {
+        self.cooler.as_ref().unwrap_or(&self.ready.cooler)
+    }
+
+    /// Least score with what bears the heat of a mean input.
+    pub(super) fn least_score(&self, mean_v: f64) -> f64 {
+        self.ready.base + self.cooler().least_score(self.ready.heat_w(mean_v))
+    }
+
     /// Behind a source of a no-load peak.
     pub(super) fn of(asked: Asked<'t>, ready: &'t Ready<'a>, peak_v: f64) -> Self {
         let mut fit = Self {
@@ -177,6 +189,7 @@ impl<'t, 'a> Fit<'t, 'a> {
             load_a: load_span(asked, &Auxiliary::default()),
             seat: None,
             around: OnceCell::new(),
+            cooler: None,
         };
         if let Some(regulation) = &ready.option.regulation
             && let Ok(output) =

@@ -14,6 +14,7 @@ use crate::{
 use super::{
     around::{Around, around, stage_fault},
     bounds::Opened,
+    cooler::short_bears_w,
     fallen::{Blocks, Fallen},
     leaf::Completer,
     memory::{Memory, Places},
@@ -54,11 +55,15 @@ impl<'a> Search<'_, 'a> {
     pub(super) fn stage_holds(
         &self,
         opened: &Opened<'_, 'a>,
-        fit: &Fit<'_, 'a>,
+        fit: &mut Fit<'_, 'a>,
         state: &mut State<'a>,
     ) -> bool {
         let Some(bench) = self.stage_bench(opened, fit) else { return true };
-        let Some(verdict) = stage_fault(&bench, &mut Vec::new()) else { return true };
+        let Some(verdict) = stage_fault(&bench, &mut Vec::new()) else {
+            let coolings = &fit.ready.option.coolings;
+            fit.cooler = short_bears_w(&bench).map(|most_w| fit.ready.cooler.with(coolings, most_w));
+            return true;
+        };
         let part = bench.assembly.regulation.map_or("", |one| one.part.common.id.0.as_str());
         state.tally.verdict(&verdict, Depth::Rectifier, part);
         false
