@@ -67,7 +67,8 @@ impl<'a> Completer<'_, 'a> {
         // Where no limiter tames the surge, the surge is the reason; any other failure is not the train's own.
         let mut surge: Option<Fallen<'a>> = None;
         for &(limiter, limiter_id, price) in &limiters {
-            if price > most(&best) + SCORE_TIE {
+            let tamed = matches!(surge, Some(Fallen::Otherwise));
+            if price > most(&best) + SCORE_TIE && tamed {
                 break;
             }
             bench.assembly.limiter = limiter;
@@ -75,8 +76,9 @@ impl<'a> Completer<'_, 'a> {
             bench.assembly.primary_fuse = None;
             let limiter_score =
                 price + self.asked.requirement.objective.loss * loss::of_limiter_w(bench, nominal);
-            if limiter_score > most(&best) + SCORE_TIE {
-                surge = Some(Fallen::Otherwise);
+            // One that is too dear here still tells whether the surge is the train's own: others may have room for it.
+            let dear = limiter_score > most(&best) + SCORE_TIE;
+            if dear && tamed {
                 continue;
             }
             if !self.passes(bench, &[Group::Surge], Depth::Rest, scratch, tally) {
@@ -87,6 +89,9 @@ impl<'a> Completer<'_, 'a> {
                 continue;
             }
             surge = Some(Fallen::Otherwise);
+            if dear {
+                continue;
+            }
             for &(fuse, fuse_id, fuse_score) in &fuses {
                 let fused = limiter_score + fuse_score;
                 if fused > most(&best) + SCORE_TIE {
