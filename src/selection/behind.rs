@@ -17,16 +17,34 @@ use super::{
     tally::Depth,
 };
 
+/// What was tried of a source and a rectifier: everything that may be wished for, or no more than the first pass grants.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Tried {
+    All,
+    Some,
+}
+
 impl<'a> Search<'_, 'a> {
-    /// Everything behind one source that could be wished for.
-    pub(super) fn source(&self, opened: &Opened<'_, 'a>, state: &mut State<'a>) {
+    /// Everything behind one source that could be wished for, with every rectifier or with some by their places.
+    ///
+    /// Gives the places of the rectifiers that were left before all was tried.
+    pub(super) fn source(
+        &self,
+        opened: &Opened<'_, 'a>,
+        places: Option<&[usize]>,
+        state: &mut State<'a>,
+    ) -> Vec<usize> {
+        let mut left = Vec::new();
         let mut fits: Vec<Fit<'_, 'a>> =
             opened.ready.iter().map(|ready| Fit::of(self.asked, ready, opened.peak_v)).collect();
         fits.retain_mut(|fit| self.magnetises(opened, fit, state) && self.stage_holds(opened, fit, state));
         let reverse_v = self.reverse_v(opened.peak_v);
         let without = opened.bound - self.least_rectifier;
         let mut memory = Memory::default();
-        for rectifying in &self.rectifiers {
+        for (place, rectifying) in self.rectifiers.iter().enumerate() {
+            if places.is_some_and(|places| !places.contains(&place)) {
+                continue;
+            }
             let id = &rectifying.part.common().id.0;
             if without + rectifying.score > state.bound() {
                 break;
@@ -39,14 +57,17 @@ impl<'a> Search<'_, 'a> {
             }
             let limit_v = rectifying.reverse_limit_v;
             if reverse_v > limit_v * (1.0 + 1e-9) {
-                let place = (Position::Rectifier, id.as_str());
+                let part = (Position::Rectifier, id.as_str());
                 let figures = (reverse_v, limit_v, Unit::Volts);
                 let code = "rectifier-reverse-voltage";
-                state.tally.number(code, Depth::Source, place, figures, reverse_v / limit_v, None);
+                state.tally.number(code, Depth::Source, part, figures, reverse_v / limit_v, None);
                 continue;
             }
-            self.pair(opened, &fits, rectifying, &mut memory, state);
+            if self.pair(opened, &fits, rectifying, &mut memory, state) == Tried::Some {
+                left.push(place);
+            }
         }
+        left
     }
 
     fn pair(
@@ -56,17 +77,17 @@ impl<'a> Search<'_, 'a> {
         rectifying: &Rectifying<'a>,
         memory: &mut Memory,
         state: &mut State<'a>,
-    ) {
-        let Some(first) = rectifying.ways.first() else { return };
+    ) -> Tried {
+        let Some(first) = rectifying.ways.first() else { return Tried::All };
         let line = first.numbers.line.at(Celsius(air_of(self.asked).cold_c));
         let feed = self.feed(opened.source, line.threshold.0, line.slope.0);
         let needs = fits.iter().map(|fit| fit.need_v).filter(|&need_v| feed.can_hold(need_v));
-        let Some(need_v) = needs.reduce(f64::min) else { return };
+        let Some(need_v) = needs.reduce(f64::min) else { return Tried::All };
         let numbers = (&first.numbers, &rectifying.coolest);
         let need = (need_v, (feed.least_farad(need_v), opened.warm_a));
         let partial = opened.source.score + rectifying.least_score() + opened.rest;
         let banks = (&opened.limits, opened.banks.as_slice(), state.bound() - partial - opened.stage_score);
-        let Some(least) = self.least(opened.source, numbers, need, banks, state) else { return };
+        let Some(least) = self.least(opened.source, numbers, need, banks, state) else { return Tried::All };
         let mean_v = least.mean_v;
         // Cheapest first, each with the least that bears its heat.
         let mut ranked: Vec<(f64, &Fit<'_, 'a>)> = fits
@@ -77,7 +98,8 @@ impl<'a> Search<'_, 'a> {
             .collect();
         ranked.sort_by(|a, b| a.0.total_cmp(&b.0));
         let Some(&(least_stage, _)) = ranked.first() else {
-            return self.note_heat(&opened.ready, least.mean_v, state);
+            self.note_heat(&opened.ready, least.mean_v, state);
+            return Tried::All;
         };
         let ranked_least = |figure: fn(&Fit<'_, 'a>) -> f64| {
             ranked.iter().map(|(_, fit)| figure(fit)).fold(f64::INFINITY, f64::min)
@@ -114,10 +136,11 @@ impl<'a> Search<'_, 'a> {
                     self.train(&train, (places, &coolings), memory, state);
                     tries += 1;
                     if tries >= state.tries_max {
-                        return;
+                        return Tried::Some;
                     }
                 }
             }
         }
+        Tried::All
     }
 }

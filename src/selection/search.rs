@@ -265,14 +265,16 @@ impl<'s, 'a> Search<'s, 'a> {
             .enumerate()
             .map(|(place, fed)| Waiting { least: self.least_behind(fed), place, opened: None })
             .collect();
-        let mut opened: Vec<Opened<'_, 'a>> = Vec::new();
+        let mut opened: Vec<(Opened<'_, 'a>, Vec<usize>)> = Vec::new();
         while let Some(next) = waiting.pop() {
             if next.least > state.bound() {
                 break;
             }
             if let Some(one) = next.opened {
-                self.source(&one, &mut state);
-                opened.push(one);
+                let left = self.source(&one, None, &mut state);
+                if !left.is_empty() {
+                    opened.push((one, left));
+                }
             } else if let Some(one) = fed.get(next.place).and_then(|fed| self.open(fed, &mut state)) {
                 waiting.push(Waiting {
                     least: one.bound.max(next.least),
@@ -281,13 +283,13 @@ impl<'s, 'a> Search<'s, 'a> {
                 });
             }
         }
-        // The second, complete pass need not look at what is dearer.
+        // The second, complete pass need not look at what is dearer, nor again at what the first went through.
         state.tries_max = u32::MAX;
-        for one in &opened {
+        for (one, left) in &opened {
             if one.bound > state.bound() {
                 break;
             }
-            self.source(one, &mut state);
+            self.source(one, Some(left), &mut state);
         }
         Outcome { found: state.kept.into_found(), tally: state.tally }
     }
@@ -305,7 +307,7 @@ impl<'s, 'a> Search<'s, 'a> {
         if let Some(opened) = self.open(fed, &mut state)
             && opened.bound <= state.bound()
         {
-            self.source(&opened, &mut state);
+            self.source(&opened, None, &mut state);
         }
         state.kept.into_found()
     }
