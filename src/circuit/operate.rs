@@ -241,8 +241,8 @@ fn settle(supply: &Supply, inputs: &Inputs) -> Result<Option<OperatingPoint>, No
     loop {
         let electrical = Electrical::at(supply, inputs, winding.value, junction.value);
         let Some((steady, spec)) = solve(supply, inputs, &electrical)? else { return Ok(None) };
-        let (avg_a, rms_a) = reservoir::diode_currents(&steady);
-        let losses = Losses::of(supply, &electrical, avg_a, rms_a, inputs.beside);
+        let currents = reservoir::diode_currents(&steady);
+        let losses = Losses::of(supply, &electrical, currents.avg_a, currents.rms_a, inputs.beside);
         let mut settled = true;
         let (mut winding_c, mut junction_c) = (winding.value, junction.value);
         if heated {
@@ -260,7 +260,7 @@ fn settle(supply: &Supply, inputs: &Inputs) -> Result<Option<OperatingPoint>, No
                 continue;
             }
         }
-        let mut drawn = reservoir::measures(&steady);
+        let mut drawn = reservoir::measures_with(&steady, &currents);
         let mut state = State::Closed(steady);
         if supply.topology == Topology::FullWaveDoubler {
             let sum = doubled::sum(&steady);

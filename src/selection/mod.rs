@@ -24,6 +24,7 @@ mod rails;
 mod ready;
 mod rectifying;
 pub mod relax;
+mod sagging;
 pub mod screen;
 pub mod search;
 pub mod share;

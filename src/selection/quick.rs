@@ -10,10 +10,7 @@ use crate::{
         supply::{Body, HeatPath, Supply},
     },
     quantity::{Amps, Celsius},
-    stress::{
-        bench::left_of, convert::air_of, position::Position, regulator_point::RegulatorStage, ripple,
-        verdict::Unit,
-    },
+    stress::{bench::left_of, convert::air_of, position::Position, ripple, verdict::Unit},
 };
 
 use super::{
@@ -104,8 +101,10 @@ impl<'a> Search<'_, 'a> {
         if !self.smooth(train, &valley, sag, memory, state) {
             return None;
         }
-        let peak_a = at(&supply, CURRENT).ok()?.diode_peak_a;
-        let current = at(&supply.lasting(Body::Heavy), CURRENT).ok()?;
+        let at_peak = at(&supply, CURRENT).ok()?;
+        let peak_a = at_peak.diode_peak_a;
+        let lasts = !supply.load_a.peaks() && supply.beside.is_none_or(|beside| !beside.load_a.peaks());
+        let current = if lasts { at_peak } else { at(&supply.lasting(Body::Heavy), CURRENT).ok()? };
         if !self.carries(train, &current, high, memory, state) {
             return None;
         }
@@ -316,8 +315,11 @@ impl<'a> Search<'_, 'a> {
             return Some(bearing().copied().collect());
         };
         // The least mean of any way of cooling the rectifier beside the highest valley of any.
-        let mean_v = at(&laden, VALLEY_HOT).map_or(0.0, |point| point.mean_v.min(valley.mean_v));
-        let cooler = OperatingPoint { mean_v, ..valley.clone() };
+        let least = || {
+            let mean_v = at(&laden, VALLEY_HOT).map_or(0.0, |point| point.mean_v.min(valley.mean_v));
+            OperatingPoint { mean_v, ..valley.clone() }
+        };
+        let mut cooler: Option<OperatingPoint> = None;
         let mut left = Vec::new();
         let mut nearest: Option<(&str, f64, f64, Unit, f64)> = None;
         // What is dearer than the bound is not looked at; where even the greatest drop-out leaves enough, nothing is.
@@ -332,7 +334,11 @@ impl<'a> Search<'_, 'a> {
                 continue;
             }
             // A junction between the two has a drop-out between theirs, a bend of the table apart: the margin.
-            let both = self.sags(seat, &option.path, valley).zip(self.sags(seat, &option.path, &cooler));
+            let both = self.sags(seat, &option.path, valley).zip(self.sags(
+                seat,
+                &option.path,
+                cooler.get_or_insert_with(least),
+            ));
             match both.map(|(one, other)| if one.4 < other.4 { one } else { other }) {
                 Some(miss) if miss.4 > 1.0 + SAG_MARGIN => {
                     if nearest.is_none_or(|known| miss.4 < known.4) {
@@ -351,31 +357,6 @@ impl<'a> Search<'_, 'a> {
             return None;
         }
         Some(left)
-    }
-
-    /// Whether headroom and ripple hold at a valley with a drop-out.
-    fn holds_with(&self, seat: &RegulatorStage<'_>, point: &OperatingPoint, drop_out_v: f64) -> bool {
-        seat.headroom_with(point, drop_out_v) >= self.headroom_v
-            && seat.ripple_with(point, drop_out_v).is_some_and(|volts| volts <= self.asked.rail.ripple.0.0)
-    }
-
-    /// What a regulator with a way to cool it breaks at a valley.
-    fn sags(
-        &self,
-        seat: &RegulatorStage<'_>,
-        path: &HeatPath,
-        point: &OperatingPoint,
-    ) -> Option<(&'static str, f64, f64, Unit, f64)> {
-        let (least_v, most_v) = (self.headroom_v, self.asked.rail.ripple.0.0);
-        if let Some(volts) = seat.headroom_v(Some(path), point)
-            && volts < least_v * (1.0 - 1e-9)
-        {
-            let utilisation = 1.0 + (least_v - volts) / self.asked.rail.voltage.0;
-            return Some(("regulator-headroom", volts, least_v, Unit::Volts, utilisation));
-        }
-        let volts = seat.output_ripple_v(Some(path), point)?;
-        let code = "regulator-output-ripple";
-        (volts > most_v * (1.0 + 1e-9)).then(|| (code, volts, most_v, Unit::Volts, volts / most_v))
     }
 
     /// Greatest current of any bleeder of the train's bank, A.

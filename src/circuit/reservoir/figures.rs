@@ -100,17 +100,37 @@ pub struct Measures {
     pub conduction_deg: f64,
 }
 
-/// Average and rms current of one diode, A.
-pub fn diode_currents(steady: &Steady) -> (f64, f64) {
+/// Average and rms current of one diode, A, with the other figures as far as they come along.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DiodeCurrents {
+    /// Average, A.
+    pub avg_a: f64,
+    /// rms, A.
+    pub rms_a: f64,
+    /// All of them, where the currents alone cost as much.
+    all: Option<Measures>,
+}
+
+/// What heats, first of all.
+pub fn diode_currents(steady: &Steady) -> DiodeCurrents {
     if let Kind::Reservoir(pulse) = &steady.kind {
-        return (pulse.diode_avg_a(), pulse.diode_rms_a());
+        return DiodeCurrents { avg_a: pulse.diode_avg_a(), rms_a: pulse.diode_rms_a(), all: None };
     }
-    let measured = measures(steady);
-    (measured.diode_avg_a, measured.diode_rms_a)
+    let all = measures(steady);
+    DiodeCurrents { avg_a: all.diode_avg_a, rms_a: all.diode_rms_a, all: Some(all) }
+}
+
+/// The figures that heat and headroom need, once the currents are known.
+pub fn measures_with(steady: &Steady, currents: &DiodeCurrents) -> Measures {
+    currents.all.unwrap_or_else(|| measures_given(steady, Some(currents)))
 }
 
 /// The figures that heat and headroom need.
 pub fn measures(steady: &Steady) -> Measures {
+    measures_given(steady, None)
+}
+
+fn measures_given(steady: &Steady, currents: Option<&DiodeCurrents>) -> Measures {
     let shape = match &steady.kind {
         Kind::Reservoir(pulse) => {
             return Measures {
@@ -118,8 +138,8 @@ pub fn measures(steady: &Steady) -> Measures {
                 valley_v: pulse.min_v(),
                 crest_v: pulse.max_v(),
                 mean_v: pulse.mean_v(),
-                diode_avg_a: pulse.diode_avg_a(),
-                diode_rms_a: pulse.diode_rms_a(),
+                diode_avg_a: currents.map_or_else(|| pulse.diode_avg_a(), |one| one.avg_a),
+                diode_rms_a: currents.map_or_else(|| pulse.diode_rms_a(), |one| one.rms_a),
                 diode_peak_a: pulse.diode_peak_a(),
                 conduction_deg: pulse.width().to_degrees(),
             };

@@ -22,7 +22,7 @@ mod wave;
 mod wave_figures;
 mod wiring;
 
-pub use figures::{Measures, diode_currents, figures, measures};
+pub use figures::{DiodeCurrents, Measures, diode_currents, figures, measures, measures_with};
 pub use form::{Bank, CONDUCTANCE_MAX, DRAW_MIN, Draw, OMEGA_CR, Source};
 pub use pulse::Pulse;
 pub use sample::{Instant, events, sample};
