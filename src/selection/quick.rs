@@ -66,9 +66,8 @@ impl<'a> Search<'_, 'a> {
         memory: &mut Memory,
         state: &mut State<'a>,
     ) -> Option<(Places, Vec<CoolingOption<'a>>)> {
-        let supply = self.numbers(train)?;
-        let line = supply.rectifier.line.at(Celsius(supply.air.cold_c));
-        let (low, high) = Place::both(&supply.bank, line, supply.load_a.high);
+        let line = train.rectifying.ways.first()?.numbers.line.at(Celsius(air_of(self.asked).cold_c));
+        let (low, high) = Place::both(&train.bank.bank, line, train.fit.load_a.high);
         let need_v = train.fit.need_v;
         if memory.refuses((low, high), need_v) {
             return None;
@@ -84,6 +83,7 @@ impl<'a> Search<'_, 'a> {
         if memory.sag.iter().any(|failed| sag_follows(&(low, stage_key), failed)) {
             return None;
         }
+        let supply = self.numbers(train)?;
         let Ok(valley) = at(&supply, VALLEY_COLD) else {
             remember(&mut memory.valley, (low, need_v), valley_follows);
             return None;
