@@ -16,6 +16,7 @@ use crate::{
         assembly::{Assembly, Cooling},
         bench::{Asked, Bench, input_span, numbers},
         convert::air_of,
+        known::Known,
         pass_point::PassNumbers,
         position::Position,
         registry::by_code,
@@ -217,7 +218,16 @@ fn around<'a>(asked: Asked<'a>, shop: &Shop<'a>, assembly: &Assembly<'a>, ready:
         let output: Output = output_of(asked, regulation.part, regulation.set, narrow).ok()?;
         let peak_v = crate::stress::bench::no_load_peak_v(supply.topology, &supply.source, supply.mains_v);
         supply.source.emf_rms_v *= (ready.need_v / peak_v).min(1.0);
-        Bench { asked, assembly, supply, output: Some(output), auxiliary, points: Vec::new(), lasting: None }
+        Bench {
+            asked,
+            assembly,
+            supply,
+            output: Some(output),
+            auxiliary,
+            points: Vec::new(),
+            lasting: None,
+            known: Known::default(),
+        }
     };
     let mut total = 0.0;
     let mut scratch = Vec::new();

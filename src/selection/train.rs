@@ -7,6 +7,7 @@ use crate::{
     stress::{
         assembly::{Assembly, Regulation},
         bench::{Bench, numbers},
+        known::Known,
         position::Position,
     },
 };
@@ -48,6 +49,7 @@ impl<'a> Search<'_, 'a> {
             auxiliary,
             points: Vec::new(),
             lasting: None,
+            known: Known::default(),
         })
     }
 

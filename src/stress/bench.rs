@@ -19,6 +19,7 @@ use crate::{
 use super::{
     assembly::{Assembly, Mate},
     convert::{Unbuildable, supply_of},
+    known::Known,
     position::Position,
     stage::{Auxiliary, Output, auxiliary_of, load_span, output_of},
     verdict::{Origin, Sense, Stress, Unit, Verdict},
@@ -54,6 +55,8 @@ pub struct Bench<'a> {
     pub points: Vec<OperatingPoint>,
     /// The same with the loads that heat light and heavy bodies; `None` without a peak.
     pub lasting: Option<Box<[Vec<OperatingPoint>; 2]>>,
+    /// What was found from them already.
+    pub known: Known,
 }
 
 /// A value at the vertex where it is worst.
@@ -208,7 +211,7 @@ impl<'a> Bench<'a> {
         } else {
             None
         };
-        Ok(Self { asked, assembly, supply, output, auxiliary, points, lasting })
+        Ok(Self { asked, assembly, supply, output, auxiliary, points, lasting, known: Known::default() })
     }
 
     /// The points as a body sees their load.

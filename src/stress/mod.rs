@@ -9,6 +9,7 @@ mod fault;
 #[cfg(test)]
 pub(crate) mod fixture;
 pub mod junction;
+pub mod known;
 pub mod loss;
 mod overload;
 pub mod pass_choice;

@@ -20,6 +20,10 @@ const HARMONICS: u32 = 20;
 /// A point is computed only where `I_rms / k_min`, an upper bound of its equivalent current, exceeds the greatest so far;
 /// `k_min` is the least multiplier from the lowest harmonic upward.
 pub fn equivalent(bench: &Bench<'_>) -> Option<Worst> {
+    bench.known.ripple(|| greatest(bench))
+}
+
+fn greatest(bench: &Bench<'_>) -> Option<Worst> {
     let part = bench.assembly.reservoir.part;
     let table = multipliers(part)?;
     let least = least_factor(bench, part, &table)?;

@@ -4,12 +4,12 @@
 
 use crate::{
     catalog::family::transformer as part,
-    circuit::{corner::Thermal, operate::OperatingPoint},
+    circuit::{corner::Thermal, operate::OperatingPoint, supply::Body},
     physics::transformer::{core, current, insulation::ThermalClass},
     quantity::{Amps, Celsius, Hertz, Ratio, Volts, Watts},
 };
 
-use super::bench::Bench;
+use super::bench::{Bench, Worst};
 
 /// Whether a point has warmed up.
 pub(super) fn warm(point: &OperatingPoint) -> bool {
@@ -55,6 +55,11 @@ pub(super) fn primary_rms_a(bench: &Bench<'_>, point: &OperatingPoint) -> f64 {
         Amps(magnetising_a(bench, point)),
     )
     .0
+}
+
+/// Greatest primary current over all points as a body sees their load, rms, A; see [`primary_rms_a`].
+pub(super) fn greatest_primary_a(bench: &Bench<'_>, body: Body) -> Worst {
+    bench.known.primary(body, || bench.greatest_of(body, |point| primary_rms_a(bench, point)))
 }
 
 /// Greatest winding temperature of a class in normal use. Source: IEC 61558-1 (from memory).

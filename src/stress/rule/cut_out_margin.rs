@@ -39,7 +39,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     if let Some(part) = fitted {
         let opens = part.opens_at.0 - part.tolerance_k.0;
         verdicts.push(bench.temperature(code, Position::CutOut, hottest, opens, reference));
-        let current = bench.greatest(|point| winding::primary_rms_a(bench, point));
+        let current = winding::greatest_primary_a(bench, Body::Instant);
         verdicts.push(bench.at_most(code, Position::CutOut, current, part.current.0, Unit::Amps));
         let (volts, rating) = (bench.supply.mains_v.nominal, part.voltage.0);
         let stress = tell::stress(code, Position::CutOut, Unit::Volts, Sense::AtMost, volts, rating);

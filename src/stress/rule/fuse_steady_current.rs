@@ -35,7 +35,7 @@ const UL_CODE: &str = "fuse-steady-current-ul";
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let code = RULE.page.code;
     if let Some(fuse) = bench.assembly.primary_fuse {
-        let worst = bench.greatest_of(Body::Light, |point| winding::primary_rms_a(bench, point));
+        let worst = winding::greatest_primary_a(bench, Body::Light);
         one(bench, fuse, Position::PrimaryFuse, worst, verdicts);
     }
     if let Some(fuse) = bench.assembly.secondary_fuse {

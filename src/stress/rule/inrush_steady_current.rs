@@ -29,7 +29,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     verdicts.push(match bench.assembly.limiter {
         None => tell::idle(code, Position::InrushLimiter, "no inrush limiter"),
         Some(part) => {
-            let worst = bench.greatest_of(Body::Light, |point| winding::primary_rms_a(bench, point));
+            let worst = winding::greatest_primary_a(bench, Body::Light);
             bench.at_most(code, Position::InrushLimiter, worst, part.current_max.0, Unit::Amps)
         }
     });

@@ -42,7 +42,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         Watts(source.iron_rated_w),
         Amps(winding::rated_magnetising_a(bench)),
     );
-    let worst = bench.greatest_of(Body::Heavy, |point| winding::primary_rms_a(bench, point));
+    let worst = winding::greatest_primary_a(bench, Body::Heavy);
     verdicts.push(bench.at_most(RULE.page.code, Position::Transformer, worst, rating.0, Unit::Amps));
 }
 
