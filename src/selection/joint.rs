@@ -60,7 +60,7 @@ const ROUNDS_MAX: u32 = 12;
 const BRANCHES_MAX: usize = 400;
 /// Trains of one rail in one topology that become columns, where the tree can still branch, and where it cannot.
 const TRAINS_MAX: (usize, usize) = (40, 1000);
-/// Completions of all trains that one integer programme is written for.
+/// Completions of all trains that one integer programme is written for while the tree can still branch.
 const COLUMNS_MAX: usize = 2000;
 /// Margin, relative to the best known, below which trains are collected before anything else is tried.
 const NEAR: f64 = 2e-3;
@@ -222,7 +222,7 @@ impl<'a> Tree<'_, 'a> {
             let margin = (self.known() - floor.bound).max(0.0);
             let reach = |rail: usize| floor.trains.get(rail).map_or(0.0, |train| train.score + margin);
             let near = margin <= NEAR * self.known();
-            if near && self.settle(&shop, &searches, reach, TRAINS_MAX.0) {
+            if near && self.settle(&shop, &searches, reach, (TRAINS_MAX.0, COLUMNS_MAX)) {
                 return Vec::new();
             }
             let mut narrower = usage(&searches, reach);
@@ -243,9 +243,10 @@ impl<'a> Tree<'_, 'a> {
                 paid.each = gap.each;
                 continue;
             }
-            let trains_max = if gap.is_some() { TRAINS_MAX.0 } else { TRAINS_MAX.1 };
+            // Where no branch knows more, every completion is written, however many.
+            let most = if gap.is_some() { (TRAINS_MAX.0, COLUMNS_MAX) } else { (TRAINS_MAX.1, usize::MAX) };
             let tried = near && gap.is_some();
-            if !tried && self.settle(&shop, &searches, reach, trains_max) {
+            if !tried && self.settle(&shop, &searches, reach, most) {
                 return Vec::new();
             }
             let Some(gap) = gap else {
@@ -306,7 +307,7 @@ impl<'a> Tree<'_, 'a> {
         shop: &Shop<'a>,
         searches: &[RailSearch<'_, 'a>],
         reach: impl Fn(usize) -> f64 + Sync,
-        trains_max: usize,
+        (trains_max, columns_max): (usize, usize),
     ) -> bool {
         let found: Vec<(usize, Vec<Found<'a>>)> = searches
             .par_iter()
@@ -323,7 +324,7 @@ impl<'a> Tree<'_, 'a> {
             .map(|(rail, found)| Train { rail, room: (reach(rail) - found.score).max(0.0), found })
             .collect();
         // At nothing left to prove every completion counts, however many.
-        let columns_max = if self.within > 0.0 { COLUMNS_MAX } else { usize::MAX };
+        let columns_max = if self.within > 0.0 { columns_max } else { usize::MAX };
         let chosen = match columns::choose(self.inputs, shop, trains, (self.cuts, columns_max)) {
             Ok(Some(chosen)) => chosen,
             Ok(None) => return true,
