@@ -245,6 +245,8 @@ fn a_relaxed_copy_changes_one_number_alone() {
     assert_eq!(read.with(Knob::AmbientMax, 30.0).profile[1].ambient, Celsius(30.0));
     assert_eq!(read.knob_key(Knob::Ripple(0)), "rails.logic.ripple_pp");
     assert_eq!(read.knob_text(Knob::MainsLow, 0.05), "-5.00 %");
+    assert_eq!(read.knob_key(Knob::Tolerance(0)), "rails.logic.tolerance");
+    assert_eq!(read.knob_text(Knob::Tolerance(0), 0.051), "5.10 %");
 }
 
 proptest! {

@@ -33,7 +33,7 @@ fn requirement(root: Value<'_>) -> Option<Requirement> {
     let mut map = root.fields()?;
     let mut defaults = Defaults::default();
     let name = map.required("name", Value::text);
-    let description = map.required("description", Value::text);
+    let description = map.optional("description", Value::text);
     let mains = map.required("mains", |v| surroundings::mains(v, &mut defaults));
     let ambient = surroundings::ambient(&mut map, &mut defaults);
     let rails = map.required("rails", |v| rail::rails(v, &mut defaults));
@@ -116,7 +116,7 @@ fn requirement(root: Value<'_>) -> Option<Requirement> {
     map.finish();
     Some(Requirement {
         name: name?,
-        description: description?,
+        description: description.unwrap_or_default(),
         mains: mains?,
         ambient,
         rails: rails?,

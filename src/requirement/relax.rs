@@ -16,17 +16,23 @@ pub enum Knob {
     AmbientMax,
     /// Least life of the reservoirs.
     Life,
+    /// Output tolerance of the rail of this index.
+    Tolerance(usize),
     /// Ripple of the rail of this index.
     Ripple(usize),
     /// Greatest continuous current of the rail of this index; its peak load, if any, is scaled with it.
     Current(usize),
 }
 
+/// Greatest output tolerance that is tried: beyond it the output is hardly the voltage that was asked for.
+const TOLERANCE_MAX: f64 = 0.25;
+
 impl Requirement {
     /// Everything that can be relaxed, in a fixed order.
     pub fn knobs(&self) -> Vec<Knob> {
         let mut knobs = vec![Knob::MainsLow, Knob::MainsHigh, Knob::AmbientMax, Knob::Life];
-        knobs.extend((0..self.rails.len()).flat_map(|rail| [Knob::Ripple(rail), Knob::Current(rail)]));
+        let of_rail = |rail| [Knob::Tolerance(rail), Knob::Ripple(rail), Knob::Current(rail)];
+        knobs.extend((0..self.rails.len()).flat_map(of_rail));
         knobs
     }
 
@@ -38,6 +44,7 @@ impl Requirement {
             Knob::MainsHigh => "mains.tolerance.high".to_owned(),
             Knob::AmbientMax => "ambient.max".to_owned(),
             Knob::Life => "life".to_owned(),
+            Knob::Tolerance(index) => format!("rails.{}.tolerance", rail(index)),
             Knob::Ripple(index) => format!("rails.{}.ripple_pp", rail(index)),
             Knob::Current(index) => format!("rails.{}.current.max", rail(index)),
         }
@@ -51,18 +58,20 @@ impl Requirement {
             Knob::MainsHigh => self.mains.high.0,
             Knob::AmbientMax => self.ambient.max.0,
             Knob::Life => self.life.0,
+            Knob::Tolerance(index) => rail(index).map_or(0.0, |rail| rail.tolerance.0),
             Knob::Ripple(index) => rail(index).map_or(0.0, |rail| rail.ripple.0.0),
             Knob::Current(index) => rail(index).map_or(0.0, |rail| rail.current_max.0),
         }
     }
 
-    /// The slackest value that still means something: no tolerance, the least ambient, no life, a ripple of the
-    /// whole tolerance band, the least current.
+    /// The slackest value that still means something: no tolerance of the mains, the least ambient, no life, a
+    /// quarter of the output voltage, a ripple of the whole tolerance band, the least current.
     pub fn slackest(&self, knob: Knob) -> f64 {
         let rail = |index: usize| self.rails.get(index);
         match knob {
             Knob::MainsLow | Knob::MainsHigh | Knob::Life => 0.0,
             Knob::AmbientMax => self.ambient.min.0,
+            Knob::Tolerance(_) => TOLERANCE_MAX.max(self.asked(knob)),
             Knob::Ripple(index) => {
                 let band = rail(index).map_or(0.0, |rail| 2.0 * rail.tolerance.0 * rail.voltage.0);
                 band.max(self.asked(knob))
@@ -76,7 +85,7 @@ impl Requirement {
         const DIGITS: usize = 3;
         match knob {
             Knob::MainsLow => Ratio(-value).to_text(DIGITS),
-            Knob::MainsHigh => Ratio(value).to_text(DIGITS),
+            Knob::MainsHigh | Knob::Tolerance(_) => Ratio(value).to_text(DIGITS),
             Knob::AmbientMax => Celsius(value).to_text(DIGITS),
             Knob::Life => Hours(value).to_text(DIGITS),
             Knob::Ripple(_) => Volts(value).to_text(DIGITS),
@@ -99,6 +108,11 @@ impl Requirement {
                 }
             }
             Knob::Life => copy.life = Hours(value),
+            Knob::Tolerance(index) => {
+                if let Some(rail) = copy.rails.get_mut(index) {
+                    rail.tolerance = Ratio(value);
+                }
+            }
             Knob::Ripple(index) => {
                 if let Some(rail) = copy.rails.get_mut(index) {
                     rail.ripple.0 = Volts(value);

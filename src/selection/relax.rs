@@ -66,7 +66,7 @@ pub fn relaxations(inputs: Inputs<'_>, failed: &[usize]) -> Vec<Change> {
         .knobs()
         .into_par_iter()
         .filter(|knob| match knob {
-            Knob::Ripple(rail) | Knob::Current(rail) => failed.contains(rail),
+            Knob::Tolerance(rail) | Knob::Ripple(rail) | Knob::Current(rail) => failed.contains(rail),
             _ => true,
         })
         .filter_map(|knob| smallest(inputs, &shop, failed, knob))
@@ -147,10 +147,10 @@ const FIRST: i64 = 100;
 const DECADE: i64 = -12;
 
 impl Grid {
-    /// Tenths of a per cent of mains, tenths of a kelvin, three digits of anything else.
+    /// Tenths of a per cent of mains and output, tenths of a kelvin, three digits of anything else.
     fn of(knob: Knob) -> Self {
         match knob {
-            Knob::MainsLow | Knob::MainsHigh => Self::Steps(1000.0),
+            Knob::MainsLow | Knob::MainsHigh | Knob::Tolerance(_) => Self::Steps(1000.0),
             Knob::AmbientMax => Self::Steps(10.0),
             Knob::Life | Knob::Ripple(_) | Knob::Current(_) => Self::Digits,
         }

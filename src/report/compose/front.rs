@@ -28,7 +28,9 @@ pub(super) fn cautions(page: &mut Page, dossier: &Dossier) {
 pub(super) fn summary(page: &mut Page, dossier: &Dossier) {
     let summary = &dossier.summary;
     page.heading("summary", "Summary");
-    page.paragraph(&dossier.description);
+    if !dossier.description.is_empty() {
+        page.paragraph(&dossier.description);
+    }
     let found = dossier.findings.iter().filter(|finding| finding.weight == Weight::Finding).count();
     let good = dossier.passes();
     page.blocks.push(Block::Conclusion {

@@ -12,7 +12,9 @@ use crate::{
 pub(super) fn infeasible(answer: &Infeasible) -> Page {
     let mut page = Page::new(&answer.supply).as_kind("Linear mains supply · no design fits");
     page.heading("summary", "Summary");
-    page.paragraph(&answer.description);
+    if !answer.description.is_empty() {
+        page.paragraph(&answer.description);
+    }
     page.blocks.push(Block::Conclusion {
         good: false,
         text: String::from("No combination of catalog parts meets this requirement under this policy."),
