@@ -109,7 +109,7 @@ fn a_sound_file_reads_as_written() {
 
 #[test]
 fn the_shortest_file_lists_every_default_it_takes() {
-    let text = "name: a\ndescription: b\nmains: { voltage: 230 V }\nrails: [{ name: x, voltage: 5 V, current: 1 A, ripple_pp: 5 mV }]\n";
+    let text = "name: a\nmains: { voltage: 230 V }\nrails: [{ name: x, voltage: 5 V, current: 1 A, ripple_pp: 5 mV }]\n";
     let read = requirement::read(&Source::new("requirements.yaml", text)).expect("sound");
     let keys: Vec<&str> = read.assumed.iter().map(|assumed| assumed.key.as_str()).collect();
     assert_eq!(

@@ -8,7 +8,7 @@
 //! ```
 //! let text = "
 //! name: logic and relays
-//! description: two rails for a small controller
+//! description: two rails for a small controller   # optional
 //! mains:
 //!   voltage: 230 V
 //!   tolerance: 10 %              # or { low: -15 %, high: 10 % }
