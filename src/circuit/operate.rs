@@ -176,7 +176,7 @@ pub fn operate_nominal(supply: &Supply) -> Result<OperatingPoint, NoSteadyState>
 }
 
 /// Whether the closed form can solve a rail at all: alone, or beside one alike.
-fn in_closed_form(supply: &Supply) -> bool {
+pub fn in_closed_form(supply: &Supply) -> bool {
     match (supply.topology, supply.beside) {
         (Topology::HalfWave | Topology::CentreTap | Topology::Bridge | Topology::FullWaveDoubler, None) => {
             true

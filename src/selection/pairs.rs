@@ -50,6 +50,16 @@ const WIDER: [f64; 3] = [1.0, 1.03, 1.12];
 const TRAINS_MAX: usize = 16;
 /// Combinations behind one transformer that are solved.
 const COMBINATIONS_MAX: usize = 20;
+/// Pairs that may fall at a vertex which the few named ones do not tell, before every pair is solved at all of them at once.
+const REFUSED_MAX: usize = 6;
+
+/// Pairs that fall at some vertex of the whole box, each with the rail that falls; and how many vertices are looked at.
+#[derive(Clone, Debug, Default)]
+struct Refused<'a> {
+    pairs: Vec<([Order<'a>; 2], usize)>,
+    /// Whether every pair is solved at all vertices.
+    whole: bool,
+}
 
 /// Rails that may share: each positive with each negative one, where the requirement lets them.
 pub fn candidates(inputs: Inputs<'_>) -> Vec<[usize; 2]> {
@@ -71,11 +81,39 @@ pub fn pair<'a>(inputs: Inputs<'a>, rails: [usize; 2], most: f64) -> Option<Pair
         .map(|&one| circuit_topology(one))
         .filter(|one| matches!(one, Topology::Bridge | Topology::DualComplementary))
         .collect();
-    let found: Vec<Option<Pair<'a>>> = topologies
-        .into_par_iter()
-        .map(|topology| Two::of(inputs, shop, rails, topology)?.best(most))
-        .collect();
-    found.into_iter().flatten().reduce(|a, b| if b.score < a.score - SCORE_TIE { b } else { a })
+    let mut searches: Vec<Two<'_, 'a>> =
+        topologies.into_par_iter().filter_map(|topology| Two::of(inputs, shop, rails, topology)).collect();
+    loop {
+        // The best by the named vertices is solved at all of them; where it falls, all is sought again without it.
+        let found: Vec<Option<Pair<'a>>> = searches.par_iter().map(|two| two.best(most)).collect();
+        let best =
+            found.into_iter().flatten().reduce(|a, b| if b.score < a.score - SCORE_TIE { b } else { a })?;
+        let first = searches.first()?;
+        if first.refused.whole {
+            return Some(best);
+        }
+        let both = [0, 1].map(|at: usize| best.found[at].assembly);
+        let holds: Vec<bool> = [0, 1]
+            .into_par_iter()
+            .map(|at: usize| bench(first.asked[at], both[at], true).is_some())
+            .collect();
+        let Some(falls) = holds.iter().position(|holds| !holds) else { return Some(best) };
+        for two in &mut searches {
+            two.refused.pairs.push((both.map(|one| order_of(&one)), falls));
+            two.refused.whole = two.refused.pairs.len() >= REFUSED_MAX;
+        }
+    }
+}
+
+/// A rail of a pair at the named vertices or at all, where it passes every rule.
+fn bench<'a>(asked: Asked<'a>, assembly: Assembly<'a>, whole: bool) -> Option<Bench<'a>> {
+    let bench = if whole {
+        Bench::build_whole(asked, assembly)
+    } else {
+        let leaky = assembly.transformer.secondaries.iter().any(|winding| winding.leakage.is_some());
+        Bench::build(asked, assembly, named(leaky, true))
+    };
+    bench.ok().filter(|bench| registry::judge(bench).iter().all(Verdict::holds))
 }
 
 /// The searches of both rails in one topology.
@@ -86,13 +124,14 @@ struct Two<'s, 'a> {
     topology: Topology,
     asked: [Asked<'a>; 2],
     searches: [Search<'s, 'a>; 2],
+    refused: Refused<'a>,
 }
 
 impl<'s, 'a> Two<'s, 'a> {
     fn of(inputs: Inputs<'a>, shop: &'s Shop<'a>, rails: [usize; 2], topology: Topology) -> Option<Self> {
         let asked = [inputs.asked(rails[0])?, inputs.asked(rails[1])?];
         let searches = searches(shop, asked, topology, [0.0; 2]);
-        Some(Self { inputs, shop, rails, topology, asked, searches })
+        Some(Self { inputs, shop, rails, topology, asked, searches, refused: Refused::default() })
     }
 
     /// Source by source, the least first, as long as one may score less than the best.
@@ -290,21 +329,16 @@ impl<'s, 'a> Two<'s, 'a> {
         if score(self.inputs.requirement, both.map(|one| (one, 0.0))) >= most {
             return Err(None);
         }
-        let holds = |bench: &Bench<'a>| registry::judge(bench).iter().all(Verdict::holds);
-        for (at, assembly) in both.into_iter().enumerate() {
-            let leaky = assembly.transformer.secondaries.iter().any(|winding| winding.leakage.is_some());
-            let few = Bench::build(self.asked[at], assembly, named(leaky, true));
-            if !few.is_ok_and(|bench| holds(&bench)) {
-                return Err(Some(at));
-            }
+        let orders = both.map(|one| order_of(&one));
+        if let Some((_, falls)) = self.refused.pairs.iter().find(|(pair, _)| *pair == orders) {
+            return Err(Some(*falls));
         }
-        let benches: Vec<Bench<'a>> = [0, 1]
-            .into_par_iter()
-            .map(|at| {
-                let bench = Bench::build_whole(self.asked[at], both[at]).map_err(|_| Some(at))?;
-                if holds(&bench) { Ok(bench) } else { Err(Some(at)) }
-            })
-            .collect::<Result<_, _>>()?;
+        let of = |at: usize, whole: bool| bench(self.asked[at], both[at], whole).ok_or(Some(at));
+        let mut benches = vec![of(0, false)?, of(1, false)?];
+        if self.refused.whole {
+            let all = [0, 1].into_par_iter();
+            benches = all.map(|at| of(at, true)).collect::<Vec<_>>().into_iter().collect::<Result<_, _>>()?;
+        }
         let found = |bench: &Bench<'a>| {
             let nominal = operate_nominal(&bench.supply).ok()?;
             let loss_w = loss::at(bench, &nominal, bench.asked.rail.current_max.0);
