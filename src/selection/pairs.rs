@@ -95,7 +95,7 @@ pub fn pair<'a>(inputs: Inputs<'a>, rails: [usize; 2], most: f64) -> Option<Pair
         let both = [0, 1].map(|at: usize| best.found[at].assembly);
         let holds: Vec<bool> = [0, 1]
             .into_par_iter()
-            .map(|at: usize| bench(first.asked[at], both[at], true).is_some())
+            .map(|at: usize| bench(first.asked[at], &both[at], true).is_some())
             .collect();
         let Some(falls) = holds.iter().position(|holds| !holds) else { return Some(best) };
         for two in &mut searches {
@@ -106,12 +106,12 @@ pub fn pair<'a>(inputs: Inputs<'a>, rails: [usize; 2], most: f64) -> Option<Pair
 }
 
 /// A rail of a pair at the named vertices or at all, where it passes every rule.
-fn bench<'a>(asked: Asked<'a>, assembly: Assembly<'a>, whole: bool) -> Option<Bench<'a>> {
+fn bench<'a>(asked: Asked<'a>, assembly: &Assembly<'a>, whole: bool) -> Option<Bench<'a>> {
     let bench = if whole {
-        Bench::build_whole(asked, assembly)
+        Bench::build_whole(asked, *assembly)
     } else {
         let leaky = assembly.transformer.secondaries.iter().any(|winding| winding.leakage.is_some());
-        Bench::build(asked, assembly, named(leaky, true))
+        Bench::build(asked, *assembly, named(leaky, true))
     };
     bench.ok().filter(|bench| registry::judge(bench).iter().all(Verdict::holds))
 }
@@ -333,7 +333,7 @@ impl<'s, 'a> Two<'s, 'a> {
         if let Some((_, falls)) = self.refused.pairs.iter().find(|(pair, _)| *pair == orders) {
             return Err(Some(*falls));
         }
-        let of = |at: usize, whole: bool| bench(self.asked[at], both[at], whole).ok_or(Some(at));
+        let of = |at: usize, whole: bool| bench(self.asked[at], &both[at], whole).ok_or(Some(at));
         let mut benches = vec![of(0, false)?, of(1, false)?];
         if self.refused.whole {
             let all = [0, 1].into_par_iter();
