@@ -28,7 +28,8 @@ struct Count {
     runs: u64,
     most_runs: u32,
     fallen_back: u64,
-    energy: f64,
+    /// Greatest energy residual and its seed.
+    energy: (f64, u64),
     compared: u64,
     /// Circuits in which both engines lie further apart than 1e-10.
     apart: u64,
@@ -44,7 +45,9 @@ impl Count {
         self.runs += other.runs;
         self.most_runs = self.most_runs.max(other.most_runs);
         self.fallen_back += other.fallen_back;
-        self.energy = self.energy.max(other.energy);
+        if other.energy.0 > self.energy.0 {
+            self.energy = other.energy;
+        }
         self.compared += other.compared;
         self.apart += other.apart;
         if other.furthest.0 > self.furthest.0 {
@@ -62,7 +65,9 @@ impl Count {
                 self.runs += u64::from(steady.iterations());
                 self.most_runs = self.most_runs.max(steady.iterations());
                 self.fallen_back += u64::from(steady.fallbacks() > 0);
-                self.energy = self.energy.max(figures.energy_residual.abs());
+                if figures.energy_residual.abs() > self.energy.0 {
+                    self.energy = (figures.energy_residual.abs(), seed);
+                }
                 if let Ok(closed) = reservoir::steady(&spec) {
                     let error = apart(&spec, &reservoir::figures(&closed), &figures);
                     self.compared += 1;
@@ -124,11 +129,12 @@ fn convergence(name: &str, count: u64, loads: Loads) {
         &all.lost[..all.lost.len().min(10)]
     );
     println!(
-        "  runs of the cycle map: mean {:.2}, most {}; {} needed a fallback; worst energy residual {:.1e}",
+        "  runs of the cycle map: mean {:.2}, most {}; {} needed a fallback; worst energy residual {:.1e} (seed {})",
         all.runs as f64 / all.solved.max(1) as f64,
         all.most_runs,
         all.fallen_back,
-        all.energy
+        all.energy.0,
+        all.energy.1
     );
     if all.compared > 0 {
         println!(
