@@ -65,18 +65,6 @@ fn apart(spec: &Spec, a: &Figures, b: &Figures) -> (f64, &'static str) {
         .fold((0.0, ""), |most, one| if one.0 > most.0 { one } else { most })
 }
 
-/// What rounding of the stored charge alone can make of the energy balance: tiny loads on large capacitors.
-fn rounding(spec: &Spec, input_w: f64) -> f64 {
-    let of = |branch: &Branch| match branch.filter {
-        Filter::None => 0.0,
-        Filter::Reservoir(a) | Filter::Lc(_, a) | Filter::Rc(_, a) => a.capacitance.0,
-        Filter::Crc(a, _, b) | Filter::Clc(a, _, b) => a.capacitance.0 + b.capacitance.0,
-    };
-    let farads = of(&spec.output) + spec.negative.as_ref().map_or(0.0, of);
-    let omega = std::f64::consts::TAU * spec.winding.frequency.0;
-    16.0 * f64::EPSILON * omega * farads * spec.winding.emf_peak.0.powi(2) / input_w
-}
-
 /// Law: energy is conserved; and every circuit of the domain is solved, collapses, or is refused with a reason.
 #[test]
 fn five_thousand_random_circuits_are_solved_and_balance_their_energy() {
@@ -88,7 +76,7 @@ fn five_thousand_random_circuits_are_solved_and_balance_their_energy() {
                 solved += 1;
                 fallen_back += u32::from(steady.fallbacks() > 0);
                 let f = steady.figures();
-                let bound = 1e-9 + rounding(&spec, f.input_power_w);
+                let bound = 1e-9 + random::rounding_of_energy(&spec, f.input_power_w);
                 assert!(f.energy_residual.abs() < bound, "seed {seed}: {:e}", f.energy_residual);
                 let o = f.output;
                 let slack = 1e-12 * spec.winding.emf_peak.0;
@@ -128,7 +116,7 @@ fn random_constant_power_circuits_balance_their_energy_or_collapse() {
             Ok(steady) => {
                 solved += 1;
                 let f = steady.figures();
-                let bound = 1e-9 + rounding(&spec, f.input_power_w);
+                let bound = 1e-9 + random::rounding_of_energy(&spec, f.input_power_w);
                 assert!(f.energy_residual.abs() < bound, "seed {seed}: {:e}", f.energy_residual);
                 if let Load::Power(watts) = spec.output.load {
                     close(f.output.load_power_w, watts.0, 1e-10, "power");

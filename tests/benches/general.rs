@@ -6,6 +6,7 @@
 #[expect(dead_code, reason = "the settled values are for the tests")]
 mod by_hand;
 #[path = "../support/random.rs"]
+#[expect(dead_code, reason = "the convergence benchmark needs more of it")]
 mod random;
 
 use by_hand::ByHand;

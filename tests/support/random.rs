@@ -129,3 +129,15 @@ fn branch(
     };
     Branch { filter, load }
 }
+
+/// What rounding of the stored charge alone can make of the energy balance: tiny loads on large capacitors.
+pub(crate) fn rounding_of_energy(spec: &Spec, input_w: f64) -> f64 {
+    let of = |branch: &Branch| match branch.filter {
+        Filter::None => 0.0,
+        Filter::Reservoir(a) | Filter::Lc(_, a) | Filter::Rc(_, a) => a.capacitance.0,
+        Filter::Crc(a, _, b) | Filter::Clc(a, _, b) => a.capacitance.0 + b.capacitance.0,
+    };
+    let farads = of(&spec.output) + spec.negative.as_ref().map_or(0.0, of);
+    let omega = std::f64::consts::TAU * spec.winding.frequency.0;
+    16.0 * f64::EPSILON * omega * farads * spec.winding.emf_peak.0.powi(2) / input_w
+}
