@@ -39,13 +39,17 @@ pub fn solve(spec: &Spec) -> Result<Steady, NoSteadyState> {
     settled(steady::seek(net)?)
 }
 
-/// A constant current that draws its output below zero has collapsed: no regulator draws there.
+/// Share of the EMF's peak that a load voltage must exceed: below it the voltage is the rounding of nothing.
+const STANDS: f64 = 1e-12;
+
+/// A constant current that draws its output to zero or below has collapsed: no regulator draws there.
 fn settled(steady: Steady) -> Result<Steady, NoSteadyState> {
     if !steady.net.outputs.iter().any(|output| matches!(output.load, Load::Current(_))) {
         return Ok(steady);
     }
     let least = figures::least_load_voltages(&steady);
+    let none = STANDS * steady.net.emf_peak;
     let fallen =
-        |(output, least): (&network::Output, f64)| matches!(output.load, Load::Current(_)) && least <= 0.0;
+        |(output, least): (&network::Output, f64)| matches!(output.load, Load::Current(_)) && least <= none;
     if steady.net.outputs.iter().zip(least).any(fallen) { Err(NoSteadyState::Collapsed) } else { Ok(steady) }
 }
