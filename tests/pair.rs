@@ -13,6 +13,7 @@ use railwright::{
     },
     document::Source,
     flow::{self, Answer, Asked},
+    quantity::{Amps, Ratio, Volts},
     record::Record,
     requirement::{self, Requirement, Sharing},
     review::{Dossier, choice::Outcome},
@@ -181,4 +182,56 @@ fn a_transformer_each_is_chosen_where_no_pair_can_be_had() {
     assert!(record.rails.iter().all(|rail| rail.transformer_of.is_none()));
     let notes = &dossier.choice.expect("a choice").notes;
     assert!(notes.iter().any(|note| note.text.contains("one transformer for plus and minus was tried")));
+}
+
+/// A rail more beside the pair hangs on a transformer of its own, wherever in the file it stands, and the pair is found whether its
+/// first or its second rail is written first; the record read again says the same.
+#[test]
+fn a_pair_is_found_beside_a_third_rail_in_any_order_of_the_file() {
+    let mut catalog = world::demo();
+    catalog.transformers.retain(|part| {
+        let volts = if part.secondaries.len() == 2 { 14.0..=16.0 } else { 8.0..=9.5 };
+        (9.0..=50.0).contains(&part.rating.0) && volts.contains(&part.secondaries[0].rated.0)
+    });
+    catalog.electrolytics.retain(|part| (24.0..=36.0).contains(&part.rated.0) && part.capacitance.0 > 1.4e-3);
+    let policy = world::policy("house");
+    let base = mixer();
+    let (plus, minus) = (base.rails[0].clone(), base.rails[1].clone());
+    let logic = requirement::Rail {
+        name: String::from("logic"),
+        voltage: Volts(5.0),
+        current_min: Amps(0.05),
+        current_max: Amps(0.5),
+        ..plus.clone()
+    };
+    for rails in [[&plus, &logic, &minus], [&minus, &logic, &plus]] {
+        let names: Vec<&str> = rails.iter().map(|rail| rail.name.as_str()).collect();
+        let requirement = Requirement {
+            rails: rails.into_iter().cloned().collect(),
+            proven_within: Ratio(0.1),
+            ..base.clone()
+        };
+        let asked =
+            Asked { requirement: &requirement, requirement_digest: "", catalog: &catalog, policy: &policy };
+        let Answer::Designed { record, dossier } = flow::design(asked) else {
+            panic!("{names:?}: no design")
+        };
+        assert!(dossier.passes());
+        assert_eq!(record.rails.iter().map(|rail| rail.rail.as_str()).collect::<Vec<_>>(), names);
+        for rail in &record.rails {
+            let host = (rail.rail == "minus").then_some("plus");
+            assert_eq!(rail.transformer_of.as_deref(), host, "{names:?}: {}", rail.rail);
+        }
+        assert_eq!(transformers(&record), 2);
+        let again = flow::audit(asked, &record, None, None);
+        assert_eq!(cost(&again), cost(&dossier));
+        let told = |dossier: &Dossier| {
+            dossier
+                .stresses
+                .iter()
+                .map(|row| (row.rail.clone(), row.stress.clone(), row.applied))
+                .collect::<Vec<_>>()
+        };
+        assert_eq!(told(&again), told(&dossier));
+    }
 }
