@@ -19,6 +19,9 @@ pub struct CoreRail {
     pub name: String,
     /// Its circuit.
     pub spec: Spec,
+    /// Load voltages, the negative one second, below which a load of constant current or power is a resistance; half the EMF
+    /// peak where none is stated.
+    pub knees: [Option<Volts>; 2],
 }
 
 /// Several rails on one core.
@@ -32,6 +35,8 @@ pub struct CoreFile {
     pub primary_resistance: Ohms,
     /// Mains rms behind the primary.
     pub mains_rms: Option<Volts>,
+    /// Inrush limiter, referred to one half of the first rail's winding: cold and hot.
+    pub limiter: Option<(Ohms, Ohms)>,
     /// Tolerances and limits.
     pub bounds: CoreBounds,
 }
@@ -80,24 +85,29 @@ fn core(from: Value<'_>) -> Option<CoreFile> {
     let (tolerance, limits) = (fields.take("tolerance"), fields.take("limits"));
     fields.finish();
     version?;
-    let (primary_resistance, mains_rms) = shared?;
+    let (primary_resistance, mains_rms, limiter) = shared?;
     let mut file = CoreFile {
         name: name.unwrap_or_else(|| "core".to_owned()),
         rails: rails?,
         primary_resistance,
         mains_rms,
+        limiter,
         bounds: CoreBounds::default(),
     };
     file.bounds = core_spread::bounds(tolerance, limits, &file.rails, &file.core());
     Some(file)
 }
 
-fn shared(from: Value<'_>) -> Option<(Ohms, Option<Volts>)> {
+/// Resistance of the primary, mains behind it, limiter before it.
+type Shared = (Ohms, Option<Volts>, Option<(Ohms, Ohms)>);
+
+fn shared(from: Value<'_>) -> Option<Shared> {
     let mut fields = from.fields()?;
     let ohms = fields.required("primary_resistance", |value| value.quantity(Ohms(0.0)..=Ohms(1e6)));
     let mains = fields.optional("mains_rms", file::mains);
+    let limiter = fields.optional("limiter", file::limiter);
     fields.finish();
-    Some((ohms?, mains))
+    Some((ohms?, mains, limiter))
 }
 
 fn rail(from: Value<'_>) -> Option<CoreRail> {
@@ -105,8 +115,8 @@ fn rail(from: Value<'_>) -> Option<CoreRail> {
     let name = fields.required("name", Value::text);
     let one = rectifier(from, &mut fields, Windings::OneOfSeveral);
     fields.finish();
-    let Rectifier { spec, .. } = one?;
-    Some(CoreRail { name: name?, spec })
+    let Rectifier { spec, knees, .. } = one?;
+    Some(CoreRail { name: name?, spec, knees })
 }
 
 impl CoreFile {

@@ -1,12 +1,13 @@
 //! A core with several rails looked at: each rail as the others load it, each alone, and the current they share.
 
 use super::{
-    analyse::GridLimits,
+    analyse::{GridLimits, Switched},
     core_file::CoreFile,
     core_name::CoreFigure,
     core_spread::{core_samples, core_vertices},
     grid::Grid,
     monte_carlo::{Outcome, Plan},
+    study::knee_of,
     vertices::Box as VertexBox,
 };
 use crate::{
@@ -19,7 +20,7 @@ use crate::{
         spec::Topology,
     },
     physics::grid::HARMONIC_MAX,
-    quantity::{Ohms, Watts},
+    quantity::{Ohms, Volts, Watts},
 };
 
 /// What was found.
@@ -35,6 +36,8 @@ pub struct CoreAnalysed {
     pub grid_limits: GridLimits,
     /// A mains period, where asked for.
     pub waveform: Vec<Sample>,
+    /// Switch-on of each rail, all switched on together, where asked for.
+    pub switched: Option<Vec<Switched>>,
     /// Tolerances at their vertices, where the file states some.
     pub vertices: Option<VertexBox>,
     /// Samples, where asked for and the file states tolerances.
@@ -46,6 +49,8 @@ pub struct CoreAnalysed {
 pub struct CoreWish {
     /// Samples over a period; none where zero.
     pub points: u32,
+    /// Switch-on.
+    pub switch_on: bool,
     /// Cores drawn from the tolerances.
     pub samples: Option<Plan>,
     /// Figures whose tolerance is asked for; the usual ones where empty.
@@ -84,6 +89,7 @@ pub fn analyse_core(
         }
     };
     let waveform = if wish.points > 0 { solved.waveform(wish.points) } else { Vec::new() };
+    let switched = if wish.switch_on { Some(switched(file, &core)?) } else { None };
     let mut list =
         if wish.figures.is_empty() { CoreFigure::usual(&file.rails) } else { wish.figures.clone() };
     if wish.figures.is_empty() {
@@ -96,7 +102,29 @@ pub fn analyse_core(
     let toleranced = !file.bounds.tolerances.is_empty();
     let vertices = if toleranced { Some(core_vertices(file, &list)?) } else { None };
     let samples = wish.samples.filter(|_| toleranced).map(|plan| core_samples(file, &list, plan, done));
-    Ok(CoreAnalysed { rails, alone_mean_v, grid, grid_limits, waveform, vertices, samples })
+    Ok(CoreAnalysed { rails, alone_mean_v, grid, grid_limits, waveform, switched, vertices, samples })
+}
+
+/// Switch-on of each rail without and with the limiter.
+fn switched(file: &CoreFile, core: &Core) -> Result<Vec<Switched>, NoSteadyState> {
+    let knees: Vec<Volts> = file
+        .rails
+        .iter()
+        .flat_map(|rail| {
+            let outputs = 1 + usize::from(rail.spec.negative.is_some());
+            rail.knees.into_iter().take(outputs).map(|knee| knee.unwrap_or_else(|| knee_of(&rail.spec)))
+        })
+        .collect();
+    let with = |ohms| core::switch_on(core, ohms, &knees);
+    let bare = with(Ohms(0.0))?.into_iter();
+    let limited = match file.limiter {
+        Some((cold, hot)) => Some(with(cold)?.into_iter().zip(with(hot)?)),
+        None => None,
+    };
+    Ok(match limited {
+        Some(both) => bare.zip(both).map(|(bare, both)| Switched { bare, limited: Some(both) }).collect(),
+        None => bare.map(|bare| Switched { bare, limited: None }).collect(),
+    })
 }
 
 /// The primary current of a solved core, referred to one half of the first rail's winding.

@@ -236,7 +236,8 @@ fn negative(from: Value<'_>, positive: Option<Filter>) -> Option<ReadBranch> {
     read
 }
 
-fn limiter(from: Value<'_>) -> Option<(Ohms, Ohms)> {
+/// Cold and hot resistance of an inrush limiter.
+pub(super) fn limiter(from: Value<'_>) -> Option<(Ohms, Ohms)> {
     let mut fields = from.fields()?;
     let range = Ohms(0.0)..=Ohms(1e6);
     let cold = fields.required("cold", |value| value.quantity(range.clone()));

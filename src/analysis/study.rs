@@ -50,9 +50,14 @@ pub struct Study {
 /// Share of the EMF peak at which a regulator is taken to start where no knee is stated.
 const KNEE_SHARE: f64 = 0.5;
 
+/// The knee of a load where none is stated.
+pub(super) fn knee_of(spec: &Spec) -> Volts {
+    Volts(KNEE_SHARE * spec.winding.emf_peak.0)
+}
+
 /// Conditions of a switch-on with a limiter of some resistance.
 pub fn conditions(spec: &Spec, switching: &Switching, limiter: Ohms) -> Conditions {
-    let otherwise = Volts(KNEE_SHARE * spec.winding.emf_peak.0);
+    let otherwise = knee_of(spec);
     Conditions {
         extra_resistance: limiter,
         knee: switching.knee.unwrap_or(otherwise),

@@ -51,6 +51,46 @@ fn equal_rails_are_one_at_twice_the_shared_resistance() {
     assert!(number(&found, "energy_residual").abs() < 1e-9);
 }
 
+/// Law: switched on together, two equal rails are one at twice the primary's resistance and twice the limiter; without a
+/// resistance in common each is as it is alone.
+#[test]
+fn equal_rails_are_switched_on_as_one_at_twice_the_shared_resistance() {
+    let close = |one: &Value, other: &Value, what: &str| {
+        for key in ["inrush_peak_a", "inrush_i2t_half_cycle_a2s", "inrush_i2t_cycle_a2s", "settle_cycles"] {
+            let (a, b) = (number(one, key), number(other, key));
+            assert!((a - b).abs() < 1e-6 * b && b > 0.0, "{what}, {key}: {a} {b}");
+        }
+    };
+    let single = |ohms: &str, limiter: &str| {
+        solved(
+            &format!(
+                "{{circuit: 1, topology: bridge, winding: {{emf_rms: 20 V, frequency: 50 Hz, resistance: 0.3 Ω, common_resistance: {ohms}}}, {BRIDGE}, limiter: {{cold: {limiter}, hot: 10 mΩ}}}}"
+            ),
+            &["--switch-on"],
+        )["switch_on"]
+            .clone()
+    };
+    let pair = |ohms: &str, limiter: &str, second: &str| {
+        let shared = format!("{ohms}, limiter: {{cold: {limiter}, hot: 10 mΩ}}");
+        solved(&core(&shared, &[rail("a", "bridge"), rail("b", second)]), &["--switch-on"])
+    };
+    let (found, one) = (pair("0.2 Ω", "1 Ω", "bridge"), single("0.4 Ω", "2 Ω"));
+    for rail in found["rails"].as_array().unwrap() {
+        close(&rail["switch_on"]["without_limiter"], &one["without_limiter"], "together");
+        close(&rail["switch_on"]["limiter_cold"], &one["limiter_cold"], "together, limited");
+    }
+    let surge = |case: &str| number(&one[case], "inrush_peak_a");
+    assert!(surge("limiter_cold") < 0.5 * surge("without_limiter"), "the limiter limits");
+    // Nothing shared, nothing felt; and behind a limiter a bridge has its worst in the half in which half-wave idles.
+    let (apart, alone) = (pair("0 Ω", "1 Ω", "half-wave"), single("0 Ω", "1 Ω"));
+    close(&apart["rails"][0]["switch_on"]["without_limiter"], &alone["without_limiter"], "apart");
+    let peak = |found: &Value| number(&found["limiter_cold"], "inrush_peak_a");
+    let (beside, alone) = (peak(&apart["rails"][0]["switch_on"]), peak(&alone));
+    assert!((beside - alone).abs() < 1e-6 * alone, "{beside} {alone}");
+    let both = peak(&pair("0 Ω", "1 Ω", "bridge")["rails"][0]["switch_on"]);
+    assert!(both < 0.8 * alone, "{both} {alone}");
+}
+
 #[test]
 fn a_core_is_shown_on_a_page_in_csv_and_as_waveforms() {
     let text = core("0.2 Ω", &[rail("main", "bridge"), rail("=aux", "half-wave")]);
@@ -96,7 +136,7 @@ fn faults_of_a_core_are_told_in_words() {
     }
     let text = core("0.2 Ω", &[rail("a", "bridge")]);
     for (option, said) in [
-        (&["--switch-on"][..], "is for a circuit of one winding"),
+        (&["--write-circuit", "x.yaml"][..], "is for a circuit of one winding"),
         (&["--samples", "10"], "none are stated"),
         (&["--sweep", "filter.c1=1uF..2uF/3"], "did you mean `a.filter.c1`?"),
         (&["--sweep", "a.winding.frequency=45Hz..55Hz/3"], "`core.frequency`"),

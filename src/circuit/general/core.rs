@@ -5,11 +5,12 @@
 
 use super::network::Network;
 use super::steady;
+use super::switch_on::{Bench, SwitchOn};
 use super::{Sample, Steady, settled};
 use crate::circuit::figures::{Figures, NoSteadyState};
 use crate::circuit::reservoir::Harmonic;
 use crate::circuit::spec::Spec;
-use crate::quantity::Ohms;
+use crate::quantity::{Ohms, Volts};
 
 /// A core with its secondaries.
 #[derive(Clone, Debug, PartialEq)]
@@ -47,6 +48,21 @@ pub fn solve_near(core: &Core, near: Option<&CoreSteady>) -> Result<CoreSteady, 
     }
     let found = steady::seek_from(net, near.map(|near| &near.steady))?;
     Ok(CoreSteady { steady: settled(found)? })
+}
+
+/// Switch-on of a whole core at the worst phase of each rail, the others switched on with it. `limiter` is referred to one
+/// half of the first rail's winding; `knees` has one voltage an output, counted over all rails.
+///
+/// Equations, phases and tolerance are those of [`super::switch_on`].
+pub fn switch_on(core: &Core, limiter: Ohms, knees: &[Volts]) -> Result<Vec<SwitchOn>, NoSteadyState> {
+    let common = core.primary_resistance.0 + limiter.0;
+    let mut bench = Bench::of_rails(&core.rails, common, knees, Volts(0.0))?;
+    let outputs: Vec<Vec<usize>> = bench.net.rails.iter().map(|rail| rail.outputs.clone()).collect();
+    let of = |output: &usize| bench.net.outputs.get(*output).map_or_else(Vec::new, |one| one.diodes.clone());
+    let diodes: Vec<Vec<usize>> = outputs.iter().map(|all| all.iter().flat_map(of).collect()).collect();
+    let settled = bench.settle(&core.rails, common, &outputs)?;
+    let worst = bench.worst(&diodes)?;
+    Ok(worst.into_iter().zip(settled).map(|(one, settle_cycles)| SwitchOn { settle_cycles, ..one }).collect())
 }
 
 impl CoreSteady {

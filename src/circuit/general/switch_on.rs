@@ -31,6 +31,17 @@ pub struct Conditions {
     pub residual: Volts,
 }
 
+impl Surge {
+    /// The greatest of each over some of the diodes.
+    fn over(each: &[Self], which: &[usize]) -> Self {
+        which.iter().filter_map(|&diode| each.get(diode)).fold(Self::default(), |most, one| Self {
+            peak_a: most.peak_a.max(one.peak_a),
+            i2t_half_cycle_a2s: most.i2t_half_cycle_a2s.max(one.i2t_half_cycle_a2s),
+            i2t_cycle_a2s: most.i2t_cycle_a2s.max(one.i2t_cycle_a2s),
+        })
+    }
+}
+
 impl Conditions {
     /// From discharged, one knee for both outputs.
     pub fn discharged(extra_resistance: Ohms, knee: Volts) -> Self {
@@ -91,46 +102,22 @@ pub fn worst_under(spec: &Spec, conditions: &Conditions) -> Result<SwitchOn, NoS
 /// The same without the time to settle, which is not sought.
 pub fn worst_surge(spec: &Spec, conditions: &Conditions) -> Result<SwitchOn, NoSteadyState> {
     let mut bench = Bench::of(spec, conditions)?;
-    let turn = if bench.net.mirror.is_some() { PI } else { TAU };
-    let count = if bench.net.mirror.is_some() { SCAN / 2 } else { SCAN };
-    // With chokes the current may still grow from period to period; without, the first pulse is the greatest.
-    let watched = if bench.chokes { PERIODS_WATCHED } else { 1 };
-    let step = turn / f64::from(count);
-    let mut scan = Vec::new();
-    for k in 0..count {
-        scan.push(bench.surge(f64::from(k) * step, watched)?);
-    }
-    let objectives: [fn(&Surge) -> f64; 3] = [|s| s.peak_a, |s| s.i2t_half_cycle_a2s, |s| s.i2t_cycle_a2s];
-    let mut found = [(0.0, 0.0); 3];
-    for (best, objective) in found.iter_mut().zip(objectives) {
-        let top =
-            scan.iter().map(objective).enumerate().max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)));
-        let Some((at, value)) = top else { continue };
-        let middle = at as f64 * step;
-        *best = bench.golden(middle - step, middle + step, watched, objective)?;
-        if value > best.1 {
-            *best = (middle, value);
-        }
-    }
-    let [(phase, peak), (_, half), (_, cycle)] = found;
-    let long = if bench.chokes { peak } else { bench.surge(phase, PERIODS_WATCHED)?.peak_a };
-    Ok(SwitchOn {
-        peak_a: peak.max(long),
-        peak_phase_rad: phase.rem_euclid(turn),
-        i2t_half_cycle_a2s: half,
-        i2t_cycle_a2s: cycle,
-        settle_cycles: None,
-    })
+    let every = (0..bench.net.diodes.len()).collect();
+    Ok(bench.worst(&[every])?.pop().unwrap_or_default())
 }
 
 /// Switch-on at one phase of the EMF.
 pub fn at_phase(spec: &Spec, conditions: &Conditions, phase_rad: f64) -> Result<Surge, NoSteadyState> {
-    Bench::of(spec, conditions)?.surge(phase_rad, PERIODS_WATCHED)
+    let each = Bench::of(spec, conditions)?.surges(phase_rad, PERIODS_WATCHED)?;
+    Ok(Surge::over(&each, &(0..each.len()).collect::<Vec<_>>()))
 }
 
 /// Periods until the mean load voltage stays within 1 % of the steady one, switched on at phase 0.
 pub fn settle_cycles(spec: &Spec, conditions: &Conditions) -> Result<Option<u32>, NoSteadyState> {
-    Bench::of(spec, conditions)?.settle(spec, conditions)
+    let mut bench = Bench::of(spec, conditions)?;
+    let common = spec.winding.common_resistance.0 + conditions.extra_resistance.0;
+    let every = (0..bench.net.outputs.len()).collect();
+    Ok(bench.settle(std::slice::from_ref(spec), common, &[every])?.pop().flatten())
 }
 
 /// A network with its loads' knees, ready to be switched on again and again.
@@ -144,11 +131,22 @@ pub(super) struct Bench {
 impl Bench {
     pub(super) fn of(spec: &Spec, conditions: &Conditions) -> Result<Self, NoSteadyState> {
         let common = spec.winding.common_resistance.0 + conditions.extra_resistance.0;
-        let net = Network::of(std::slice::from_ref(spec), common)?;
+        let knees = [conditions.knee, conditions.negative_knee];
+        Self::of_rails(std::slice::from_ref(spec), common, &knees, conditions.residual)
+    }
+
+    /// Rails behind a common resistance, with a knee for every output.
+    pub(super) fn of_rails(
+        rails: &[Spec],
+        common: f64,
+        knee_of: &[Volts],
+        residual: Volts,
+    ) -> Result<Self, NoSteadyState> {
+        let net = Network::of(rails, common)?;
         let mut knees = Vec::new();
         let mut below_knee = 0;
         for (index, output) in net.outputs.iter().enumerate() {
-            let knee = if index == 0 { conditions.knee.0 } else { conditions.negative_knee.0 };
+            let knee = knee_of.get(index).map_or(0.0, |knee| knee.0);
             let (least, most) = (1e-6 * net.emf_peak, 2.0 * net.emf_peak);
             match output.load {
                 Load::Resistance(_) => knees.push(0.0),
@@ -159,22 +157,24 @@ impl Bench {
                 }
                 Load::Current(_) | Load::Power(_) => {
                     knees.push(knee);
-                    below_knee |= u32::from(conditions.residual.0 < knee) << index;
+                    below_knee |= u32::from(residual.0 < knee) << index;
                 }
             }
         }
         let mut full = vec![0.0; net.order()];
         let inductors = net.inductors.len();
-        for output in &net.outputs {
-            let stacked = if spec.topology == Topology::FullWaveDoubler { 0.5 } else { 1.0 };
-            for (nth, &cap) in output.first_caps.iter().enumerate() {
-                // The coupling capacitor of a cascade holds half of what the reservoir does.
-                let share =
-                    if spec.topology == Topology::HalfWaveDoubler && nth == 1 { 0.5 } else { stacked };
-                full[inductors + cap] = share * conditions.residual.0;
-            }
-            if let Some(cap) = output.second_cap {
-                full[inductors + cap] = conditions.residual.0;
+        for (spec, rail) in rails.iter().zip(&net.rails) {
+            for output in rail.outputs.iter().filter_map(|&output| net.outputs.get(output)) {
+                let stacked = if spec.topology == Topology::FullWaveDoubler { 0.5 } else { 1.0 };
+                for (nth, &cap) in output.first_caps.iter().enumerate() {
+                    // The coupling capacitor of a cascade holds half of what the reservoir does.
+                    let share =
+                        if spec.topology == Topology::HalfWaveDoubler && nth == 1 { 0.5 } else { stacked };
+                    full[inductors + cap] = share * residual.0;
+                }
+                if let Some(cap) = output.second_cap {
+                    full[inductors + cap] = residual.0;
+                }
             }
         }
         let chokes = net.outputs.iter().any(|output| output.choke.is_some());
@@ -182,6 +182,53 @@ impl Bench {
         let cache = Cache::new(&net, knees, reference);
         let start = Place { full, key: Key { diodes: 0, below_knee } };
         Ok(Self { net, cache, start, chokes })
+    }
+
+    /// The worst of every group of diodes over all phases, each at its own worst phase; settling is not sought.
+    pub(super) fn worst(&mut self, groups: &[Vec<usize>]) -> Result<Vec<SwitchOn>, NoSteadyState> {
+        let turn = if self.net.mirror.is_some() { PI } else { TAU };
+        let count = if self.net.mirror.is_some() { SCAN / 2 } else { SCAN };
+        // With chokes the current may still grow from period to period; without, the first pulse is the greatest.
+        let watched = if self.chokes { PERIODS_WATCHED } else { 1 };
+        let step = turn / f64::from(count);
+        let mut scan = Vec::new();
+        for k in 0..count {
+            scan.push(self.surges(f64::from(k) * step, watched)?);
+        }
+        let objectives: [fn(&Surge) -> f64; 3] =
+            [|s| s.peak_a, |s| s.i2t_half_cycle_a2s, |s| s.i2t_cycle_a2s];
+        let mut all = Vec::new();
+        for group in groups {
+            let mut found = [(0.0, 0.0); 3];
+            for (best, of) in found.iter_mut().zip(objectives) {
+                let objective = |each: &[Surge]| of(&Surge::over(each, group));
+                let top = scan
+                    .iter()
+                    .map(|each| objective(each))
+                    .enumerate()
+                    .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)));
+                let Some((at, value)) = top else { continue };
+                let middle = at as f64 * step;
+                *best = self.golden(middle - step, middle + step, watched, objective)?;
+                if value > best.1 {
+                    *best = (middle, value);
+                }
+            }
+            let [(phase, peak), (_, half), (_, cycle)] = found;
+            let long = if self.chokes {
+                peak
+            } else {
+                Surge::over(&self.surges(phase, PERIODS_WATCHED)?, group).peak_a
+            };
+            all.push(SwitchOn {
+                peak_a: peak.max(long),
+                peak_phase_rad: phase.rem_euclid(turn),
+                i2t_half_cycle_a2s: half,
+                i2t_cycle_a2s: cycle,
+                settle_cycles: None,
+            });
+        }
+        Ok(all)
     }
 
     /// The state just after switch-on.
@@ -225,23 +272,30 @@ impl Bench {
         )
     }
 
-    /// Switches on at `phase` and watches for some periods.
-    fn surge(&mut self, phase: f64, periods: u32) -> Result<Surge, NoSteadyState> {
+    /// Switches on at `phase` and watches for some periods: the surge of every diode.
+    fn surges(&mut self, phase: f64, periods: u32) -> Result<Vec<Surge>, NoSteadyState> {
         let period = self.net.period();
         let start = phase / self.net.omega;
         let mut place = self.begin(start)?;
-        let most = |list: &[f64]| list.iter().copied().fold(0.0, f64::max);
         let stretches = self.run(&mut place, start, start + 0.5 * period)?;
         let first = self.diodes(&stretches);
         let stretches = self.run(&mut place, start + 0.5 * period, start + period)?;
         let second = self.diodes(&stretches);
-        let both: Vec<f64> = first.square.iter().zip(&second.square).map(|(a, b)| a + b).collect();
-        let mut peak = most(&first.max).max(most(&second.max));
-        if periods > 1 {
+        let later = if periods > 1 {
             let stretches = self.run(&mut place, start + period, start + f64::from(periods) * period)?;
-            peak = peak.max(most(&self.diodes(&stretches).max));
-        }
-        Ok(Surge { peak_a: peak, i2t_half_cycle_a2s: most(&first.square), i2t_cycle_a2s: most(&both) })
+            self.diodes(&stretches).max
+        } else {
+            Vec::new()
+        };
+        let halves = first.square.iter().zip(&second.square).zip(first.max.iter().zip(&second.max));
+        Ok(halves
+            .enumerate()
+            .map(|(diode, ((&half, &other), (&a, &b)))| Surge {
+                peak_a: a.max(b).max(later.get(diode).copied().unwrap_or(0.0)).max(0.0),
+                i2t_half_cycle_a2s: half,
+                i2t_cycle_a2s: half + other,
+            })
+            .collect())
     }
 
     /// Golden section for the greatest value between two phases: where and how much.
@@ -250,60 +304,70 @@ impl Bench {
         mut low: f64,
         mut high: f64,
         periods: u32,
-        objective: fn(&Surge) -> f64,
+        objective: impl Fn(&[Surge]) -> f64,
     ) -> Result<(f64, f64), NoSteadyState> {
         const GOLDEN: f64 = 0.618_033_988_749_894_9;
         let mut left = high - GOLDEN * (high - low);
         let mut right = low + GOLDEN * (high - low);
-        let mut at_left = objective(&self.surge(left, periods)?);
-        let mut at_right = objective(&self.surge(right, periods)?);
+        let mut at_left = objective(&self.surges(left, periods)?);
+        let mut at_right = objective(&self.surges(right, periods)?);
         while high - low > PHASE_TOLERANCE_RAD {
             if at_left < at_right {
                 low = left;
                 (left, at_left) = (right, at_right);
                 right = low + GOLDEN * (high - low);
-                at_right = objective(&self.surge(right, periods)?);
+                at_right = objective(&self.surges(right, periods)?);
             } else {
                 high = right;
                 (right, at_right) = (left, at_left);
                 left = high - GOLDEN * (high - low);
-                at_left = objective(&self.surge(left, periods)?);
+                at_left = objective(&self.surges(left, periods)?);
             }
         }
         Ok(if at_left < at_right { (right, at_right) } else { (left, at_left) })
     }
 
-    fn settle(&mut self, spec: &Spec, conditions: &Conditions) -> Result<Option<u32>, NoSteadyState> {
-        let common = spec.winding.common_resistance.0 + conditions.extra_resistance.0;
-        let steady = steady::seek(Network::of(std::slice::from_ref(spec), common)?)?;
-        let figures = steady.figures();
-        let means: Vec<f64> = std::iter::once(&figures.output)
-            .chain(&figures.negative)
+    /// Periods until the mean of every output of a group stays within 1 % of its steady value; `None` for a group that takes
+    /// longer than is waited for.
+    pub(super) fn settle(
+        &mut self,
+        rails: &[Spec],
+        common: f64,
+        groups: &[Vec<usize>],
+    ) -> Result<Vec<Option<u32>>, NoSteadyState> {
+        let steady = steady::seek(Network::of(rails, common)?)?;
+        let means: Vec<f64> = steady
+            .rail_figures(false)
+            .iter()
+            .flat_map(|figures| std::iter::once(&figures.output).chain(&figures.negative))
             .map(|output| output.load_mean_v)
             .collect();
         let period = self.net.period();
         let mut place = self.begin(0.0)?;
-        let (mut settled_since, mut surely) = (None, 0_u32);
+        let mut all: Vec<(Option<u32>, u32)> = vec![(None, 0); groups.len()];
         for n in 0..SETTLE_PERIODS_MAX {
             let from = f64::from(n) * period;
             let stretches = self.run(&mut place, from, from + period)?;
             let sums = self.load_voltages(&stretches).sum;
-            let apart = sums
+            let apart: Vec<f64> = sums
                 .iter()
                 .zip(&means)
                 .map(|(sum, mean)| (sum / period - mean).abs() / mean.abs().max(f64::MIN_POSITIVE))
-                .fold(0.0, f64::max);
-            if apart > SETTLED {
-                settled_since = None;
-            } else if settled_since.is_none() {
-                settled_since = Some(n);
+                .collect();
+            for ((settled_since, surely), group) in all.iter_mut().zip(groups) {
+                let apart = group.iter().filter_map(|&output| apart.get(output)).copied().fold(0.0, f64::max);
+                if apart > SETTLED {
+                    *settled_since = None;
+                } else if settled_since.is_none() {
+                    *settled_since = Some(n);
+                }
+                *surely = if apart < SURELY_SETTLED { *surely + 1 } else { 0 };
             }
-            surely = if apart < SURELY_SETTLED { surely + 1 } else { 0 };
-            if surely >= 3 {
-                return Ok(settled_since);
+            if all.iter().all(|(_, surely)| *surely >= 3) {
+                return Ok(all.into_iter().map(|(since, _)| since).collect());
             }
         }
-        Ok(None)
+        Ok(all.into_iter().map(|(since, surely)| since.filter(|_| surely >= 3)).collect())
     }
 
     fn load_voltages(&self, stretches: &[Stretch]) -> Tally {

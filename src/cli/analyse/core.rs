@@ -23,9 +23,10 @@ use crate::cli::{
 
 /// Runs it.
 pub(super) fn run(options: &AnalyseOptions, places: &Places, file: CoreFile) -> anyhow::Result<Outcome> {
-    let beyond = [("--switch-on", options.switch_on), ("--write-circuit", options.write_circuit.is_some())];
-    if let Some((option, _)) = beyond.iter().find(|(_, asked)| *asked) {
-        anyhow::bail!("`{option}` is for a circuit of one winding; this file has several rails on one core");
+    if options.write_circuit.is_some() {
+        anyhow::bail!(
+            "`--write-circuit` is for a circuit of one winding; this file has several rails on one core"
+        );
     }
     let mut file = file;
     if let Some(path) = &options.tolerance {
@@ -51,7 +52,8 @@ pub(super) fn run(options: &AnalyseOptions, places: &Places, file: CoreFile) -> 
     };
     let samples = options.samples.map(|samples| Plan { samples, seed: options.seed });
     let progress = Progress::of(options.samples.map_or(0, u64::from));
-    let found = analyse_core(&file, &CoreWish { points, samples, figures }, &|count| progress.add(count));
+    let wish = CoreWish { points, switch_on: options.switch_on, samples, figures };
+    let found = analyse_core(&file, &wish, &|count| progress.add(count));
     progress.end();
     let found = found.with_context(|| format!("`{}` has no figures", neutralise(&file.name)))?;
     if let Some(path) = &options.waveforms {

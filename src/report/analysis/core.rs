@@ -4,7 +4,7 @@
 
 use super::{
     csv, figure,
-    json::{SCHEMA_VERSION, class_a, extents, inputs, rms, samples, single, text},
+    json::{SCHEMA_VERSION, class_a, extents, inputs, rms, samples, single, switch_on, text},
     json_value::Json,
     page, spread,
 };
@@ -69,6 +69,10 @@ pub fn compose(file: &CoreFile, found: &CoreAnalysed) -> Page {
     ));
     figures(&mut page, file, found);
     page::primary(&mut page, &found.grid, &found.grid_limits);
+    if let Some(switched) = &found.switched {
+        let names = file.rails.iter().map(|rail| rail.name.as_str());
+        page::switch_on_of_rails(&mut page, names.zip(switched));
+    }
     if let Some(list) = &found.vertices {
         spread::corners(&mut page, &paths(file), list);
     }
@@ -124,7 +128,8 @@ fn figures(page: &mut Page, file: &CoreFile, found: &CoreAnalysed) {
 /// The JSON of a core.
 pub fn json(file: &CoreFile, found: &CoreAnalysed) -> Result<String, JsonError> {
     let mut rails = Vec::new();
-    for ((rail, figures), alone) in file.rails.iter().zip(&found.rails).zip(&found.alone_mean_v) {
+    let both = file.rails.iter().zip(&found.rails).zip(&found.alone_mean_v);
+    for (nth, ((rail, figures), alone)) in both.enumerate() {
         let known = Known { figures: Some(figures), ..Known::default() };
         let mut pairs = vec![
             ("name".to_owned(), Json::text(rail.name.clone())),
@@ -137,6 +142,8 @@ pub fn json(file: &CoreFile, found: &CoreAnalysed) -> Result<String, JsonError> 
                 .map(|name| (name.key(), single(name, name.of(known)))),
         );
         pairs.push(("alone_mean_v".to_owned(), Json::number(*alone)));
+        let switched = found.switched.as_ref().and_then(|all| all.get(nth));
+        pairs.push(("switch_on".to_owned(), switched.map_or(Json::Null, switch_on)));
         rails.push(Json::Map(pairs));
     }
     let mut pairs = vec![

@@ -6,7 +6,7 @@ use super::{json_value::Json, page};
 use crate::{
     analysis::{
         Analysed, CircuitFile, FigureName,
-        analyse::GridLimits,
+        analyse::{GridLimits, Switched},
         file::TOPOLOGIES,
         input,
         limits::Limit,
@@ -45,17 +45,7 @@ pub fn render(file: &CircuitFile, found: &Analysed) -> Result<String, JsonError>
     let shares = found.shares.iter().map(|share| (share.key.to_owned(), Json::Number(share.power_w)));
     push("energy", Json::Map(shares.collect()));
     push("textbook", textbook(found));
-    push(
-        "switch_on",
-        found.switched.map_or(Json::Null, |switched| {
-            let limited = |which: Option<SwitchOn>| which.map_or(Json::Null, |one| switch_on(&one));
-            Json::map([
-                ("without_limiter", switch_on(&switched.bare)),
-                ("limiter_cold", limited(switched.limited.map(|(cold, _)| cold))),
-                ("limiter_hot", limited(switched.limited.map(|(_, hot)| hot))),
-            ])
-        }),
-    );
+    push("switch_on", found.switched.as_ref().map_or(Json::Null, switch_on));
     push("vertices", found.vertices.as_ref().map_or(Json::Null, |list| extents(&page::paths(file), list)));
     push(
         "samples",
@@ -158,7 +148,16 @@ fn textbook(found: &Analysed) -> Json {
     Json::List(found.rules.iter().map(rule).collect())
 }
 
-fn switch_on(one: &SwitchOn) -> Json {
+pub(super) fn switch_on(switched: &Switched) -> Json {
+    let limited = |which: Option<SwitchOn>| which.map_or(Json::Null, |one| switched_on(&one));
+    Json::map([
+        ("without_limiter", switched_on(&switched.bare)),
+        ("limiter_cold", limited(switched.limited.map(|(cold, _)| cold))),
+        ("limiter_hot", limited(switched.limited.map(|(_, hot)| hot))),
+    ])
+}
+
+fn switched_on(one: &SwitchOn) -> Json {
     Json::map([
         ("inrush_peak_a", Json::Number(one.peak_a)),
         ("inrush_peak_phase_deg", Json::Number(one.peak_phase_rad.to_degrees())),

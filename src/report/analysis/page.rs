@@ -279,24 +279,44 @@ fn ripple(page: &mut Page, found: Result<&RippleUse, &DomainError>) {
 
 fn switch_on(page: &mut Page, switched: &Switched) {
     page.heading("switch-on", "Switch-on at the worst phase");
-    let mut columns =
-        vec![("Figure", Kind::Text, Place::Key), ("Without limiter", Kind::Figure, Place::First)];
-    if switched.limited.is_some() {
+    switch_on_table(page, &[(None, switched)]);
+    page.paragraph("The worst phase is found to 0.0001 rad. Each I²t has a worst phase of its own.");
+}
+
+/// Switch-on of every rail of a core.
+pub(super) fn switch_on_of_rails<'a>(page: &mut Page, rails: impl Iterator<Item = (&'a str, &'a Switched)>) {
+    page.heading("switch-on", "Switch-on at the worst phase, all rails together");
+    switch_on_table(page, &rails.map(|(name, switched)| (Some(name), switched)).collect::<Vec<_>>());
+    page.paragraph(
+        "The worst phase is found to 0.0001 rad, for each rail by itself. Each I²t has a worst phase of its own.",
+    );
+}
+
+/// A row a figure; behind the rail's name where there are several.
+fn switch_on_table(page: &mut Page, rails: &[(Option<&str>, &Switched)]) {
+    let mut columns = Vec::new();
+    if rails.iter().any(|(name, _)| name.is_some()) {
+        columns.push(("Rail", Kind::Code, Place::Key));
+    }
+    columns.extend([("Figure", Kind::Text, Place::Key), ("Without limiter", Kind::Figure, Place::First)]);
+    if rails.iter().any(|(_, switched)| switched.limited.is_some()) {
         columns.push(("Limiter cold", Kind::Figure, Place::First));
         columns.push(("Limiter hot", Kind::Figure, Place::First));
     }
     let mut table = Table::new("switch-on", "", &columns);
-    let cases: Vec<&SwitchOn> = std::iter::once(&switched.bare)
-        .chain(switched.limited.iter().flat_map(|(cold, hot)| [cold, hot]))
-        .collect();
-    for name in FigureName::all(false).into_iter().filter(FigureName::needs_switch_on) {
-        let mut row = vec![Cell::text(name.label())];
-        row.extend(cases.iter().map(|case| {
-            let known = Known { switch_on: Some(case), ..Known::default() };
-            Cell::figure(figure(&name, name.of(known)))
-        }));
-        table.push(row);
+    for (rail, switched) in rails {
+        let cases: Vec<&SwitchOn> = std::iter::once(&switched.bare)
+            .chain(switched.limited.iter().flat_map(|(cold, hot)| [cold, hot]))
+            .collect();
+        for name in FigureName::all(false).into_iter().filter(FigureName::needs_switch_on) {
+            let mut row: Vec<Cell> = rail.iter().map(|rail| Cell::text(rail)).collect();
+            row.push(Cell::text(name.label()));
+            row.extend(cases.iter().map(|case| {
+                let known = Known { switch_on: Some(case), ..Known::default() };
+                Cell::figure(figure(&name, name.of(known)))
+            }));
+            table.push(row);
+        }
     }
     page.table(table);
-    page.paragraph("The worst phase is found to 0.0001 rad. Each I²t has a worst phase of its own.");
 }
