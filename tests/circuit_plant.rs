@@ -29,6 +29,7 @@ fn source(emf_rms_v: f64, secondary_20_ohm: f64, primary_20_ohm: f64) -> Source 
         mains_ohm: 0.0,
         leakage_h: 0.0,
         primary_per_path: emf_rms_v / 230.0,
+        other_turns: 1.0,
         copper_rated_w: 6.0,
         iron_rated_w: 1.5,
         primary_rated_v: 230.0,

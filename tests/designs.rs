@@ -47,6 +47,11 @@ fn the_mixer_comes_out_again() {
 }
 
 #[test]
+fn the_tide_gauge_comes_out_again() {
+    resolved("tide-gauge");
+}
+
+#[test]
 fn the_beehive_scale_comes_out_again() {
     resolved("beehive-scale");
 }
@@ -126,6 +131,7 @@ fn every_design_is_re_solved() {
         "practice-amplifier",
         "print-shop",
         "tea-kettle-clock",
+        "tide-gauge",
         "valve-bias",
         "workshop-12v",
     ];

@@ -177,6 +177,8 @@ proptest! {
         if rails.len() > 1 {
             rails[1].drawing.rectifier = rails[0].drawing.rectifier;
             rails[1].rail.push('\'');
+            // No two rails of a supply have one name.
+            rails.iter_mut().skip(2).for_each(|one| one.rail.push('"'));
             rails[1].drawing.transformer_of = Some(rails[0].rail.clone());
             let sheet = schematic::draw(&rails);
             prop_assert_eq!(overlaps(&sheet), Vec::<String>::new());

@@ -32,3 +32,4 @@ mod same_content;
 mod schema;
 mod support;
 mod traps;
+mod unlike;

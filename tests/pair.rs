@@ -25,7 +25,7 @@ use crate::{circuit_plant::supply, support::world};
 fn beside(topology: Topology, own_a: f64, other_a: f64, known: bool) -> Supply {
     let one = supply(topology);
     let load = |amps| Drawn { low: 0.02, ..Drawn::steady(amps) };
-    let parts = known.then_some((one.rectifier, one.bank));
+    let parts = known.then_some((one.source, one.rectifier, one.bank));
     Supply { load_a: load(own_a), beside: Some(Beside { load_a: load(other_a), parts }), ..one }
 }
 

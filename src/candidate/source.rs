@@ -46,9 +46,12 @@ pub fn circuit_topology(topology: requirement::Topology) -> Topology {
     }
 }
 
-/// Wirings that make a topology from a number of equal secondaries, for one rail or for one of two.
-fn wirings(topology: Topology, secondaries: usize, mated: bool) -> &'static [Wiring] {
-    match (topology, secondaries, mated) {
+/// Wirings that make a topology from the secondaries of a part, for one rail or for one of two.
+fn wirings(topology: Topology, part: &Transformer, mated: bool) -> &'static [Wiring] {
+    if !part.has_equal_windings() {
+        return if mated && topology == Topology::Bridge { &[Wiring::First, Wiring::Second] } else { &[] };
+    }
+    match (topology, part.secondaries.len(), mated) {
         (Topology::HalfWave | Topology::Bridge | Topology::FullWaveDoubler, 1, false)
         | (Topology::Bridge, 2, true) => &[Wiring::Single],
         (Topology::HalfWave | Topology::Bridge | Topology::FullWaveDoubler, 2, false) => {
@@ -77,7 +80,7 @@ pub fn sources<'a>(
             if ratio.max(1.0 / ratio) > CONNECTION_RATIO_MAX {
                 continue;
             }
-            for &wiring in wirings(topology, priced.part.secondaries.len(), blank.mate.is_some()) {
+            for &wiring in wirings(topology, priced.part, blank.mate.is_some()) {
                 let assembly = Assembly { transformer: priced.part, primary, wiring, topology, ..*blank };
                 if let Ok(source) = source_of(asked.requirement, &assembly) {
                     found.push(SourceOption {

@@ -128,7 +128,7 @@ fn closed(supply: &Supply, vertex: Vertex) -> Option<Result<OperatingPoint, NoSt
         esr_ohm: vertex.esr.of(supply.bank.esr_ohm.low, supply.bank.esr_ohm.high)
             * if cold { supply.bank.esr_cold_ratio } else { 1.0 },
         load_a,
-        beside: share(other_a, load_a),
+        beside: share(other_a * supply.source.other_turns, load_a),
         air_c: if cold { supply.air.cold_c } else { supply.air.hot_c },
         drop_factor: vertex.drop.of(supply.rectifier.drop_low_factor, 1.0),
         leakage_h: vertex.leakage.of(0.0, supply.source.leakage_h),
@@ -162,7 +162,10 @@ pub fn operate_nominal(supply: &Supply) -> Result<OperatingPoint, NoSteadyState>
         farad: supply.bank.farad.nominal,
         esr_ohm: supply.bank.esr_ohm.nominal,
         load_a: supply.load_a.nominal,
-        beside: share(supply.beside.map_or(0.0, |one| one.load_a.nominal), supply.load_a.nominal),
+        beside: share(
+            supply.source.other_turns * supply.beside.map_or(0.0, |one| one.load_a.nominal),
+            supply.load_a.nominal,
+        ),
         air_c: supply.air.nominal_c,
         drop_factor: 1.0,
         leakage_h: supply.source.leakage_h,
@@ -186,7 +189,7 @@ pub fn in_closed_form(supply: &Supply) -> bool {
     }
 }
 
-/// Load of the rail beside over the rail's own; nothing where the rail itself idles, which the mirror then does too.
+/// Load of the rail beside, referred to the path, over the rail's own; nothing where the rail itself idles, which the mirror then does too.
 fn share(other_a: f64, own_a: f64) -> f64 {
     if own_a > 0.0 { other_a / own_a } else { 0.0 }
 }

@@ -80,13 +80,14 @@ impl Plant {
             outlets: vec![own],
         }];
         if let Some(beside) = supply.beside {
-            let (rectifier, bank) = beside.parts.unwrap_or((supply.rectifier, supply.bank));
+            let (source, rectifier, bank) =
+                beside.parts.unwrap_or((supply.source, supply.rectifier, supply.bank));
             let outlet = Outlet { shape: Shape::Reservoir(bank), load_a: beside.load_a.span() };
             match rails.first_mut() {
                 Some(first) if supply.topology == Topology::DualComplementary => first.outlets.push(outlet),
                 _ => rails.push(PlantRail {
                     topology: supply.topology,
-                    source: supply.source,
+                    source,
                     rectifier,
                     outlets: vec![outlet],
                 }),

@@ -98,6 +98,8 @@ pub struct Source {
     pub leakage_h: f64,
     /// Primary amperes per ampere of the path.
     pub primary_per_path: f64,
+    /// Turns of the winding that feeds another rail over those of the path; one where they are alike or there is none.
+    pub other_turns: f64,
     /// Copper loss at rating, W.
     pub copper_rated_w: f64,
     /// Core loss at rated voltage and frequency, W.
@@ -160,14 +162,15 @@ pub struct Bank {
     pub farad_cold_ratio: f64,
 }
 
-/// Another rail on the other, equal secondary of the same transformer, or on the other side of the same tapped winding.
+/// Another rail on the other secondary of the same transformer, or on the other side of the same tapped winding.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Beside {
     /// Current drawn from its reservoir, auxiliaries included, A.
     pub load_a: Drawn,
-    /// Its rectifier and bank. `None`: it is alike but for its load, its pulses as long as the rail's own; then the closed
-    /// form holds, with the primary's resistance counted `1 + I_other/I_own` times (`R_s + 2R_p'` at equal loads).
-    pub parts: Option<(Rectifier, Bank)>,
+    /// Its winding, rectifier and bank. `None`: it is alike but for its turns and its load, its pulses as long as the rail's own;
+    /// then the closed form holds, with the primary's resistance counted `1 + n I_other/I_own` times (`R_s + 2R_p'` at equal
+    /// turns and loads).
+    pub parts: Option<(Source, Rectifier, Bank)>,
 }
 
 /// Air around the parts, °C.

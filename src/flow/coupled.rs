@@ -8,7 +8,8 @@ use crate::{
         choose::{Inputs, RailOutcome},
         joint::Joint,
         leaf::Found,
-        pairs::{candidates, pair},
+        pairs::pair,
+        partners::candidates,
         share::score,
     },
 };

@@ -17,7 +17,7 @@ use crate::{
         leaf::Found,
         tally::Tally,
     },
-    stress::assembly::Assembly,
+    stress::assembly::{Assembly, Wiring},
 };
 
 use super::{alternatives::alternatives, coupled::Shared, refuse::miss_text};
@@ -142,14 +142,17 @@ pub(super) fn coupled<'a>(
     let name = |rail: usize| requirement.rails.get(rail).map_or("", |one| one.name.as_str());
     let [first, second] = shared.pair;
     let found = shared.rails.get(first);
-    let how = match found.map(|found| found.assembly.topology) {
-        Some(Topology::DualComplementary) => "a tapped winding and one rectifier",
-        _ => "two equal secondaries and a rectifier each",
+    let (how, alike) = match found.map(|found| (found.assembly.topology, found.assembly.wiring)) {
+        Some((Topology::DualComplementary, _)) => ("a tapped winding and one rectifier", "its load"),
+        Some((_, Wiring::First | Wiring::Second)) => {
+            ("two unlike secondaries and a rectifier each", "its turns and its load")
+        }
+        _ => ("two equal secondaries and a rectifier each", "its load"),
     };
     let mut notes = vec![SearchNote {
         text: format!(
             "{} and {} share one transformer, by {how}; both are solved together at every vertex, the other rail idle and \
-             fully laden. Trains were sought with the other rail taken as alike but for its load: that no pair scores less \
+             fully laden. Trains were sought with the other rail taken as alike but for {alike}: that no pair scores less \
              was not proven",
             name(first),
             name(second)

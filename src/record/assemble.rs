@@ -73,7 +73,15 @@ pub fn assemble<'a>(rail: &RailRecord, catalog: &'a Catalog) -> Result<Assembly<
     let wiring = reader.word(
         "wiring",
         &rail.wiring,
-        &[Wiring::Single, Wiring::Series, Wiring::Parallel, Wiring::CentreTap, Wiring::Complementary],
+        &[
+            Wiring::Single,
+            Wiring::Series,
+            Wiring::Parallel,
+            Wiring::CentreTap,
+            Wiring::Complementary,
+            Wiring::First,
+            Wiring::Second,
+        ],
         wiring_key,
     );
     let transformer =

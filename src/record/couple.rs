@@ -6,7 +6,7 @@ use crate::{
     catalog::Catalog,
     requirement::Requirement,
     stress::{
-        assembly::{Assembly, Mate},
+        assembly::{Assembly, Mate, Wiring},
         position::Position,
     },
 };
@@ -14,7 +14,7 @@ use crate::{
 use super::{
     assemble::{Unresolved, assemble},
     model::{RailRecord, Record},
-    write::topology_key,
+    write::{topology_key, wiring_key},
 };
 
 /// What rails on one transformer share, whichever way they are rectified.
@@ -92,9 +92,15 @@ fn whole(
     if earlier.into_iter().any(|one| one.transformer_of.as_deref() == Some(name)) {
         return refuse("rail whose transformer has a secondary left", name, "at most two on one".to_owned());
     }
+    let unlike = [Wiring::First, Wiring::Second].map(wiring_key);
+    let beside = match unlike.iter().position(|key| host.wiring == *key) {
+        Some(0) => unlike[1].to_owned(),
+        Some(_) => unlike[0].to_owned(),
+        None => host.wiring.clone(),
+    };
     for (what, own, of) in [
         ("topology of the rail it shares a transformer with", &rail.topology, &host.topology),
-        ("wiring of the rail it shares a transformer with", &rail.wiring, &host.wiring),
+        ("wiring beside the rail it shares a transformer with", &rail.wiring, &beside),
         ("primary connection of the rail it shares a transformer with", &rail.primary, &host.primary),
     ] {
         if own != of {

@@ -52,6 +52,8 @@ pub fn wiring_key(wiring: Wiring) -> &'static str {
         Wiring::Parallel => "parallel",
         Wiring::CentreTap => "centre-tap",
         Wiring::Complementary => "complementary",
+        Wiring::First => "first-winding",
+        Wiring::Second => "second-winding",
     }
 }
 

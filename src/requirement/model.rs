@@ -80,6 +80,8 @@ pub enum Section {
 pub enum Sharing {
     /// A positive and a negative rail may, where that scores less than a transformer each.
     PlusAndMinus,
+    /// Any two rails may, also of different voltage, where that scores less.
+    AnyTwo,
     /// Each rail has its own.
     None,
 }

@@ -183,7 +183,13 @@ fn headline(assembly: &Assembly<'_>, line: &Line<'_>) -> String {
                 Construction::RCore => "R-core",
                 Construction::Potted => "potted",
             };
-            Some(format!("{}, {} × {winding}, {kind}", exact(part.rating), part.secondaries.len()))
+            let windings = match part.secondaries.as_slice() {
+                [one, other] if !part.has_equal_windings() => {
+                    format!("{} and {}", exact(one.rated), exact(other.rated))
+                }
+                all => format!("{} × {winding}", all.len()),
+            };
+            Some(format!("{}, {windings}, {kind}", exact(part.rating)))
         }
         Position::Rectifier => Some(match assembly.rectifier {
             RectifierPart::Bridge(part) => {

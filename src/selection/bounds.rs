@@ -217,7 +217,11 @@ impl<'a> Search<'_, 'a> {
 
     /// What the policy leaves of the rated current of one secondary, A.
     pub(super) fn secondary_limit_a(&self, source: &SourceOption<'a>) -> f64 {
-        let rated_a = source.transformer.secondaries.first().map_or(0.0, |winding| winding.current.0);
+        let rated_a = source
+            .transformer
+            .secondaries
+            .get(source.wiring.place())
+            .map_or(0.0, |winding| winding.current.0);
         left_of(self.asked.policy, "transformer-secondary-current", rated_a)
     }
 

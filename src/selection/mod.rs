@@ -17,6 +17,7 @@ mod list;
 mod memory;
 pub mod model;
 pub mod pairs;
+pub mod partners;
 mod protect;
 mod queue;
 mod quick;

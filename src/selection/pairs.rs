@@ -1,4 +1,4 @@
-//! Two rails of opposite sign on one transformer: two bridges behind equal secondaries, or one behind a tapped winding.
+//! Two rails on one transformer: a bridge each behind equal or unlike secondaries, or one bridge behind a tapped winding.
 //!
 //! Each rail's trains are sought with the other taken as alike but for its load, behind each transformer by itself. What is
 //! kept has both rails solved together at every vertex. The search is not a proof: see `DEVELOPERS.md`, "Rails on one core".
@@ -14,7 +14,6 @@ use crate::{
     },
     catalog::Common,
     circuit::{operate::operate_nominal, spec::Topology},
-    requirement::{Polarity, Sharing},
     stress::{
         assembly::{Assembly, Mate},
         bench::{Asked, Bench, numbers},
@@ -28,6 +27,7 @@ use super::{
     keep::Wish,
     leaf::{Found, Order, SCORE_TIE, order_of},
     list::Fed,
+    partners::opposite,
     search::Search,
     share::score,
     vertices::named,
@@ -61,16 +61,6 @@ struct Refused<'a> {
     whole: bool,
 }
 
-/// Rails that may share: each positive with each negative one, where the requirement lets them.
-pub fn candidates(inputs: Inputs<'_>) -> Vec<[usize; 2]> {
-    let rails = &inputs.requirement.rails;
-    if inputs.requirement.sharing == Sharing::None {
-        return Vec::new();
-    }
-    let of = |sign| rails.iter().enumerate().filter(move |(_, rail)| rail.polarity == sign).map(|(at, _)| at);
-    of(Polarity::Positive).flat_map(|plus| of(Polarity::Negative).map(move |minus| [plus, minus])).collect()
-}
-
 /// The best pair found of two rails that scores less than `most`.
 pub fn pair<'a>(inputs: Inputs<'a>, rails: [usize; 2], most: f64) -> Option<Pair<'a>> {
     let shop = &sharing(inputs);
@@ -79,7 +69,11 @@ pub fn pair<'a>(inputs: Inputs<'a>, rails: [usize; 2], most: f64) -> Option<Pair
         .topologies
         .iter()
         .map(|&one| circuit_topology(one))
-        .filter(|one| matches!(one, Topology::Bridge | Topology::DualComplementary))
+        .filter(|one| match one {
+            Topology::Bridge => true,
+            Topology::DualComplementary => opposite(inputs, rails),
+            _ => false,
+        })
         .collect();
     let mut searches: Vec<Two<'_, 'a>> =
         topologies.into_par_iter().filter_map(|topology| Two::of(inputs, shop, rails, topology)).collect();
@@ -138,7 +132,7 @@ impl<'s, 'a> Two<'s, 'a> {
     fn best(&self, most: f64) -> Option<Pair<'a>> {
         let mut waiting: Vec<(f64, [&Fed<'a>; 2])> = Vec::new();
         for one in &self.searches[0].sources {
-            let same = |other: &&Fed<'a>| key(one) == key(other);
+            let same = |other: &&Fed<'a>| beside(one) == key(other);
             if let Some(other) = self.searches[1].sources.iter().find(same) {
                 waiting.push((self.least(one, other), [one, other]));
             }
@@ -391,6 +385,11 @@ fn searches<'s, 'a>(
 /// The same source in another search.
 fn same<'t, 'a>(search: &'t Search<'_, 'a>, fed: &Fed<'a>) -> Option<&'t Fed<'a>> {
     search.sources.iter().find(|one| key(one) == key(fed))
+}
+
+/// What names the source of the other rail of the same transformer.
+fn beside<'a>(fed: &Fed<'a>) -> (&'a str, usize, u8) {
+    (key(fed).0, key(fed).1, fed.option.wiring.other() as u8)
 }
 
 /// What names a source: part, connection, wiring.

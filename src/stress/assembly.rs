@@ -3,7 +3,7 @@
 use crate::{
     catalog::{
         BridgePart, Common, CutOut, DiodePart, Electrolytic, Fuse, HeatSink, InrushLimiter, InterfacePad,
-        Regulator, ResistorSeries, SmallCapacitor, Transformer, Transistor,
+        Regulator, ResistorSeries, SmallCapacitor, Transformer, Transistor, family::transformer::Secondary,
     },
     circuit::spec::Topology,
     quantity::Ohms,
@@ -175,6 +175,11 @@ impl<'a> RectifierPart<'a> {
 }
 
 impl<'a> Assembly<'a> {
+    /// The secondary it uses, or the first of several alike.
+    pub fn winding(&self) -> Option<&'a Secondary> {
+        self.transformer.secondaries.get(self.wiring.place())
+    }
+
     /// How many rectifier packages the topology takes.
     pub fn rectifier_count(&self) -> u32 {
         match self.rectifier {
@@ -211,6 +216,7 @@ impl<'a> Assembly<'a> {
         let mate = self.mate?;
         let parts = mate.parts?;
         Some(Self {
+            wiring: self.wiring.other(),
             rectifier: parts.rectifier,
             rectifier_cooling: parts.rectifier_cooling,
             reservoir: parts.reservoir,

@@ -134,7 +134,7 @@ fn beside(asked: Asked<'_>, assembly: &Assembly<'_>, mate: Mate<'_>) -> Result<B
     let Some(other) = assembly.other() else { return Ok(assumed(asked, mate)) };
     let alone = Assembly { mate: other.mate.map(|mate| Mate { parts: None, ..mate }), ..other };
     let (supply, ..) = numbers(asked, &alone)?;
-    Ok(Beside { load_a: supply.load_a, parts: Some((supply.rectifier, supply.bank)) })
+    Ok(Beside { load_a: supply.load_a, parts: Some((supply.source, supply.rectifier, supply.bank)) })
 }
 
 /// What a policy leaves of a rating that is an upper limit; the rating itself where the policy names no limit.
@@ -251,8 +251,10 @@ impl<'a> Bench<'a> {
     /// Capacitance charged at switch-on, F: of a doubler both capacitors, of a shared transformer those of the other rail too.
     pub fn charged_farad(&self) -> f64 {
         let other =
-            self.supply.beside.and_then(|beside| beside.parts).map_or(0.0, |(_, bank)| bank.farad.high);
-        self.supply.stack() * self.supply.bank.farad.high + other
+            self.supply.beside.and_then(|beside| beside.parts).map_or(0.0, |(.., bank)| bank.farad.high);
+        // Referred to the path by its turns, so that it holds the same energy at the path's voltage.
+        let turns = self.supply.source.other_turns;
+        self.supply.stack() * self.supply.bank.farad.high + other * turns * turns
     }
 
     /// The greatest of a figure over all points, with its vertex.

@@ -3,7 +3,11 @@
 //! Chooses nothing and judges nothing. A part that lacks a rating the circuit needs cannot be converted.
 
 use crate::{
-    catalog::{Transformer, family::rectifier::ForwardPoint, family::transformer::Primary},
+    catalog::{
+        Transformer,
+        family::rectifier::ForwardPoint,
+        family::transformer::{Primary, Secondary},
+    },
     circuit::supply::{Air, Bank, Drawn, HeatPath, Rectifier, Source, Span, Supply},
     physics::{
         copper,
@@ -65,15 +69,19 @@ pub struct WindingResistances {
     pub referred: Ohms,
 }
 
-/// Resistances of a transformer in one primary connection: as stated, or from regulation with the stated assumption.
-pub fn winding_resistances(part: &Transformer, primary: &Primary) -> Result<WindingResistances, Unbuildable> {
+/// Resistances of a transformer in one primary connection, seen from the secondary at `place`: as stated, or from regulation
+/// with the stated assumption.
+pub fn winding_resistances(
+    part: &Transformer,
+    primary: &Primary,
+    place: usize,
+) -> Result<WindingResistances, Unbuildable> {
     let law = |error| Unbuildable::Law { position: Position::Transformer, error };
     let one = part
         .secondaries
-        .first()
+        .get(place)
         .ok_or(Unbuildable::Missing { position: Position::Transformer, rating: "secondary" })?;
-    let k = 1.0 + one.regulation.0;
-    let open = one.rated * k;
+    let open = open_v(one);
     if let (Some(own), Some(of_primary)) = (one.resistance_hot, primary.resistance_hot) {
         return Ok(WindingResistances {
             secondary: own,
@@ -90,23 +98,46 @@ pub fn winding_resistances(part: &Transformer, primary: &Primary) -> Result<Wind
         })
         .collect();
     let derived = from_regulation(primary.rated, &rated, PRIMARY_SHARE_ASSUMED).map_err(law)?;
-    let own = derived.secondaries.first().copied().unwrap_or(Ohms(0.0));
+    let own = derived.secondaries.get(place).copied().unwrap_or(Ohms(0.0));
     Ok(WindingResistances { secondary: own, referred: referred(derived.primary, open, primary.rated) })
+}
+
+/// Open-circuit voltage of a secondary at the rated voltage of its primary.
+fn open_v(winding: &Secondary) -> Volts {
+    winding.rated * (1.0 + winding.regulation.0)
+}
+
+/// Refuses a wiring that the windings of a part do not make.
+fn wired(assembly: &Assembly<'_>) -> Result<(), Unbuildable> {
+    let misfit = |why| Err(Unbuildable::Misfit { position: Position::Transformer, why });
+    let part = assembly.transformer;
+    let unlike = matches!(assembly.wiring, Wiring::First | Wiring::Second);
+    if unlike && assembly.mate.is_none() {
+        return misfit("one of two unlike windings feeds a rail only beside another rail");
+    }
+    let needed = if assembly.wiring == Wiring::Single && assembly.mate.is_none() { 1 } else { 2 };
+    if part.secondaries.len() != needed {
+        return misfit("the wiring needs another number of secondaries");
+    }
+    match (unlike, part.has_equal_windings()) {
+        (false, false) => misfit(
+            "its two windings are unlike: each feeds a rail by itself, as the first or the second winding",
+        ),
+        (true, true) => misfit("its two windings are alike: neither is the first or the second"),
+        _ => Ok(()),
+    }
 }
 
 /// The transformer as the rectifier sees it.
 pub fn source_of(requirement: &Requirement, assembly: &Assembly<'_>) -> Result<Source, Unbuildable> {
     let part = assembly.transformer;
     let missing = |rating| Unbuildable::Missing { position: Position::Transformer, rating };
-    let misfit = |why| Unbuildable::Misfit { position: Position::Transformer, why };
     let primary = part.primaries.get(assembly.primary).ok_or(missing("primary connection"))?;
     let first = part.primaries.first().ok_or(missing("primary connection"))?;
-    let one = part.secondaries.first().ok_or(missing("secondary"))?;
-    let needed = if assembly.wiring == Wiring::Single && assembly.mate.is_none() { 1 } else { 2 };
-    if part.secondaries.len() != needed {
-        return Err(misfit("the wiring needs another number of secondaries"));
-    }
-    let resistances = winding_resistances(part, primary)?;
+    let one = assembly.winding().ok_or(missing("secondary"))?;
+    wired(assembly)?;
+    let place = assembly.wiring.place();
+    let resistances = winding_resistances(part, primary, place)?;
     let rated_c = Celsius(part.rise_ambient.0 + part.rated_rise.0);
     let k = 1.0 + one.regulation.0;
     let open_one = Volts(one.rated.0 * k * (requirement.mains.voltage / primary.rated));
@@ -121,7 +152,8 @@ pub fn source_of(requirement: &Requirement, assembly: &Assembly<'_>) -> Result<S
     let leakage = one.leakage.map_or(0.0, |own| wiring.resistance(Ohms(own.0), Ohms(0.0)).0);
     // The catalog's no-load current stands for the first connection; ampere-turns are the same in the others.
     let connection = first.rated / primary.rated;
-    let rating_va: f64 = part.secondaries.iter().map(|winding| winding.rated.0 * winding.current.0).sum();
+    let other = part.secondaries.get(assembly.wiring.other().place()).unwrap_or(one);
+    let copper_w = |winding: &Secondary| winding.regulation.0 * (winding.rated.0 * winding.current.0);
     Ok(Source {
         emf_rms_v: wiring.emf(open_one).0,
         emf_tolerance: one.tolerance.0,
@@ -130,7 +162,8 @@ pub fn source_of(requirement: &Requirement, assembly: &Assembly<'_>) -> Result<S
         mains_ohm: requirement.mains.source_resistance.map_or(0.0, |ohms| ohms.0 * turns * turns),
         leakage_h: leakage,
         primary_per_path: turns,
-        copper_rated_w: one.regulation.0 * rating_va,
+        other_turns: open_v(other) / open_v(one),
+        copper_rated_w: part.secondaries.iter().map(copper_w).sum(),
         iron_rated_w: part.iron_loss.0,
         primary_rated_v: primary.rated.0,
         iron_frequency_hz: primary.frequency_min.0,

@@ -18,7 +18,10 @@ use crate::{
     quantity::{Amps, Celsius, Farads, Henries, Hertz, Ohms, Seconds, Volts},
 };
 
-use super::{bench::Bench, junction};
+use super::{
+    bench::{Bench, emf_peak_v},
+    junction,
+};
 
 /// State of the inrush limiter at switch-on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,7 +59,7 @@ pub(super) fn first_half_cycle(
     limiter: Limiter,
     enough: impl Fn(&FirstHalfCycle) -> bool,
 ) -> FirstHalfCycle {
-    let path = Path::of(&bench.supply, source_ohm(bench, limiter));
+    let path = Path::of(&bench.supply, source_ohm(bench, &bench.supply, limiter));
     let bound = path.bound(bench);
     if enough(&bound) { bound } else { path.exact(bench).unwrap_or(bound) }
 }
@@ -148,7 +151,7 @@ impl Path {
 /// and how the load takes current below its knee.
 pub fn switched(bench: &Bench<'_>, limiter: Limiter) -> (Spec, Conditions) {
     (
-        Path::of(&bench.supply, source_ohm(bench, limiter)).spec(bench),
+        Path::of(&bench.supply, source_ohm(bench, &bench.supply, limiter)).spec(bench),
         Conditions::discharged(Ohms(0.0), Volts(KNEE_V)),
     )
 }
@@ -163,23 +166,25 @@ pub fn switched(bench: &Bench<'_>, limiter: Limiter) -> (Spec, Conditions) {
 /// lowers either. Derived; Minkowski.
 pub(super) fn whole_charging_a2s(bench: &Bench<'_>, limiter: Limiter) -> f64 {
     let alone = |supply: &Supply| {
-        let path = Path::of(supply, source_ohm(bench, limiter));
+        let path = Path::of(supply, source_ohm(bench, supply, limiter));
         let ohms = path.source_ohm + path.count * path.slope_ohm + supply.bank.esr_ohm.low;
-        let peak_v = bench.emf_peak_v();
+        let peak_v = emf_peak_v(&supply.source, supply.mains_v);
         // Of a doubler each of the two is charged through the winding.
         supply.stack() * supply.bank.farad.high * peak_v * peak_v / (2.0 * ohms)
     };
     let own = alone(&bench.supply);
     let other = bench.supply.beside.map_or(0.0, |beside| {
-        let (rectifier, bank) = beside.parts.unwrap_or((bench.supply.rectifier, bench.supply.bank));
-        alone(&Supply { rectifier, bank, ..bench.supply })
+        let Some((source, rectifier, bank)) = beside.parts else { return own };
+        // Its current counts in the path's turns.
+        let turns = bench.supply.source.other_turns;
+        turns * turns * alone(&Supply { source, rectifier, bank, ..bench.supply })
     });
     (own.sqrt() + other.sqrt()).powi(2)
 }
 
 /// Resistance of windings at the least ambient, mains and limiter, referred to the path, Ω.
-fn source_ohm(bench: &Bench<'_>, limiter: Limiter) -> f64 {
-    let source = &bench.supply.source;
+fn source_ohm(bench: &Bench<'_>, supply: &Supply, limiter: Limiter) -> f64 {
+    let source = &supply.source;
     let windings =
         (source.secondary_20_ohm + source.primary_20_ohm) * copper::factor(Celsius(bench.supply.air.cold_c));
     let turns = source.primary_per_path;

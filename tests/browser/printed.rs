@@ -20,7 +20,7 @@ fn ceiling(name: &str) -> usize {
         // Three rails, below them one rail under two policies with all that an audit can add.
         "modular-rack" => 34,
         // Two rails.
-        "mixer-15v" => 21,
+        "mixer-15v" | "tide-gauge" => 21,
         "audit" => 38,
         "order" | "ratings" => 5,
         name if name.starts_with("circuit-") => 7,

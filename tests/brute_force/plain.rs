@@ -352,7 +352,7 @@ const COMPARED: usize = 12;
 /// Second method: the plain search, on parts of the whole demo catalog that hold thousands of millions of combinations.
 #[test]
 fn the_search_finds_what_the_plain_search_finds_on_large_catalogs() {
-    let (whole, house) = (world::demo(), world::policy("house"));
+    let (whole, house) = (small::whole(), world::policy("house"));
     let rounds: Vec<(Requirement, Catalog)> = small::seeds()
         .iter()
         .enumerate()

@@ -1,7 +1,7 @@
 //! Rows of transformers.
 //!
-//! A row states one secondary and how many equal ones there are, and the resistance of the primary in the first
-//! connection listed; that of the other connection of two equal windings follows exactly.
+//! A row states one secondary and how many there are; two are equal unless it states the second. It states the resistance of
+//! the primary in the first connection listed; that of the other connection of two equal windings follows exactly.
 
 use super::{row::Row, text};
 use crate::{
@@ -41,6 +41,10 @@ const INSULATIONS: [(&str, Insulation); 2] =
     [("basic", Insulation::Basic), ("reinforced", Insulation::Reinforced)];
 
 const MAINS: std::ops::RangeInclusive<Volts> = Volts(10.0)..=Volts(1000.0);
+const RATED: std::ops::RangeInclusive<Volts> = Volts(0.5)..=Volts(1000.0);
+const CURRENT: std::ops::RangeInclusive<Amps> = Amps(1e-3)..=Amps(1e3);
+const REGULATION: std::ops::RangeInclusive<Ratio> = Ratio(1e-3)..=Ratio(2.0);
+const LEAKAGE: std::ops::RangeInclusive<Henries> = Henries(1e-9)..=Henries(1.0);
 const RESISTANCE: std::ops::RangeInclusive<Ohms> = Ohms(1e-5)..=Ohms(1e6);
 const NO_LOAD: std::ops::RangeInclusive<Amps> = Amps(1e-5)..=Amps(100.0);
 const TEMPERATURE: std::ops::RangeInclusive<Celsius> = Celsius(0.0)..=Celsius(300.0);
@@ -102,12 +106,17 @@ pub(super) fn read(row: &mut Row<'_, '_>, common: Option<Common>) -> Option<Tran
 
 fn secondaries(row: &mut Row<'_, '_>) -> Option<Vec<Secondary>> {
     let windings = row.required("windings", |v| v.count(1..=2));
-    let rated = row.required("secondary", |v| v.quantity(Volts(0.5)..=Volts(1000.0)));
+    let rated = row.required("secondary", |v| v.quantity(RATED));
     let tolerance = row.required("tolerance", |v| v.quantity(Ratio(0.0)..=Ratio(0.2)));
-    let current = row.required("current", |v| v.quantity(Amps(1e-3)..=Amps(1e3)));
-    let regulation = row.required("regulation", |v| v.quantity(Ratio(1e-3)..=Ratio(2.0)));
+    let current = row.required("current", |v| v.quantity(CURRENT));
+    let regulation = row.required("regulation", |v| v.quantity(REGULATION));
     let resistance_hot = row.optional("secondary_resistance", |v| v.quantity(RESISTANCE));
-    let leakage = row.optional("leakage", |v| v.quantity(Henries(1e-9)..=Henries(1.0)));
+    let leakage = row.optional("leakage", |v| v.quantity(LEAKAGE));
+    let second = row.optional("second_winding", second);
+    if row.states("second_winding") && windings == Some(1) {
+        let allowed = "`windings: 2` wherever `second_winding` stands";
+        row.refuse("a second winding is stated", "`windings: 1`", allowed);
+    }
     let winding = Secondary {
         rated: rated?,
         tolerance: tolerance?,
@@ -116,7 +125,32 @@ fn secondaries(row: &mut Row<'_, '_>) -> Option<Vec<Secondary>> {
         resistance_hot,
         leakage,
     };
-    Some((0..windings?).map(|_| winding).collect())
+    let mut all: Vec<Secondary> = (0..windings?).map(|_| winding).collect();
+    if row.states("second_winding")
+        && let (stated, Some(slot)) = (second?, all.get_mut(1))
+    {
+        *slot = Secondary { tolerance: winding.tolerance, ..stated };
+    }
+    Some(all)
+}
+
+/// A second winding unlike the first; its tolerance is that of the first.
+fn second(value: Value<'_>) -> Option<Secondary> {
+    let mut map = value.fields()?;
+    let rated = map.required("rated", |v| v.quantity(RATED));
+    let current = map.required("current", |v| v.quantity(CURRENT));
+    let regulation = map.required("regulation", |v| v.quantity(REGULATION));
+    let resistance_hot = map.optional("resistance", |v| v.quantity(RESISTANCE));
+    let leakage = map.optional("leakage", |v| v.quantity(LEAKAGE));
+    map.finish();
+    Some(Secondary {
+        rated: rated?,
+        tolerance: Ratio(0.0),
+        current: current?,
+        regulation: regulation?,
+        resistance_hot,
+        leakage,
+    })
 }
 
 fn primary(value: Value<'_>) -> Option<Primary> {

@@ -138,14 +138,14 @@ fn no_load(part: &Transformer, judge: &mut Judge) {
 /// One proof by its own impedance stays below its overload limit with the whole EMF across its resistance for ever:
 /// copper loss `(k/(k − 1))²` times the rated, less what the hotter copper takes back.
 fn shorted(part: &Transformer, judge: &mut Judge) {
-    let Some(one) = part.secondaries.first() else { return };
+    let regulation = part.regulation().0;
     if part.short_circuit != ShortCircuitClass::InherentlyProof {
         return;
     }
     let rated_c = part.rise_ambient + part.rated_rise;
     let copper_w = copper_rated(part);
     let path = thermal_resistance(part.rated_rise, Watts(copper_w + part.iron_loss.0));
-    let ratio = (1.0 + one.regulation.0) / one.regulation.0;
+    let ratio = (1.0 + regulation) / regulation;
     // At constant voltage loss falls as 1/R: heat and loss meet where they balance.
     let balance = |winding: Celsius| {
         let loss = copper_w * ratio * ratio * copper::factor(rated_c) / copper::factor(winding);
@@ -177,10 +177,8 @@ fn regulation_falls(catalog: &Catalog, judge: &mut Judge) {
     for mut group in groups.into_values() {
         group.sort_by(|a, b| a.rating.0.total_cmp(&b.rating.0).then_with(|| a.common.id.cmp(&b.common.id)));
         for (at, large) in group.iter().enumerate() {
-            let Some(own) = large.secondaries.first() else { continue };
             let better = group.iter().take(at).find(|small| {
-                small.rating.0 * SAME_SIZE < large.rating.0
-                    && small.secondaries.first().is_some_and(|one| one.regulation < own.regulation)
+                small.rating.0 * SAME_SIZE < large.rating.0 && small.regulation() < large.regulation()
             });
             judge.holds(&large.common, "transformer-regulation-falls", better.is_none(), || {
                 let smaller = better.map_or("", |small| small.common.id.0.as_str());

@@ -120,7 +120,7 @@ pub struct Transformer {
     pub construction: Construction,
     /// Ways to connect the primary; never empty.
     pub primaries: Vec<Primary>,
-    /// Secondary windings; one, or two equal ones.
+    /// Secondary windings; one, or two, equal or not.
     pub secondaries: Vec<Secondary>,
     /// Core loss at rated voltage and frequency (the least frequency of the connection).
     pub iron_loss: Watts,
@@ -150,4 +150,22 @@ pub struct Transformer {
     pub test_voltage: Volts,
     /// Whether an earthed screen stands between primary and secondaries.
     pub screen: bool,
+}
+
+impl Transformer {
+    /// Whether all its secondaries are alike: only such are joined, or feed two rails alike.
+    pub fn has_equal_windings(&self) -> bool {
+        self.secondaries.windows(2).all(|two| matches!(two, [one, other] if one == other))
+    }
+
+    /// Open-circuit over rated voltage, less one, of all secondaries together: that of each, weighted by its share of the power.
+    pub fn regulation(&self) -> Ratio {
+        let first = self.secondaries.first().map_or(Ratio(0.0), |one| one.regulation);
+        if self.secondaries.iter().all(|one| one.regulation == first) {
+            return first;
+        }
+        let power = |one: &Secondary| one.rated.0 * one.current.0;
+        let all: f64 = self.secondaries.iter().map(power).sum();
+        Ratio(self.secondaries.iter().map(|one| one.regulation.0 * power(one)).sum::<f64>() / all)
+    }
 }

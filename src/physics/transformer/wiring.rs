@@ -1,4 +1,4 @@
-//! How the two equal secondaries of a transformer are joined, and what resistance the rectifier then sees.
+//! How the secondaries of a transformer are joined, and what resistance the rectifier then sees.
 //!
 //! Knows own and referred resistance only. One lumped resistance per winding is wrong for all but a single winding.
 
@@ -18,6 +18,10 @@ pub enum Wiring {
     CentreTap,
     /// Two equal halves about a tap, both conducting into equal loads of opposite sign.
     Complementary,
+    /// The first of two unlike windings; the second feeds another rail.
+    First,
+    /// The second of two unlike windings; the first feeds another rail.
+    Second,
 }
 
 const SYMBOLS: &[Symbol] = &[
@@ -59,7 +63,7 @@ impl Wiring {
     /// Resistance in series with the EMF of the joined winding (of one half where there is a tap).
     pub fn resistance(self, own: Ohms, referred: Ohms) -> Ohms {
         match self {
-            Self::Single | Self::CentreTap => own + referred,
+            Self::Single | Self::CentreTap | Self::First | Self::Second => own + referred,
             Self::Series => own * 2.0 + referred * 4.0,
             Self::Parallel => own / 2.0 + referred,
             Self::Complementary => own + referred * 2.0,
@@ -79,15 +83,30 @@ impl Wiring {
     /// How many secondaries of the transformer it uses.
     pub const fn windings(self) -> u32 {
         match self {
-            Self::Single => 1,
+            Self::Single | Self::First | Self::Second => 1,
             Self::Series | Self::Parallel | Self::CentreTap | Self::Complementary => 2,
+        }
+    }
+
+    /// Which of the transformer's windings it uses, or the first of several alike.
+    pub const fn place(self) -> usize {
+        if matches!(self, Self::Second) { 1 } else { 0 }
+    }
+
+    /// How the other rail of a shared transformer is wired.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Self::First => Self::Second,
+            Self::Second => Self::First,
+            same => same,
         }
     }
 
     /// Its law.
     pub const fn formula(self) -> &'static Formula {
         match self {
-            Self::Single => &SINGLE,
+            Self::Single | Self::First | Self::Second => &SINGLE,
             Self::Series => &SERIES,
             Self::Parallel => &PARALLEL,
             Self::CentreTap => &CENTRE_TAP,

@@ -103,7 +103,15 @@ fn transformer(
 }
 
 /// The other secondary on a core drawn above, in the row below it; gives the column where its rectifier may begin.
-pub(super) fn other_secondary(sheet: &mut Drawing, row: Row, lower: Row, core: f64, x: f64) -> f64 {
+///
+/// `emf` is lettered below it where it differs from that of the first.
+pub(super) fn other_secondary(
+    sheet: &mut Drawing,
+    (row, lower): (Row, Row),
+    core: f64,
+    x: f64,
+    emf: Option<&str>,
+) -> f64 {
     let secondary = core + 27.0;
     let from = row.neutral + UNDER_EMF;
     for line in [core - 4.0, core + 4.0] {
@@ -111,6 +119,9 @@ pub(super) fn other_secondary(sheet: &mut Drawing, row: Row, lower: Row, core: f
     }
     sheet.symbol(Extent { left: core - 5.0, top: from, right: core + 5.0, bottom: lower.neutral });
     symbol::winding(sheet, secondary, (lower.live, lower.neutral), false);
+    if let Some(emf) = emf {
+        sheet.text("n", Anchor::End, (x - 12.0, lower.neutral + 20.0), emf);
+    }
     sheet.wire(&[(secondary, lower.live), (x, lower.live)]);
     sheet.wire(&[(secondary, lower.neutral), (x, lower.neutral)]);
     x

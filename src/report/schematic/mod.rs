@@ -132,7 +132,10 @@ fn draw_rail(sheet: &mut Drawing, row: Row, circuit: &Circuit, second: Option<&C
     let tapped = circuit.rectifier == DrawnRectifier::Dual;
     let below = second.map(Side::of).or_else(|| Side::negative_of(circuit).filter(|_| tapped));
     if let (Some(second), Some(side), false) = (second, &below, tapped) {
-        let x = input::other_secondary(sheet, row, lower, core, x);
+        let emf = second.emf_rms.map(|emf| format!("{} rms", emf.text()));
+        let differs = circuit.emf_rms.map(|emf| format!("{} rms", emf.text())) != emf;
+        let emf = emf.as_deref().filter(|_| differs);
+        let x = input::other_secondary(sheet, (row, lower), core, x, emf);
         let end = rectifier::draw(sheet, lower, second, &side.letters, x);
         right = right.max(output::draw(sheet, lower, side, end));
     } else if let (Some(side), true) = (&below, tapped) {

@@ -31,7 +31,7 @@ pub(super) fn drawing(inputs: Inputs<'_>, rail: &RailReview<'_>, parts: &[PartRo
             Topology::DualComplementary => DrawnRectifier::Dual,
         },
         winding: match bench.assembly.wiring {
-            Wiring::Single => DrawnWinding::Single,
+            Wiring::Single | Wiring::First | Wiring::Second => DrawnWinding::Single,
             Wiring::Series => DrawnWinding::Series,
             Wiring::Parallel => DrawnWinding::Parallel,
             Wiring::CentreTap | Wiring::Complementary => DrawnWinding::Tapped,

@@ -11,7 +11,7 @@ use super::{
     dossier::SCHEMA_VERSION,
     figure::Figure,
     parts::designators,
-    recompute::{Inputs, RailReview, recompute},
+    recompute::{Inputs, RailReview, Recomputed, recompute},
 };
 use crate::{candidate::price, review::cautions, stress::position::Position};
 
@@ -98,6 +98,7 @@ pub fn ratings(inputs: Inputs<'_>) -> Sheet {
     let mut rows = Vec::new();
     let mut quoted = Vec::new();
     for rail in &recomputed.rails {
+        rows.extend(second_winding(&recomputed, rail));
         for line in rail.bench.assembly.lines() {
             let mut all = stated::rows(rail, line.position);
             all.extend(window::rows(&recomputed, rail, line.position));
@@ -134,6 +135,19 @@ pub fn ratings(inputs: Inputs<'_>) -> Sheet {
         ],
         deferral: cautions::deferral(),
     }
+}
+
+/// What a rail asks of its winding where the transformer stands in the list of another rail and its windings are unlike: that
+/// rail's rows speak of the other winding.
+fn second_winding(all: &Recomputed<'_>, rail: &RailReview<'_>) -> Vec<RatingRow> {
+    let assembly = &rail.bench.assembly;
+    if !assembly.is_second() || assembly.transformer.has_equal_windings() {
+        return Vec::new();
+    }
+    let mut rows = stated::rows(rail, Position::Transformer);
+    rows.extend(window::rows(all, rail, Position::Transformer));
+    rows.retain(|row| matches!(row.by.as_str(), "transformer-secondary-current" | "window"));
+    rows
 }
 
 /// A row of a rail.

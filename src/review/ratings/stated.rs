@@ -138,7 +138,9 @@ pub(super) fn rows(rail: &RailReview<'_>, position: Position) -> Vec<RatingRow> 
 
 fn condition_text(rail: &RailReview<'_>, code: &str, condition: &str) -> String {
     let part = rail.bench.assembly.reservoir.part;
+    let unlike = !rail.bench.assembly.transformer.has_equal_windings();
     match code {
+        "transformer-secondary-current" if unlike => "the winding of this rail".to_owned(),
         "reservoir-ripple-current" => format!(
             "each, at {} and {}, with these multipliers",
             part.ripple_frequency.to_exact_text(),

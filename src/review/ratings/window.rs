@@ -100,31 +100,42 @@ fn transformer(all: &Recomputed<'_>, rail: &RailReview<'_>) -> Vec<RatingRow> {
             ..row(rail, Position::Transformer, "dielectric test voltage", "transformer-insulation")
         },
     ];
-    let Some(one) = part.secondaries.first() else { return rows };
+    let Some(one) = assembly.winding() else { return rows };
+    // Unlike windings are asked for one by one, each with the rail it feeds.
+    let equal = part.has_equal_windings();
+    let each = if equal { "each" } else { "the winding of this rail" };
     if let Some(current) = stress(rail, "transformer-secondary-current", Position::Transformer) {
-        let count = part.secondaries.len() as f64;
+        let count = if equal { part.secondaries.len() as f64 } else { 1.0 };
         let ratio = current.rating.map_or(1.0, |rating| current.limit / rating);
         rows.push(RatingRow {
             needed: Figure::new(count * one.rated.0 * current.applied / ratio, Unit::VoltAmps),
-            recorded: Figure::new(part.rating.0, Unit::VoltAmps),
-            condition: String::from("all secondaries together, at the recorded voltage"),
+            recorded: Figure::new(
+                if equal { part.rating.0 } else { one.rated.0 * one.current.0 },
+                Unit::VoltAmps,
+            ),
+            condition: String::from(if equal {
+                "all secondaries together, at the recorded voltage"
+            } else {
+                "the winding of this rail, at the recorded voltage"
+            }),
             ..row(rail, Position::Transformer, "apparent power", "transformer-secondary-current")
         });
     }
     let found = window(all, rail, |factor, judge| {
         let mut other = part.clone();
-        for winding in &mut other.secondaries {
+        let place = assembly.wiring.place();
+        for (_, winding) in other.secondaries.iter_mut().enumerate().filter(|(at, _)| equal || *at == place) {
             winding.rated = winding.rated * factor;
         }
         judge(Assembly { transformer: &other, ..assembly })
     });
     let voltage = RatingRow {
-        condition: format!("each, at rated current; regulation {} as recorded", one.regulation.to_text(3)),
+        condition: format!("{each}, at rated current; regulation {} as recorded", one.regulation.to_text(3)),
         ..row(rail, Position::Transformer, "rated secondary voltage, rms", "window")
     };
     rows.extend(window_rows(&voltage, one.rated.0, Unit::Volts, found));
     let no_load = RatingRow {
-        condition: String::from("each, at rated mains, nominal"),
+        condition: format!("{each}, at rated mains, nominal"),
         ..row(rail, Position::Transformer, "no-load secondary voltage, rms", "window")
     };
     rows.extend(window_rows(&no_load, one.rated.0 * (1.0 + one.regulation.0), Unit::Volts, found));

@@ -99,7 +99,7 @@ fn transformer(sheet: &mut Sheet<'_, '_>) {
     let part = bench.assembly.transformer;
     let source = &bench.supply.source;
     let high_v = bench.supply.mains_v.high;
-    let Some(one) = part.secondaries.first() else { return };
+    let Some(one) = bench.assembly.winding() else { return };
     sheet.put(
         "Highest mains",
         &mains::MAINS_CORNER,
@@ -121,11 +121,13 @@ fn transformer(sheet: &mut Sheet<'_, '_>) {
         ],
         (emf.0, Unit::Volts),
     );
+    // Of unlike secondaries k is that of all together.
+    let of_all = Ratio(1.0 + part.regulation().0);
     sheet.put(
         "Copper loss at rating",
         &resistance::COPPER_LOSS_RATED,
-        &[("k", k, Unit::Ratio), ("S", part.rating.0, Unit::VoltAmps)],
-        (resistance::copper_loss_rated(Ratio(k), part.rating).0, Unit::Watts),
+        &[("k", of_all.0, Unit::Ratio), ("S", part.rating.0, Unit::VoltAmps)],
+        (resistance::copper_loss_rated(of_all, part.rating).0, Unit::Watts),
     );
     let Some(point) = hottest(bench, |point| point.winding_c) else { return };
     sheet.put(

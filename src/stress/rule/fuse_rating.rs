@@ -38,12 +38,12 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         return verdicts.push(tell::idle(code, Position::PrimaryFuse, "the rail has no mains fuse"));
     };
     let part = bench.assembly.transformer;
-    let Some(one) = part.secondaries.first() else {
+    let Some(_) = bench.assembly.winding() else {
         return verdicts.push(tell::missing(code, Position::Transformer, "secondary"));
     };
     let source = &bench.supply.source;
     let primary = primary_rating(
-        Ratio(1.0 + one.regulation.0),
+        Ratio(1.0 + part.regulation().0),
         part.rating,
         Volts(source.primary_rated_v),
         Watts(source.iron_rated_w),

@@ -30,13 +30,13 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let part = bench.assembly.transformer;
-    let Some(one) = part.secondaries.first() else {
+    let Some(_) = bench.assembly.winding() else {
         verdicts.push(tell::missing(RULE.page.code, Position::Transformer, "secondary"));
         return;
     };
     let source = &bench.supply.source;
     let rating = primary_rating(
-        Ratio(1.0 + one.regulation.0),
+        Ratio(1.0 + part.regulation().0),
         part.rating,
         Volts(source.primary_rated_v),
         Watts(source.iron_rated_w),

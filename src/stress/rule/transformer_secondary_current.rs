@@ -27,7 +27,7 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
-    let Some(one) = bench.assembly.transformer.secondaries.first() else {
+    let Some(one) = bench.assembly.winding() else {
         verdicts.push(tell::missing(RULE.page.code, Position::Transformer, "secondary"));
         return;
     };
