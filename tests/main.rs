@@ -33,3 +33,4 @@ mod schema;
 mod support;
 mod traps;
 mod unlike;
+mod unlike_choice;
