@@ -51,6 +51,17 @@ pub(super) fn heat_window(number: usize, name: &str, heat: &Window) -> Picture {
     }
 }
 
+/// What is said where no pause could be shaded.
+const CONTINUOUS: &str = "Conduction is continuous";
+
+/// Whether a diode conducts at every angle of the period, but for what rounding takes.
+fn continuous(waves: &Waves) -> bool {
+    let angles = &waves.voltages.over.values;
+    let (Some(first), Some(last)) = (angles.first(), angles.last()) else { return false };
+    let conducts: f64 = waves.conducts.iter().map(|(on, off)| off - on).sum();
+    last > first && conducts > (last - first) * (1.0 - 1e-9)
+}
+
 /// Voltages and currents over two mains periods; `number` and `whose` tell them from those of other rails.
 pub(in crate::report) fn waveforms(
     number: &str,
@@ -59,11 +70,15 @@ pub(in crate::report) fn waveforms(
     waves: &Waves,
     at: &str,
 ) -> [Picture; 2] {
-    let extras =
-        Extras { shaded: &waves.conducts, repeats: 2, from_zero: true, step: 90.0, ..Extras::default() };
+    let unbroken = continuous(waves);
+    let shaded: &[(f64, f64)] = if unbroken { &[] } else { &waves.conducts };
+    let note = if unbroken { CONTINUOUS } else { "" };
+    let extras = Extras { shaded, note, repeats: 2, from_zero: true, step: 90.0, ..Extras::default() };
     let conduction: Vec<String> =
         waves.conducts.iter().map(|(on, off)| format!("{on:.1}° to {off:.1}°")).collect();
-    let conducts = if conduction.is_empty() {
+    let conducts = if unbroken {
+        format!(" {CONTINUOUS}: at every angle a diode carries current.")
+    } else if conduction.is_empty() {
         String::new()
     } else {
         format!(" A diode conducts from {}.", conduction.join(" and from "))
@@ -161,4 +176,53 @@ fn curve_table(name: &'static str, caption: &str, curves: &Curves) -> Table {
         table.push(cells);
     }
     table
+}
+
+#[cfg(test)]
+mod tests {
+    use super::waveforms;
+    use crate::review::{
+        figure::Unit,
+        pictures::model::{Curves, Series, Waves},
+    };
+
+    /// Waves in which a diode conducts over some stretches of the period.
+    fn waves(conducts: &[(f64, f64)]) -> Waves {
+        let over = || Series::new("mains angle", Unit::Degrees, vec![0.0, 180.0, 360.0]).expect("finite");
+        let row = |name: &str, unit| Series::new(name, unit, vec![1.0, 2.0, 1.0]).expect("finite");
+        Waves {
+            voltages: Curves { over: over(), rows: vec![row("load", Unit::Volts)] },
+            currents: Curves { over: over(), rows: vec![row("choke", Unit::Amps)] },
+            conducts: conducts.to_vec(),
+        }
+    }
+
+    /// Words and drawing of both figures.
+    fn drawn(conducts: &[(f64, f64)]) -> [(String, String); 2] {
+        waveforms("1", "", "figures", &waves(conducts), "rest").map(|one| (one.text.clone(), one.alone()))
+    }
+
+    #[test]
+    fn conduction_that_never_pauses_is_said_and_not_shaded() {
+        for (text, drawing) in drawn(&[(0.0, 200.0), (200.0, 360.0)]) {
+            assert!(text.contains("Conduction is continuous"), "{text}");
+            assert!(!text.contains("from 0.0°"), "{text}");
+            // Said in the drawing too, which may stand alone.
+            assert!(drawing.contains(">Conduction is continuous</text>"), "{drawing}");
+            assert!(!drawing.contains("class=\"shade\""), "{drawing}");
+        }
+    }
+
+    #[test]
+    fn conduction_that_pauses_for_an_instant_is_shaded() {
+        for (text, drawing) in drawn(&[(0.0, 179.9), (180.0, 360.0)]) {
+            assert!(
+                text.contains("A diode conducts from 0.0° to 179.9° and from 180.0° to 360.0°."),
+                "{text}"
+            );
+            assert!(!drawing.contains("Conduction is continuous"), "{drawing}");
+            // Twice in each of two periods, and once in the legend.
+            assert_eq!(drawing.matches("class=\"shade\"").count(), 5, "{drawing}");
+        }
+    }
 }

@@ -25,6 +25,8 @@ pub struct Extras<'a> {
     pub levels: &'a [Level],
     /// Shaded stretches of the axis, and their name.
     pub shaded: &'a [(f64, f64)],
+    /// What is said in the legend without a sample.
+    pub note: &'a str,
     /// How often the curves are repeated side by side.
     pub repeats: u8,
     /// Whether the upright axis holds zero.
@@ -52,6 +54,9 @@ pub fn draw(curves: &Curves, extras: Extras<'_>) -> Drawing {
     );
     if !extras.shaded.is_empty() {
         entries.push(("shade", String::from("a diode conducts")));
+    }
+    if !extras.note.is_empty() {
+        entries.push(("", extras.note.to_owned()));
     }
     let top = legend(&mut sheet, &entries) + 10.0;
     let bottom = top + HIGH;

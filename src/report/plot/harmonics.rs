@@ -14,7 +14,7 @@ const DECADES: (i32, i32) = (-4, 1);
 /// Draws them; limits where there are any, crossed ones marked where they apply.
 pub fn draw(rows: &[HarmonicRow], limited: bool) -> Drawing {
     let mut sheet = Drawing::wide(WIDE);
-    let limits = if limited { "class A limit" } else { "class A limit, for comparison: not reached" };
+    let limits = if limited { "class A limit" } else { "class A limit, for comparison: does not apply" };
     let mut names = vec![("a", String::from("harmonic, rms"))];
     if rows.iter().any(|row| row.limit_rms.is_some()) {
         names.push(("c", String::from(limits)));
