@@ -198,6 +198,8 @@ pub struct Table {
     pub columns: Vec<Column>,
     /// Rows, each as long as `columns`.
     pub rows: Vec<Vec<Cell>>,
+    /// Column by whose text a page shows rows together; as they stand where there is none.
+    pub together: Option<usize>,
 }
 
 /// What a cell with nothing to say reads.
@@ -246,6 +248,7 @@ impl Table {
                 .map(|&(head, kind, place)| Column { head: clean(head), kind, place })
                 .collect(),
             rows: Vec::new(),
+            together: None,
         }
     }
 

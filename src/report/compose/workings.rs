@@ -79,6 +79,8 @@ pub(super) fn textbook(page: &mut Page, dossier: &Dossier) {
             ("Exact/textbook", Kind::Figure, Place::First),
         ],
     );
+    // Where there are several rails a page tells each rule once.
+    table.together = (rails_of(dossier.textbook.iter().map(|row| row.rail.as_str())).len() > 1).then_some(1);
     for row in &dossier.textbook {
         table.push(vec![
             Cell::text(&row.rail),

@@ -73,6 +73,39 @@ fn template(table: &Table, lengths: &[usize]) -> String {
     format!("--g:{}", parts.join(" "))
 }
 
+/// Rows as a page shows them, each with what it shares with the one above and whether the next belongs to it.
+struct Shown<'a> {
+    row: &'a [Cell],
+    /// The row above, where both stand together.
+    above: Option<&'a [Cell]>,
+    goes_on: bool,
+}
+
+/// Rows in their order; those that stand together follow the first of them.
+fn shown(table: &Table) -> Vec<Shown<'_>> {
+    let key = |row: &'_ [Cell]| table.together.and_then(|at| row.get(at)).map(|cell| cell.text.clone());
+    let mut rows: Vec<&[Cell]> = table.rows.iter().map(Vec::as_slice).collect();
+    if table.together.is_some() {
+        let mut groups: Vec<Option<String>> = Vec::new();
+        for row in &rows {
+            if !groups.contains(&key(row)) {
+                groups.push(key(row));
+            }
+        }
+        rows.sort_by_key(|row| groups.iter().position(|group| *group == key(row)));
+    }
+    let with = |one: usize, other: usize| {
+        let (one, other) = (rows.get(one)?, rows.get(other)?);
+        (table.together.is_some() && key(one) == key(other)).then_some(*one)
+    };
+    (0..rows.len())
+        .filter_map(|at| {
+            let above = at.checked_sub(1).and_then(|before| with(before, at));
+            Some(Shown { row: rows.get(at)?, above, goes_on: with(at, at + 1).is_some() })
+        })
+        .collect()
+}
+
 /// A table; `label` names it where it has no caption.
 pub(super) fn table(table: &Table, label: &str) -> Markup {
     let lengths = lengths(table);
@@ -90,12 +123,15 @@ pub(super) fn table(table: &Table, label: &str) -> Markup {
                     }
                 }
                 tbody {
-                    @for row in &table.rows {
-                        tr {
-                            @for (index, (column, cell)) in table.columns.iter().zip(row).enumerate() {
-                                @if broad.shows(column) { (cell_markup(index, column, cell, broad)) }
+                    @for shown in shown(table) {
+                        tr.on[broad.cards && shown.goes_on] {
+                            @for (index, (column, cell)) in table.columns.iter().zip(shown.row).enumerate() {
+                                @if broad.shows(column) {
+                                    @let said = column.kind == Kind::Text && shown.above.and_then(|row| row.get(index)) == Some(cell);
+                                    (cell_markup(index, column, cell, broad, (table.together, said)))
+                                }
                             }
-                            @if broad.two_lines { td.m { (second_line(table, row)) } }
+                            @if broad.two_lines { td.m { (second_line(table, shown.row)) } }
                         }
                     }
                 }
@@ -150,14 +186,23 @@ fn head(column: &Column, broad: Breadth) -> Markup {
     }
 }
 
-fn cell_markup(index: usize, column: &Column, cell: &Cell, broad: Breadth) -> Markup {
+/// A cell; `together` is the column by which rows stand together, `said` whether the row above has said the same.
+fn cell_markup(
+    index: usize,
+    column: &Column,
+    cell: &Cell,
+    broad: Breadth,
+    (together, said): (Option<usize>, bool),
+) -> Markup {
     let right = column.kind.right_aligned();
     let code = column.kind == Kind::Code && cell.text.chars().count() <= CODE_MOST;
     let whole = code || matches!(column.kind, Kind::Whole | Kind::Verdict);
     let long = column.kind == Kind::Text && cell.text.chars().count() > 24;
     let fails = column.kind == Kind::Verdict && cell.text == "FAILS";
     let second = broad.two_lines && column.place == Place::Second;
-    let blank = broad.cards && nothing(cell);
+    let blank = broad.cards && (nothing(cell) || said);
+    // In a card what all rows share stands above them.
+    let heads = broad.cards && together.is_some() && column.kind == Kind::Text;
     // In a card the words that say which row it is need no head before them.
     let key = column.place == Place::Key && matches!(column.kind, Kind::Text | Kind::Code | Kind::Whole);
     let name = (broad.cards && !key && !column.head.is_empty()).then_some(column.head.as_str());
@@ -167,7 +212,7 @@ fn cell_markup(index: usize, column: &Column, cell: &Cell, broad: Breadth) -> Ma
                 @if cell.text.is_empty() { span.vh { "none" } } @else { (words(&cell.text)) }
             }
         } @else {
-            td .r[right] .w[whole] .long[long] .fails[fails] .s[second] .z[blank] data-h=[name] { (words(&cell.text)) }
+            td .r[right] .w[whole] .long[long] .fails[fails] .s[second] .z[blank] .h[heads] data-h=[name] { (words(&cell.text)) }
         }
     }
 }
