@@ -121,6 +121,18 @@ pub(super) fn circuit_words(rail: &RailPictures) -> String {
     };
     let whose = if rail.rail.is_empty() { String::from("From") } else { format!("Rail {}, from", rail.rail) };
     let mut words = format!("{whose} the mains to the load: {}.", said(&rail.drawing.parts));
+    let first = |position: &str| {
+        rail.drawing
+            .parts
+            .iter()
+            .find(|part| part.position == position)
+            .and_then(|part| part.designators.first())
+    };
+    if let (Some(limiter), Some(ballast)) = (first("limit-transistor"), first("ballast-resistor")) {
+        words.push_str(&format!(
+            " Each pass transistor has a ballast resistor of its own; {limiter} stands across {ballast}."
+        ));
+    }
     if let Some(side) = &rail.drawing.negative_side {
         words.push_str(&format!(" On the negative side: {}.", said(&side.parts)));
     }

@@ -11,7 +11,7 @@ use crate::{
 const LONGEST: usize = 22;
 
 /// Positions that are drawn; all others are named below the circuit.
-const DRAWN: [&str; 24] = [
+const DRAWN: [&str; 25] = [
     "primary-fuse",
     "inrush-limiter",
     "transformer",
@@ -28,6 +28,7 @@ const DRAWN: [&str; 24] = [
     "set-upper",
     "set-lower",
     "pass-transistor",
+    "limit-transistor",
     "ballast-resistor",
     "drive-resistor",
     "minimum-load",
@@ -61,11 +62,15 @@ impl<'a> Lettering<'a> {
     /// Lines of the part in a position, if it has one.
     pub(super) fn lines(&self, position: &str, ratings: usize) -> Option<Lines> {
         let part = self.part(position)?;
-        let mut lines = vec![short(&designators(part), LONGEST)];
-        lines.extend(part.ratings.iter().take(ratings).map(|text| short(text, LONGEST)));
-        lines.push(short(&part.part, LONGEST));
-        lines.retain(|line| !line.is_empty());
-        Some(Lines(lines))
+        Some(lettered(part, &designators(part), ratings))
+    }
+
+    /// Lines of the first of several parts alike, and of the others, each with one rating.
+    pub(super) fn split(&self, position: &str) -> Option<(Lines, Lines)> {
+        let part = self.part(position)?;
+        let (first, others) = part.designators.split_first().filter(|(_, others)| !others.is_empty())?;
+        let others = DrawnPart { designators: others.to_vec(), ..part.clone() };
+        Some((lettered(part, first, 1), lettered(part, &designators(&others), 1)))
     }
 
     /// Parts that stand beside the circuit.
@@ -76,6 +81,15 @@ impl<'a> Lettering<'a> {
             .map(|part| format!("{} {}", designators(part), part.part))
             .collect()
     }
+}
+
+/// Designators, some ratings and the part number.
+fn lettered(part: &DrawnPart, designators: &str, ratings: usize) -> Lines {
+    let mut lines = vec![short(designators, LONGEST)];
+    lines.extend(part.ratings.iter().take(ratings).map(|text| short(text, LONGEST)));
+    lines.push(short(&part.part, LONGEST));
+    lines.retain(|line| !line.is_empty());
+    Lines(lines)
 }
 
 /// Designators in short.
@@ -89,6 +103,12 @@ fn designators(part: &DrawnPart) -> String {
 }
 
 impl Lines {
+    /// The first few.
+    pub(super) fn first(mut self, most: usize) -> Self {
+        self.0.truncate(most);
+        self
+    }
+
     /// Width of the widest.
     pub(super) fn width(&self) -> f64 {
         self.0.iter().map(|line| width(line)).fold(0.0, f64::max)
@@ -112,7 +132,8 @@ impl Lines {
         self.put(sheet, Anchor::Middle, (x, y - self.height() + LINE));
     }
 
-    fn height(&self) -> f64 {
+    /// Height of all.
+    pub(super) fn height(&self) -> f64 {
         self.0.iter().map(|_| LINE).sum()
     }
 }

@@ -6,6 +6,7 @@ mod doubler;
 mod input;
 mod lettering;
 mod output;
+mod pass;
 mod rectifier;
 mod regulator;
 mod shunt;
@@ -18,8 +19,10 @@ use crate::review::{
 };
 use lettering::Lettering;
 
-/// Height of one rail's row above its upper line.
-const ABOVE: f64 = 132.0;
+/// Least height of one rail's row above its upper line: the raw voltage in words, and the title.
+const ABOVE: f64 = 76.0;
+/// Height of a title.
+const TITLE: f64 = 30.0;
 /// From the upper to the lower line.
 const BETWEEN: f64 = 230.0;
 /// Below the lower line.
@@ -42,16 +45,20 @@ struct Row {
     neutral: f64,
     /// Lower line: the return.
     base: f64,
+    /// Upper line of the row below, where there is one.
+    lower: f64,
 }
 
 impl Row {
-    fn at(top: f64) -> Self {
-        Self { top, live: top + 60.0, middle: top + 110.0, neutral: top + 160.0, base: top + BETWEEN }
+    /// With what the row below needs above its upper line.
+    fn at(top: f64, above: f64) -> Self {
+        let base = top + BETWEEN;
+        Self { top, live: top + 60.0, middle: top + 110.0, neutral: top + 160.0, base, lower: base + above }
     }
 
     /// The row of the negative side.
     fn next(self) -> Self {
-        Self::at(self.base + ABOVE)
+        Self::at(self.lower, ABOVE)
     }
 }
 
@@ -68,6 +75,12 @@ struct Side<'a> {
 }
 
 impl<'a> Side<'a> {
+    /// What its row needs above its upper line.
+    fn above(&self) -> f64 {
+        let stands = [regulator::above(self), shunt::above(self), pass::above(self)];
+        stands.into_iter().fold(ABOVE - TITLE, f64::max) + TITLE
+    }
+
     fn of(circuit: &'a Circuit) -> Self {
         Self {
             letters: Lettering::of(&circuit.parts),
@@ -104,7 +117,8 @@ pub fn draw(rails: &[RailPictures]) -> Drawing {
     };
     for rail in rails.iter().filter(|rail| of(rail).is_none()) {
         let below = rails.iter().find(|one| of(one).as_ref() == Some(&rail.rail));
-        let row = Row::at(y + ABOVE);
+        let second = below.map(|below| Side::of(&below.drawing)).or_else(|| Side::negative_of(&rail.drawing));
+        let row = Row::at(y + Side::of(&rail.drawing).above(), second.map_or(ABOVE, |side| side.above()));
         let title = match below {
             Some(below) => format!("Rails {} and {}", short(&rail.rail, 24), short(&below.rail, 24)),
             None => format!("Rail {}", short(&rail.rail, 48)),

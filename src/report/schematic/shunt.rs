@@ -87,12 +87,20 @@ pub(super) fn clamp(sheet: &mut Drawing, row: Row, side: &Side<'_>, x: f64) -> f
     })
 }
 
+/// Positions of what lies in the upper line.
+const SECTION: [(&str, symbol::Lying); 2] =
+    [("section-choke", symbol::choke), ("section-resistor", symbol::resistor_lying)];
+
+/// What their lettering takes above the upper line.
+pub(super) fn above(side: &Side<'_>) -> f64 {
+    let high = |(position, _): &(&str, symbol::Lying)| Some(18.0 + side.letters.lines(position, 2)?.height());
+    SECTION.iter().filter_map(high).fold(0.0, f64::max)
+}
+
 /// A choke or a resistor in the upper line.
 pub(super) fn section(sheet: &mut Drawing, row: Row, side: &Side<'_>, x: f64) -> f64 {
-    let kinds: [(&str, symbol::Lying); 2] =
-        [("section-choke", symbol::choke), ("section-resistor", symbol::resistor_lying)];
     let mut x = x;
-    for (position, put) in kinds {
+    for (position, put) in SECTION {
         let Some(lines) = side.letters.lines(position, 2) else { continue };
         let half = lines.width().max(44.0) / 2.0 + 8.0;
         let centre = x + half;

@@ -73,25 +73,27 @@ pub(super) fn capacitor_lying(sheet: &mut Drawing, (x, y): (f64, f64)) {
     remember(sheet, (x, y), (4.0, 11.0));
 }
 
-/// Transistor, lying: base below, the electrode with the arrow at the left; of a pnp it points at the base.
-pub(super) fn transistor_lying(sheet: &mut Drawing, (x, y): (f64, f64), pnp: bool) {
-    sheet.line("", &[(x - 11.0, y + 10.0), (x + 11.0, y + 10.0)]);
-    sheet.line("", &[(x, y + 10.0), (x, y + HALF)]);
-    sheet.line("", &[(x - HALF, y), (x - 14.0, y), (x - 4.0, y + 10.0)]);
-    sheet.line("", &[(x + HALF, y), (x + 14.0, y), (x + 4.0, y + 10.0)]);
-    let tip = if pnp { (x - 5.0, y + 9.0) } else { (x - 13.0, y + 1.0) };
+/// Transistor, lying: the electrode with the arrow at the left; of a pnp it points at the base, which is below or above.
+pub(super) fn transistor_lying(sheet: &mut Drawing, (x, y): (f64, f64), pnp: bool, base: Way) {
+    let down = if base == Way::Up { -1.0 } else { 1.0 };
+    let point = |along: f64, across: f64| (x + along, y + down * across);
+    sheet.line("", &[point(-11.0, 10.0), point(11.0, 10.0)]);
+    sheet.line("", &[point(0.0, 10.0), point(0.0, HALF)]);
+    sheet.line("", &[point(-HALF, 0.0), point(-14.0, 0.0), point(-4.0, 10.0)]);
+    sheet.line("", &[point(HALF, 0.0), point(14.0, 0.0), point(4.0, 10.0)]);
+    let tip = if pnp { point(-5.0, 9.0) } else { point(-13.0, 1.0) };
     let back = if pnp { -1.0 } else { 1.0 };
     let d = format!(
         "M{} {}l{} {}l{} {}z",
         at(tip.0),
         at(tip.1),
         at(back * 6.2),
-        at(back * 2.4),
+        at(down * back * 2.4),
         at(back * -3.8),
-        at(back * 3.8)
+        at(down * back * 3.8)
     );
     sheet.path("f", &d);
-    remember(sheet, (x, y + 9.0), (HALF, 9.0));
+    remember(sheet, point(0.0, 9.0), (HALF, 9.0));
 }
 
 /// Which way a diode conducts.
