@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use railwright::{
     catalog::{self, Catalog},
-    document::{self, Faults},
+    document::Faults,
     policy::{Policy, Waiver, waiver},
-    record::{RECORD_VERSION, Record},
+    record::{self, Record},
     requirement::{self, Requirement},
     review::Inputs,
 };
@@ -52,14 +52,7 @@ impl Case {
     pub(crate) fn open(path: &Path, beside: &Beside, places: &Places) -> anyhow::Result<Self> {
         let folder = path.parent().unwrap_or(Path::new(""));
         let asked = beside.requirements.clone().unwrap_or_else(|| folder.join("requirements.yaml"));
-        let record = files::read(path).and_then(|file| {
-            let record: Record = document::from_yaml(&file.source)?;
-            if record.record == RECORD_VERSION {
-                return Ok(record);
-            }
-            let found = format!("the record is of layout {}", record.record);
-            Err(Faults::of_file(file.source.name, &found, &format!("layout {RECORD_VERSION}")))
-        });
+        let record = files::read(path).and_then(|file| record::read(&file.source));
         let requirement =
             files::read(&asked).and_then(|file| Ok((requirement::read(&file.source)?, file.digest)));
         let stated = folder.join("waivers.yaml");

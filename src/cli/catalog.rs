@@ -87,7 +87,7 @@ fn outcome(good: bool) -> Outcome {
 
 fn check(options: &CheckOptions, places: &Places) -> anyhow::Result<(Page, Outcome)> {
     let folder = folder(options.folder.as_ref(), places);
-    let catalog = files::catalogs_named(&folder, &[""])?;
+    let catalog = files::catalog_in(&folder)?;
     let findings = catalog::consistency(&catalog);
     let name = folder.display().to_string();
     Ok((Page::of_findings(&name, catalog.commons().count(), &findings), outcome(findings.is_empty())))
@@ -101,7 +101,7 @@ fn list(options: &ListOptions, places: &Places) -> anyhow::Result<(Page, Outcome
     }
     let conditions = filter::conditions(&options.conditions)?;
     let folder = folder(options.folder.as_ref(), places);
-    let catalog = files::catalogs_named(&folder, &[""])?;
+    let catalog = files::catalog_in(&folder)?;
     let sources = files::catalog_sources(&folder)?;
     let rows = Faults::gather(sources.iter().map(raw::rows))?;
     let rows: Vec<_> = rows.into_iter().flatten().filter(|row| row.family == options.family).collect();

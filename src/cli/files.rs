@@ -58,9 +58,29 @@ pub(crate) fn catalogs(root: &Path, requirement: &Requirement) -> Result<Catalog
     catalogs_named(root, &names)
 }
 
+/// A name that a file or an argument gives to a catalog or a policy, and that becomes part of a path: it must not lead elsewhere.
+fn plain<'n>(what: &str, name: &'n str) -> Result<&'n str, Faults> {
+    let leads = name.contains(['/', '\\', ':']) || name.starts_with('.') || name.trim().is_empty();
+    let allowed = "a plain name such as `demo` or `house`, without a path";
+    if leads {
+        Err(Faults::of_file(name, &format!("this is no name of a {what}"), allowed))
+    } else {
+        Ok(name)
+    }
+}
+
 /// Reads catalogs by the names of their folders, all faults of all files at once.
 pub(crate) fn catalogs_named(root: &Path, names: &[&str]) -> Result<Catalog, Faults> {
-    let paths = Faults::gather(names.iter().map(|name| catalog_files(&root.join(name))))?;
+    let paths = names.iter().map(|name| catalog_files(&root.join(plain("catalog", name)?)));
+    read_catalog(root, Faults::gather(paths)?)
+}
+
+/// Reads the catalog that one folder holds.
+pub(crate) fn catalog_in(folder: &Path) -> Result<Catalog, Faults> {
+    read_catalog(folder, vec![catalog_files(folder)?])
+}
+
+fn read_catalog(root: &Path, paths: Vec<Vec<PathBuf>>) -> Result<Catalog, Faults> {
     let paths: Vec<PathBuf> = paths.into_iter().flatten().collect();
     let files: Vec<Result<ReadFile, Faults>> = paths.par_iter().map(|path| read(path)).collect();
     let files = Faults::gather(files)?;
@@ -100,7 +120,7 @@ fn catalog_files(folder: &Path) -> Result<Vec<PathBuf>, Faults> {
 
 /// Reads a policy by name.
 pub(crate) fn policy(root: &Path, name: &str) -> Result<Policy, Faults> {
-    let file = read(&root.join("policies").join(format!("{name}.yaml")))?;
+    let file = read(&root.join("policies").join(format!("{}.yaml", plain("policy", name)?)))?;
     policy::read(&file.source, name, &file.digest)
 }
 

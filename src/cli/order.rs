@@ -8,12 +8,12 @@ use std::{
 use anyhow::{Context as _, bail};
 use clap::Args;
 use railwright::{
-    document,
+    document::Faults,
     flow::{self, Bought},
     policy::Policy,
     purchase::{Wanted, Wishes, lines::FAMILIES, terms},
     quantity::{Currency, Quantity as _, Ratio},
-    record::Record,
+    record::{self, MOST},
     report::{self, Page},
 };
 use rust_decimal::Decimal;
@@ -69,12 +69,11 @@ pub(crate) struct OrderOptions {
 pub(crate) fn run(options: &OrderOptions, places: &Places) -> anyhow::Result<Outcome> {
     let mut records = Vec::new();
     let mut paths = Vec::new();
-    for text in &options.records {
-        let (path, quantity) = split(text)?;
-        let file = files::read(&PathBuf::from(path))?;
-        let record: Record = document::from_yaml(&file.source)?;
-        let quantity = quantity.unwrap_or(record.build_quantity);
-        records.push((record, quantity));
+    let asked = options.records.iter().map(|text| split(text)).collect::<anyhow::Result<Vec<_>>>()?;
+    let read = |path: &str| files::read(Path::new(path)).and_then(|file| record::read(&file.source));
+    let found = Faults::gather(asked.iter().map(|(path, _)| read(path)))?;
+    for ((path, quantity), record) in asked.into_iter().zip(found) {
+        records.push((quantity.unwrap_or(record.build_quantity), record));
         paths.push(PathBuf::from(path));
     }
     let mut spares = BTreeMap::new();
@@ -104,7 +103,7 @@ pub(crate) fn run(options: &OrderOptions, places: &Places) -> anyhow::Result<Out
     let reviews: Vec<Option<(Case, Policy)>> = paths.iter().map(review).collect::<anyhow::Result<_>>()?;
     let mut names: Vec<&str> = records
         .iter()
-        .flat_map(|(record, _)| record.inputs.catalog.keys())
+        .flat_map(|(_, record)| record.inputs.catalog.keys())
         .filter_map(|name| name.rsplit_once('/').map(|(folder, _)| folder))
         .collect();
     names.sort_unstable();
@@ -116,9 +115,10 @@ pub(crate) fn run(options: &OrderOptions, places: &Places) -> anyhow::Result<Out
     let designs: Vec<Bought<'_>> = records
         .iter()
         .zip(&reviews)
-        .map(|((record, quantity), review)| Bought {
+        .map(|((quantity, record), review)| Bought {
             wanted: Wanted { record, quantity: *quantity },
             review: review.as_ref().map(|(case, policy)| case.inputs(policy)),
+            waivers: review.as_ref().map_or(&[], |(case, _)| &case.waivers),
         })
         .collect();
     let order = flow::buy(&designs, &catalog, &wishes, &supplier_terms, &substitutes)?;
@@ -161,19 +161,17 @@ fn amount(text: &str) -> Result<Decimal, String> {
     }
 }
 
-/// Most supplies of one design.
-const MOST_SUPPLIES: u32 = 1_000_000;
-
-/// A path and the quantity behind the last colon, if what stands there is a number.
+/// A path and the quantity behind the last colon, if what stands there is one or is meant to be.
 fn split(text: &str) -> anyhow::Result<(&str, Option<u32>)> {
-    match text.rsplit_once(':') {
-        Some((path, digits)) if !path.is_empty() && digits.bytes().all(|byte| byte.is_ascii_digit()) => {
-            match digits.parse::<u32>() {
-                Ok(quantity) if (1..=MOST_SUPPLIES).contains(&quantity) => Ok((path, Some(quantity))),
-                _ => bail!("found quantity `{digits}` of `{path}`, allowed 1 to {MOST_SUPPLIES}"),
-            }
-        }
-        _ => Ok((text, None)),
+    let Some((path, digits)) = text.rsplit_once(':').filter(|(path, _)| !path.is_empty()) else {
+        return Ok((text, None));
+    };
+    let whole = digits.bytes().all(|byte| byte.is_ascii_digit());
+    match digits.parse::<u32>() {
+        Ok(quantity) if whole && (1..=MOST).contains(&quantity) => Ok((path, Some(quantity))),
+        // A colon may be part of a name.
+        _ if !whole && (Path::new(text).exists() || !Path::new(path).exists()) => Ok((text, None)),
+        _ => bail!("found quantity `{digits}` of `{path}`, allowed a whole number, 1 to {MOST}"),
     }
 }
 

@@ -67,7 +67,7 @@ pub(crate) fn run(options: &SubstituteOptions, places: &Places) -> anyhow::Resul
     } else {
         options.part.clone()
     };
-    let mut found = substitute(case.inputs(&policy), &place, &parts);
+    let mut found = substitute(case.inputs(&policy), &case.waivers, &place, &parts);
     let detailed = if options.part.is_empty() { 0 } else { parts.len() };
     let fits = found.trials.iter().any(|trial| trial.fits);
     let whole = (options.format == Format::Json).then(|| report::json::render_data(&found)).transpose()?;
@@ -95,7 +95,10 @@ fn every_allowed(
     };
     let found: Vec<Substitution> = tried
         .iter()
-        .map(|place| substitute(case.inputs(policy), place, &family(&case.catalog, &case.record, place)))
+        .map(|place| {
+            let parts = family(&case.catalog, &case.record, place);
+            substitute(case.inputs(policy), &case.waivers, place, &parts)
+        })
         .collect();
     let mut rules = Vec::new();
     for (place, one) in tried.iter().zip(&found) {

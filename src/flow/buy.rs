@@ -3,6 +3,7 @@
 
 use crate::{
     catalog::Catalog,
+    policy::Waiver,
     purchase::{self, Barred, Freedom, Order, OrderError, Wanted, Wishes, order::Refused, terms},
     review::{
         self,
@@ -21,6 +22,8 @@ pub struct Bought<'a> {
     pub wanted: Wanted<'a>,
     /// What the record with substitutes is reviewed against; without it none is bought.
     pub review: Option<review::Inputs<'a>>,
+    /// Waivers of that review.
+    pub waivers: &'a [Waiver],
 }
 
 /// Plans one purchase for all designs; every substitute in it was reviewed with all others of its design.
@@ -82,7 +85,7 @@ fn unsound(designs: &[Bought<'_>], order: &Order, strict: bool) -> Vec<(Barred, 
             all.extend(swaps.into_iter().map(|(bar, _)| (bar, why.to_owned())));
             continue;
         };
-        all.extend(not_holding(inputs, swaps, strict));
+        all.extend(not_holding(inputs, design.waivers, swaps, strict));
     }
     all
 }
@@ -90,12 +93,13 @@ fn unsound(designs: &[Bought<'_>], order: &Order, strict: bool) -> Vec<(Barred, 
 /// Of the substitutes of one design those that do not hold with the ones before them.
 fn not_holding(
     inputs: review::Inputs<'_>,
+    waivers: &[Waiver],
     swaps: Vec<(Barred, Option<Place>)>,
     strict: bool,
 ) -> Vec<(Barred, String)> {
     let placed: Vec<(Place, String)> =
         swaps.iter().filter_map(|(bar, place)| Some((place.clone()?, bar.part.clone()))).collect();
-    let found = together(inputs, &placed);
+    let found = together(inputs, waivers, &placed);
     if found.is_empty() && placed.len() == swaps.len() {
         return Vec::new();
     }
@@ -111,7 +115,7 @@ fn not_holding(
             continue;
         }
         held.push((place, bar.part.clone()));
-        let found = together(inputs, &held);
+        let found = together(inputs, waivers, &held);
         if !found.is_empty() {
             held.pop();
             let others = if held.is_empty() { "" } else { "with the other substitutes: " };

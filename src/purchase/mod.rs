@@ -16,6 +16,7 @@ pub mod problem;
 pub mod solve;
 mod stock;
 pub mod terms;
+mod whole;
 
 pub use lines::Wanted;
 pub use order::Order;

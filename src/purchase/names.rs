@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::catalog::part::Lifecycle;
+use crate::catalog::{Catalog, part::Lifecycle};
 
 use super::{
     lines::{Line, Wanted},
@@ -12,6 +12,7 @@ use super::{
     solve::Answer,
     stock::{Market, Shelf, money, units},
     terms::SupplierTerms,
+    whole,
 };
 
 /// Everything needed to put names back.
@@ -20,6 +21,8 @@ pub(super) struct Context<'a> {
     pub(super) lines: &'a [Line],
     /// See its type.
     pub(super) wanted: &'a [Wanted<'a>],
+    /// What can be bought.
+    pub(super) catalog: &'a Catalog,
     /// See its type.
     pub(super) market: &'a Market<'a>,
     /// See its type.
@@ -99,6 +102,7 @@ impl Context<'_> {
             designs: self.wanted.iter().map(of_design).collect(),
             suppliers: self.suppliers(plan, &served),
             missing,
+            unresolved: whole::unresolved(self.wanted, self.catalog),
             substituted,
             total: self.money(plan.total),
             bound: self.money(bound),

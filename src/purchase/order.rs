@@ -19,6 +19,8 @@ pub struct Order {
     pub suppliers: Vec<SupplierOrder>,
     /// What cannot be bought, and why.
     pub missing: Vec<Missing>,
+    /// What of a record does not make a circuit: its goods are listed all the same.
+    pub unresolved: Vec<Unresolved>,
     /// Where something else than the part designed in is bought.
     pub substituted: Vec<Substituted>,
     /// Substitutes that were left out because a review of the whole design found something with them.
@@ -135,6 +137,17 @@ pub struct Missing {
     pub why: String,
 }
 
+/// A record, or a rail of it, that does not make a circuit.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Unresolved {
+    /// Design.
+    pub supply: String,
+    /// Rail; empty where it concerns the whole record.
+    pub rail: String,
+    /// Why.
+    pub why: String,
+}
+
 /// A substitute that was left out.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Refused {
@@ -184,9 +197,10 @@ impl Order {
         }
     }
 
-    /// Whether everything is bought within the budget.
+    /// Whether everything is bought within the budget, for records that make circuits.
     pub fn complete(&self) -> bool {
-        self.missing.is_empty() && self.within_budget.is_none_or(|budget| budget == Budget::Kept)
+        let whole = self.missing.is_empty() && self.unresolved.is_empty();
+        whole && self.within_budget.is_none_or(|budget| budget == Budget::Kept)
     }
 }
 

@@ -114,8 +114,15 @@ pub fn order(
             })
             .sum::<i64>()
     });
-    let context =
-        Context { lines: &lines, wanted, market: &market, shelf: &shelf, wishes, terms: &terms.suppliers };
+    let context = Context {
+        lines: &lines,
+        wanted,
+        catalog,
+        market: &market,
+        shelf: &shelf,
+        wishes,
+        terms: &terms.suppliers,
+    };
     Ok(context.order(&posed, &answer, alone, dropped))
 }
 

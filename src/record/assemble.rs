@@ -20,7 +20,7 @@ use super::{
 #[non_exhaustive]
 pub enum Unresolved {
     /// A part that no catalog has.
-    #[error("rail `{rail}`: the catalog has no `{part}` for the {}", position.words())]
+    #[error("the catalog has no `{part}` for the {}", position.words())]
     NoSuchPart {
         /// Rail.
         rail: String,
@@ -30,7 +30,7 @@ pub enum Unresolved {
         part: String,
     },
     /// A position that must be filled is empty, or a position is filled twice.
-    #[error("rail `{rail}`: the record gives {count} entries for the {}, {needed}", position.words())]
+    #[error("the record gives {count} entries for the {}, {needed}", position.words())]
     Count {
         /// Rail.
         rail: String,
@@ -42,7 +42,7 @@ pub enum Unresolved {
         needed: &'static str,
     },
     /// A word the record uses that means nothing here.
-    #[error("rail `{rail}`: `{found}` is no {what}; known: {known}")]
+    #[error("`{found}` is no {what}; known: {known}")]
     Word {
         /// Rail.
         rail: String,

@@ -35,21 +35,22 @@ pub fn host<'r>(record: &'r Record, rail: &RailRecord) -> Option<&'r RailRecord>
     record.rails.iter().find(|one| one.rail == *name)
 }
 
+/// Parts of every rail by itself, in the order of the record: no rail knows of the one beside it.
+pub fn each<'a>(record: &Record, catalog: &'a Catalog) -> Vec<Result<Assembly<'a>, Vec<Unresolved>>> {
+    let of_rail = |(place, rail): (usize, &RailRecord)| match &rail.transformer_of {
+        None => assemble(rail, catalog),
+        Some(name) => assemble(&whole(record, place, rail, name)?, catalog),
+    };
+    record.rails.iter().enumerate().map(of_rail).collect()
+}
+
 /// Parts of every rail, in the order of the record.
 pub fn assemble_all<'a>(
     record: &Record,
     requirement: &'a Requirement,
     catalog: &'a Catalog,
 ) -> Vec<Result<Assembly<'a>, Vec<Unresolved>>> {
-    let mut all: Vec<Result<Assembly<'a>, Vec<Unresolved>>> = record
-        .rails
-        .iter()
-        .enumerate()
-        .map(|(place, rail)| match &rail.transformer_of {
-            None => assemble(rail, catalog),
-            Some(name) => assemble(&whole(record, place, rail, name)?, catalog),
-        })
-        .collect();
+    let mut all = each(record, catalog);
     let asked = |name: &str| requirement.rails.iter().find(|rail| rail.name == name);
     for (place, rail) in record.rails.iter().enumerate() {
         let Some(name) = &rail.transformer_of else { continue };

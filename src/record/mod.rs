@@ -5,9 +5,11 @@
 pub mod assemble;
 pub mod couple;
 pub mod model;
+mod read;
 pub mod write;
 
 pub use assemble::{Unresolved, assemble};
-pub use couple::assemble_all;
+pub use couple::{assemble_all, stands_elsewhere};
 pub use model::{Inputs, RECORD_VERSION, RailRecord, Record, RecordedPart};
+pub use read::{MOST, read};
 pub use write::{RailChoice, record};

@@ -67,6 +67,11 @@ impl Page {
             page.heading("missing", "What cannot be bought");
             page.table(missing(order));
         }
+        if !order.unresolved.is_empty() {
+            page.heading("unresolved", "Records that make no circuit");
+            page.paragraph("Their goods stand in the lists all the same: mend the records before you order.");
+            page.table(unresolved(order));
+        }
         for supplier in &order.suppliers {
             page.heading("supplier", &supplier.supplier);
             page.blocks.push(Block::Pairs(terms(supplier)));
@@ -141,8 +146,13 @@ fn conclusion(order: &Order) -> String {
         }
         _ => {}
     }
-    if !order.missing.is_empty() {
-        text = format!("{} lines cannot be bought. The rest: {text}", order.missing.len());
+    match order.missing.len() {
+        0 => {}
+        1 => text = format!("one line cannot be bought. The rest: {text}"),
+        some => text = format!("{some} lines cannot be bought. The rest: {text}"),
+    }
+    if !order.unresolved.is_empty() {
+        text = format!("not every record makes a circuit: do not order before that is mended. {text}");
     }
     text
 }
@@ -271,6 +281,19 @@ fn missing(order: &Order) -> Table {
             Cell::text(&one.pieces.to_string()),
             Cell::text(&one.why),
         ]);
+    }
+    table
+}
+
+fn unresolved(order: &Order) -> Table {
+    let columns = [
+        ("Supply", Kind::Text, Place::Key),
+        ("Rail", Kind::Code, Place::Key),
+        ("Why", Kind::Text, Place::First),
+    ];
+    let mut table = Table::new("unresolved", "", &columns);
+    for one in &order.unresolved {
+        table.push(vec![Cell::text(&one.supply), Cell::text(&one.rail), Cell::text(&one.why)]);
     }
     table
 }

@@ -19,6 +19,7 @@ use crate::{
     document::{self, Source},
     physics::bleeder,
     quantity::{Farads, Ohms, Quantity, Volts},
+    record::Record,
     requirement::ProtectionClass,
     stress::{position::Position, resistor},
 };
@@ -101,6 +102,20 @@ fn named(rail: &RailReview<'_>, position: Position) -> String {
     }
 }
 
+/// Transformers as the record names them, also those of rails that could not be solved: what was not judged carries mains too.
+fn transformers(record: &Record) -> String {
+    let key = Position::Transformer.key();
+    let own = record.rails.iter().flat_map(|rail| &rail.parts).filter(|part| part.position == key);
+    let mut names: Vec<&str> = Vec::new();
+    for name in own.flat_map(|part| &part.designators).map(|name| name.trim()).filter(|name| !name.is_empty())
+    {
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    if names.is_empty() { format!("the {}", Position::Transformer.words()) } else { names.join(", ") }
+}
+
 fn joined(rails: &[RailReview<'_>], position: Position) -> String {
     rails.iter().map(|rail| named(rail, position)).collect::<Vec<_>>().join(", ")
 }
@@ -111,8 +126,7 @@ pub(super) fn cautions(inputs: Inputs<'_>, rails: &[RailReview<'_>]) -> Vec<Caut
     let mains = &inputs.requirement.mains;
     // What two rails share is cautioned of once.
     let first = |rail: &&RailReview<'_>| !rail.bench.assembly.is_second();
-    let names = rails.iter().filter(first).map(|rail| named(rail, Position::Transformer));
-    let names = names.collect::<Vec<_>>().join(", ");
+    let names = transformers(inputs.record);
     let transformers = || ("transformers", names.clone());
     let mut all = vec![texts.caution(
         "mains",

@@ -9,6 +9,7 @@ use serde::Serialize;
 use super::{
     dossier::{Dossier, Finding, SCHEMA_VERSION, StressRow, Weight},
     figure::{Figure, Unit},
+    findings::code,
 };
 use crate::{
     quantity::Money,
@@ -288,10 +289,32 @@ fn moved(before: &[StressRow], after: &[StressRow]) -> Vec<Moved> {
     all.into_iter().map(|(_, moved)| moved).collect()
 }
 
-/// Findings whose code, rail and position the other list does not have.
+/// Stresses of the second list that fail and go farther beyond their limit than they do in the first.
+pub(super) fn worse<'d>(before: &[StressRow], after: &'d [StressRow]) -> Vec<&'d StressRow> {
+    let first = keyed(before);
+    let was = |key: Key<'_>| first.iter().find(|(one, _)| *one == key).map(|(_, row)| *row);
+    let goes_farther = |old: &StressRow, new: &StressRow| match (old.utilisation, new.utilisation) {
+        (Some(old), Some(new)) => new.value() - old.value() > MOVED,
+        (Some(_), None) => true,
+        (None, Some(_)) => false,
+        // Where no ratio is left to state the figures themselves are.
+        (None, None) if new.at_least => new.applied.value() < old.applied.value(),
+        (None, None) => new.applied.value() > old.applied.value(),
+    };
+    let failing = keyed(after).into_iter().filter(|(_, row)| !row.holds && row.waived.is_none());
+    failing
+        .filter(|(key, new)| was(*key).is_some_and(|old| goes_farther(old, new)))
+        .map(|(_, row)| row)
+        .collect()
+}
+
+/// Findings whose code, rail and position the other list does not have; what keeps a rail from being solved must be the same
+/// word for word.
 fn only_in(these: &[Finding], those: &[Finding]) -> Vec<Finding> {
+    let rail = |one: &Finding| [code::UNSOLVED, code::UNRESOLVED].contains(&one.code.as_str());
     let same = |a: &Finding, b: &Finding| {
         (a.weight, &a.code, &a.rail, &a.position) == (b.weight, &b.code, &b.rail, &b.position)
+            && (!rail(a) || a.text == b.text)
     };
     these.iter().filter(|one| !those.iter().any(|other| same(one, other))).cloned().collect()
 }

@@ -89,7 +89,12 @@ pub(super) fn parts(inputs: Inputs<'_>, rails: &[RailReview<'_>]) -> (Vec<PartRo
         let amount = money.amount.checked_div(Decimal::from(inputs.requirement.build_quantity))?;
         Some(Money { amount, ..money })
     });
-    let totals = totals(rails, batch, unit, unpriced);
+    let whole = rails.len() >= inputs.record.rails.len().max(inputs.requirement.rails.len());
+    let mut totals = totals(rails, batch, unit, unpriced);
+    if !whole {
+        // Sums of the rest would be read as those of the whole.
+        totals = Totals { output: None, loss: None, volume: None, mass: None, without_mass: 0, ..totals };
+    }
     (rows, totals)
 }
 

@@ -8,17 +8,19 @@ use serde::Serialize;
 pub use super::place::{NoPlace, Place, every, family, place};
 use super::{
     audit::audit,
-    compare::{Moved, compare},
+    compare::{Moved, compare, worse},
     dossier::{Dossier, Finding, SCHEMA_VERSION, Weight},
     findings::code,
     place::commons,
     recompute::Inputs,
+    waive::waive,
 };
 use crate::{
     candidate::price,
     catalog::Common,
+    policy::Waiver,
     quantity::Money,
-    record::{Record, assemble_all, write::row_digest},
+    record::{Record, assemble_all, stands_elsewhere, write::row_digest},
 };
 
 /// One part tried.
@@ -30,7 +32,8 @@ pub struct Trial {
     pub maker: String,
     /// Pieces in one supply.
     pub count: u32,
-    /// Whether nothing is found with it that is not found without.
+    /// Whether the record with it can be solved, nothing is found at this position, and elsewhere nothing that is not found
+    /// without it, nor more of what is.
     pub fits: bool,
     /// Why the requirement's wishes exclude it; empty if they do not.
     pub excluded: String,
@@ -40,8 +43,10 @@ pub struct Trial {
     pub dearer_by: Option<Money>,
     /// What is found with it at this position.
     pub fails_here: Vec<Finding>,
-    /// What is found with it elsewhere: what else must change.
+    /// What is found with it elsewhere and not without it, or goes farther with it: what else must change.
     pub fails_elsewhere: Vec<Finding>,
+    /// What is found elsewhere with it as without it.
+    pub remains: Vec<Finding>,
     /// What was found of the record and is no more.
     pub cured: Vec<Finding>,
     /// Stresses old against new, the farthest move first.
@@ -57,10 +62,16 @@ impl Substitution {
 }
 
 impl Trial {
-    /// Whether the circuit could be solved with the part.
+    /// Whether every rail could be solved with the part.
     pub fn solved(&self) -> bool {
-        !self.fails_here.iter().any(|one| [code::UNSOLVED, code::UNRESOLVED].contains(&one.code.as_str()))
+        !self.fails_here.iter().chain(&self.fails_elsewhere).any(unsolved)
     }
+}
+
+/// Whether a finding says that a rail could not be judged at all.
+fn unsolved(finding: &Finding) -> bool {
+    [code::UNSOLVED, code::UNRESOLVED, code::RAIL_MISSING, code::RAIL_UNKNOWN]
+        .contains(&finding.code.as_str())
 }
 
 /// Parts tried in one position, the ranking first to last.
@@ -84,14 +95,17 @@ pub struct Substitution {
     pub unit_cost: Option<Money>,
     /// Supplies built at a time.
     pub build_quantity: u32,
+    /// What is found of the record as it stands, notes left out.
+    pub found_without: Vec<Finding>,
     /// Parts tried: those that fit by cost, then the others by how much is found with them.
     pub trials: Vec<Trial>,
 }
 
-/// Tries parts in a place and ranks them.
-pub fn substitute(inputs: Inputs<'_>, place: &Place, parts: &[String]) -> Substitution {
-    let before = audit(inputs, None);
-    let mut trials: Vec<Trial> = parts.par_iter().map(|part| trial(inputs, place, part, &before)).collect();
+/// Tries parts in a place and ranks them; waivers count as they do in an audit.
+pub fn substitute(inputs: Inputs<'_>, waivers: &[Waiver], place: &Place, parts: &[String]) -> Substitution {
+    let before = audited(inputs, waivers);
+    let mut trials: Vec<Trial> =
+        parts.par_iter().map(|part| trial(inputs, waivers, place, part, &before)).collect();
     trials.sort_by(|a, b| {
         let cost = |trial: &Trial| trial.unit_cost.map(|money| money.amount);
         // What cannot even be solved is farther off than any number of stresses.
@@ -115,21 +129,31 @@ pub fn substitute(inputs: Inputs<'_>, place: &Place, parts: &[String]) -> Substi
         count: own.map_or(0, |own| own.count),
         unit_cost: before.totals.unit_cost,
         build_quantity: inputs.requirement.build_quantity,
+        found_without: grave(before.findings),
         trials,
     }
 }
 
-fn trial(inputs: Inputs<'_>, place: &Place, part: &str, before: &Dossier) -> Trial {
+fn audited(inputs: Inputs<'_>, waivers: &[Waiver]) -> Dossier {
+    let mut dossier = audit(inputs, None);
+    waive(&mut dossier, waivers, inputs.today);
+    dossier
+}
+
+fn grave(all: Vec<Finding>) -> Vec<Finding> {
+    all.into_iter().filter(|one| one.weight == Weight::Finding).collect()
+}
+
+fn trial(inputs: Inputs<'_>, waivers: &[Waiver], place: &Place, part: &str, before: &Dossier) -> Trial {
     let common = commons(inputs.catalog, place.position).into_iter().find(|common| common.id.0 == part);
     let record = replaced(inputs, inputs.record, place, part, common);
-    let after = audit(Inputs { record: &record, ..inputs }, None);
+    let after = audited(Inputs { record: &record, ..inputs }, waivers);
     let found = compare(("", inputs.record, before), ("", &record, &after));
     let rail = record.rails.get(place.rail).map(|rail| rail.rail.clone()).unwrap_or_default();
-    let grave = |all: Vec<Finding>| all.into_iter().filter(|one| one.weight == Weight::Finding);
+    let (counting, remains) = counting(&record, std::slice::from_ref(place), before, &after);
     // What keeps a rail from being solved concerns the part that was put in.
-    let here =
-        |one: &Finding| one.rail == rail && (one.position == place.position.key() || one.position.is_empty());
-    let (fails_here, fails_elsewhere): (Vec<Finding>, Vec<Finding>) = grave(found.gained).partition(here);
+    let here = |one: &Finding| stands_at(&record, place, one) || one.rail == rail && one.position.is_empty();
+    let (fails_here, fails_elsewhere): (Vec<Finding>, Vec<Finding>) = counting.into_iter().partition(here);
     let excluded = match common {
         None => String::from("the catalog has no such part in this family"),
         Some(common) if !price::admissible(common, inputs.requirement) => {
@@ -153,24 +177,68 @@ fn trial(inputs: Inputs<'_>, place: &Place, part: &str, before: &Dossier) -> Tri
         }),
         fails_here,
         fails_elsewhere,
-        cured: grave(found.lost).collect(),
+        remains,
+        cured: grave(found.lost),
         // Without a solution there is nothing to hold against the old stresses.
         moved: if after.stresses.iter().any(|row| row.rail == rail) { found.stresses } else { Vec::new() },
     }
 }
 
-/// What is found of a record with other parts in several places at once, and not of the record as it stands.
+/// What of a review with other parts speaks against them, and what is found as it was without them.
+///
+/// Everything at their own places counts whether or not the recorded part was at fault too, and so does every rail that cannot
+/// be solved: nothing was judged there. Elsewhere counts what is new, and what fails farther than it did.
+fn counting(
+    record: &Record,
+    places: &[Place],
+    before: &Dossier,
+    after: &Dossier,
+) -> (Vec<Finding>, Vec<Finding>) {
+    let known = |one: &Finding| {
+        let same = |other: &Finding| {
+            (&one.code, &one.rail, &one.position) == (&other.code, &other.rail, &other.position)
+        };
+        before.findings.iter().any(|other| other.weight == Weight::Finding && same(other))
+    };
+    let farther = worse(&before.stresses, &after.stresses);
+    let goes_farther = |one: &Finding| {
+        farther
+            .iter()
+            .any(|row| row.rail == one.rail && row.position == one.position && row.stress == one.code)
+    };
+    grave(after.findings.clone()).into_iter().partition(|one| {
+        // A waiver that was at fault before is a matter of paper, not of the part.
+        let own =
+            places.iter().any(|place| stands_at(record, place, one)) && !one.code.starts_with("waiver-");
+        !known(one) || own || unsolved(one) || goes_farther(one)
+    })
+}
+
+/// Whether a finding is of a place: of its rail, or of the rail that shares what stands there.
+fn stands_at(record: &Record, place: &Place, finding: &Finding) -> bool {
+    let Some(own) = record.rails.get(place.rail) else { return false };
+    let shares = |name: &str| {
+        record.rails.iter().any(|rail| {
+            rail.rail == name
+                && rail.transformer_of.as_ref() == Some(&own.rail)
+                && stands_elsewhere(rail, place.position)
+        })
+    };
+    finding.position == place.position.key() && (finding.rail == own.rail || shares(&finding.rail))
+}
+
+/// What speaks against other parts in several places at once.
 ///
 /// Parts that fit one by one need not fit together: each takes up what the others leave.
-pub fn together(inputs: Inputs<'_>, swaps: &[(Place, String)]) -> Vec<Finding> {
-    let before = audit(inputs, None);
+pub fn together(inputs: Inputs<'_>, waivers: &[Waiver], swaps: &[(Place, String)]) -> Vec<Finding> {
+    let before = audited(inputs, waivers);
     let record = swaps.iter().fold(inputs.record.clone(), |record, (place, part)| {
         let common = commons(inputs.catalog, place.position).into_iter().find(|one| one.id.0 == *part);
         replaced(inputs, &record, place, part, common)
     });
-    let after = audit(Inputs { record: &record, ..inputs }, None);
-    let gained = compare(("", inputs.record, &before), ("", &record, &after)).gained;
-    gained.into_iter().filter(|one| one.weight == Weight::Finding).collect()
+    let after = audited(Inputs { record: &record, ..inputs }, waivers);
+    let places: Vec<Place> = swaps.iter().map(|(place, _)| place.clone()).collect();
+    counting(&record, &places, &before, &after).0
 }
 
 /// A record with another part in a place: its maker, its row and as many pieces as the circuit takes.

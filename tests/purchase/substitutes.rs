@@ -27,7 +27,7 @@ fn wishes() -> Wishes {
 
 fn bought(bench: &Bench, catalog: &Catalog, substitutes: &[Substitute]) -> Order {
     let wanted = Wanted { record: &bench.record, quantity: 25 };
-    let design = Bought { wanted, review: Some(bench.inputs()) };
+    let design = Bought { wanted, review: Some(bench.inputs()), waivers: &[] };
     buy(&[design], catalog, &wishes(), &Terms::default(), substitutes).expect("an answer")
 }
 
@@ -39,7 +39,7 @@ fn allowed(bench: &Bench, one_in: usize) -> Vec<(Place, Substitute)> {
             let parts = family(&bench.catalog, &bench.record, &place);
             let step = if parts.len() > 100 { one_in } else { 1 };
             let parts: Vec<String> = parts.into_iter().step_by(step).collect();
-            let found = substitute(bench.inputs(), &place, &parts);
+            let found = substitute(bench.inputs(), &[], &place, &parts);
             let position = place.names(&bench.record).expect("there").1.to_owned();
             let rule = Substitute {
                 supply: None,
@@ -59,7 +59,7 @@ fn holds(bench: &Bench, order: &Order) -> bool {
         .iter()
         .map(|one| (Place::of(&bench.record, &one.rail, &one.position).expect("there"), one.bought.clone()))
         .collect();
-    together(bench.inputs(), &swaps).is_empty()
+    together(bench.inputs(), &[], &swaps).is_empty()
 }
 
 /// Free parts make every substitute worth buying: the hardest case for what must hold together.
@@ -132,7 +132,7 @@ fn parts_that_fit_alone_and_not_together_are_not_bought_together() {
             first.allowed.iter().find_map(|a| {
                 let clash = |b: &&String| {
                     let swaps = [(one.clone(), a.clone()), (other.clone(), (*b).clone())];
-                    !together(bench.inputs(), &swaps).is_empty()
+                    !together(bench.inputs(), &[], &swaps).is_empty()
                 };
                 second
                     .allowed
@@ -160,7 +160,8 @@ fn parts_that_fit_alone_and_not_together_are_not_bought_together() {
 fn without_requirements_beside_the_record_nothing_is_bought_instead() {
     let bench = sound();
     let rules: Vec<Substitute> = allowed(&bench, 3).into_iter().map(|one| one.1).collect();
-    let design = Bought { wanted: Wanted { record: &bench.record, quantity: 25 }, review: None };
+    let design =
+        Bought { wanted: Wanted { record: &bench.record, quantity: 25 }, review: None, waivers: &[] };
     let order = buy(&[design], &bench.catalog, &wishes(), &Terms::default(), &rules).expect("an answer");
     assert!(order.substituted.is_empty());
     assert!(order.refused.iter().all(|one| one.why.contains("no requirements file")));

@@ -7,5 +7,6 @@ mod faults;
 mod figures;
 mod redesign;
 mod seeded;
+mod unresolved;
 mod variants;
 mod waivers;

@@ -53,7 +53,7 @@ fn alike(one: &Record, other: &Record, position: &str) -> bool {
 fn near(bench: &Bench, position: &str, most: usize) -> Vec<(String, bool)> {
     let at = place(&bench.record, position).expect("named");
     let parts = family(&bench.catalog, &bench.record, &at);
-    let trials = substitute(bench.inputs(), &at, &parts).trials;
+    let trials = substitute(bench.inputs(), &[], &at, &parts).trials;
     let fit = trials.iter().filter(|trial| trial.fits).take(most);
     let miss = trials.iter().filter(|trial| !trial.fits && trial.solved()).take(most);
     fit.chain(miss).map(|trial| (trial.part.clone(), trial.fits)).collect()

@@ -126,7 +126,7 @@ fn a_substitute_is_judged_as_the_record_with_it_is() {
     let at = place(&bench.record, "C1").expect("named");
     assert_eq!(Ok(&at), place(&bench.record, "reservoir:main").as_ref());
     for part in ["QS35-6800", "SN50-3300", "TS50-2200"] {
-        let trial = &substitute(bench.inputs(), &at, &[part.to_owned()]).trials[0];
+        let trial = &substitute(bench.inputs(), &[], &at, &[part.to_owned()]).trials[0];
         let mut other = sound();
         other.part("reservoir").part = part.to_owned();
         other.freshen();
@@ -148,7 +148,7 @@ fn the_family_is_ranked_with_what_fits_first_and_by_cost() {
     let at = place(&bench.record, "reservoir").expect("named");
     let parts = family(&bench.catalog, &bench.record, &at);
     assert_eq!(parts.len() + 1, bench.catalog.electrolytics.len());
-    let trials = substitute(bench.inputs(), &at, &parts).trials;
+    let trials = substitute(bench.inputs(), &[], &at, &parts).trials;
     let fitting: Vec<_> = trials.iter().take_while(|trial| trial.fits).collect();
     assert!(!fitting.is_empty() && trials.iter().skip(fitting.len()).all(|trial| !trial.fits));
     let costs: Vec<_> =
@@ -164,7 +164,7 @@ fn a_substitute_that_no_catalog_has_or_that_does_not_go_there_is_told_and_not_gu
     let bench = sound();
     let at = place(&bench.record, "U1").expect("named");
     for part in ["NOPE-1", "QS35-6800"] {
-        let trial = &substitute(bench.inputs(), &at, &[part.to_owned()]).trials[0];
+        let trial = &substitute(bench.inputs(), &[], &at, &[part.to_owned()]).trials[0];
         assert!(!trial.fits && !trial.excluded.is_empty() && trial.moved.is_empty(), "{part}");
     }
     assert!(place(&bench.record, "C9").is_err());

@@ -14,8 +14,7 @@ use railwright::{
         sweep::{Axis, sweep},
         write::circuit_text,
     },
-    document, flow,
-    record::Record,
+    document, flow, record,
     report::{
         Figures, Page,
         analysis::{csv, figures::figures as drawings, json, page, plot, sweep::Swept},
@@ -158,7 +157,7 @@ fn swept(
 
 /// The circuit of a corner of a recorded rail.
 fn recorded(options: &AnalyseOptions, record: &Path, places: &Places) -> anyhow::Result<CircuitFile> {
-    let kept: Record = document::from_yaml(&files::read(record)?.source)?;
+    let kept = record::read(&files::read(record)?.source)?;
     let beside = record.with_file_name("requirements.yaml");
     let asked = files::read(options.requirements.as_deref().unwrap_or(&beside))?;
     let requirement = requirement::read(&asked.source)?;

@@ -79,7 +79,7 @@ impl Page {
 
     /// A quotation sheet.
     pub fn of_ratings(sheet: &Sheet) -> Self {
-        let mut page = ratings::ratings(sheet);
+        let mut page = ratings::ratings(sheet, false);
         let rails: std::collections::BTreeSet<&str> =
             sheet.quoted.iter().map(|row| row.rail.as_str()).collect();
         // A reader has the positions in the first table; who asks for a rating stays in the formats that keep every column.
@@ -90,7 +90,7 @@ impl Page {
 
     /// A quotation sheet with every column.
     pub fn of_whole_ratings(sheet: &Sheet) -> Self {
-        ratings::ratings(sheet)
+        ratings::ratings(sheet, true)
     }
 
     /// The page that says why nothing fits.

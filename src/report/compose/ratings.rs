@@ -3,14 +3,23 @@
 //! Knows no format.
 
 use crate::{
-    report::page::{Cell, Kind, Page, Place, Table},
+    report::page::{Block, Cell, Kind, Page, Place, Table},
     review::ratings::{Bound, Sheet},
 };
 
-/// The page.
-pub(super) fn ratings(sheet: &Sheet) -> Page {
+/// The page; `whole` keeps why a rail has no rows among the rows, for formats that have nothing else.
+pub(super) fn ratings(sheet: &Sheet, whole: bool) -> Page {
     let mut page = Page::new(&format!("{}: ratings to quote", sheet.supply));
     page.heading("quoted", "What is to be quoted");
+    if !sheet.unsolved.is_empty() {
+        let text = if sheet.rows.is_empty() {
+            "Nothing can be quoted: no rail of the record could be solved."
+        } else {
+            "This sheet is not whole: what could not be solved has no rows."
+        };
+        page.blocks.push(Block::Conclusion { good: false, text: text.to_owned() });
+        page.list(&sheet.unsolved);
+    }
     page.paragraph(&format!("For {} supplies, derated by {}.", sheet.build_quantity, sheet.policy));
     let mut quoted = Table::new(
         "quoted",
@@ -35,7 +44,9 @@ pub(super) fn ratings(sheet: &Sheet) -> Page {
         ]);
     }
     page.table(quoted);
-    page.heading("ratings", "Ratings that an offered part must have");
+    if !sheet.rows.is_empty() {
+        page.heading("ratings", "Ratings that an offered part must have");
+    }
     let mut table = Table::new(
         "ratings",
         "Least or greatest rating by position",
@@ -72,8 +83,14 @@ pub(super) fn ratings(sheet: &Sheet) -> Page {
             Cell::text(&row.by),
         ]);
     }
+    for why in sheet.unsolved.iter().filter(|_| whole) {
+        let mut row = vec![Cell::text(""); 9];
+        for (cell, text) in row.iter_mut().skip(3).zip(["NOT SOLVED", "is", why]) {
+            *cell = Cell::text(text);
+        }
+        table.push(row);
+    }
     page.table(table);
-    page.list(&sheet.unsolved);
     page.heading("notes", "Notes, and whom this sheet defers to");
     page.list(&sheet.notes);
     page.paragraph(&sheet.deferral);

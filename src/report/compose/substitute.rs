@@ -2,8 +2,9 @@
 //!
 //! Knows no format.
 
+use super::front::finding_table;
 use crate::{
-    report::page::{Block, Cell, Kind, Page, Place, Table, clean},
+    report::page::{Block, Cell, Kind, Page, Place, Table, clean, of_rail},
     review::{
         Figure,
         compare::Moved,
@@ -33,11 +34,28 @@ pub(super) fn substitute(found: &Substitution, tried: usize, detailed: usize) ->
             if fitting == 1 { "fits" } else { "fit" },
         ),
     });
+    as_recorded(&mut page, found);
     page.table(ranking(found));
     for trial in found.trials.iter().take(detailed) {
         detail(&mut page, trial);
     }
     page
+}
+
+/// What is found of the record with nothing changed: at the position a part must mend it, elsewhere it is no fault of a part.
+fn as_recorded(page: &mut Page, found: &Substitution) {
+    let all: Vec<&Finding> = found.found_without.iter().collect();
+    if !all.is_empty() {
+        page.table(finding_table(
+            "found-without",
+            "Found of the record as it stands, with nothing changed",
+            &all,
+        ));
+        page.paragraph(
+            "A part fits where the record with it can be solved, nothing of this is left at its position, and none of the rest \
+             goes farther.",
+        );
+    }
 }
 
 /// The page of several positions: how many parts fit in each, and the cheapest of them.
@@ -53,6 +71,9 @@ pub(super) fn overview(found: &[Substitution]) -> Page {
             found.len()
         ),
     });
+    if let Some(first) = found.first() {
+        as_recorded(&mut page, first);
+    }
     let mut table = Table::new(
         "substitutes",
         "Each part of the family recomputed exactly in this circuit; the cheapest that fits",
@@ -141,7 +162,8 @@ fn ranking(found: &Substitution) -> Table {
 /// What is found with a part, in one line.
 fn told(trial: &Trial) -> String {
     if !trial.solved() {
-        return trial.fails_here.iter().map(|one| one.text.as_str()).collect::<Vec<_>>().join("; ");
+        let all = trial.fails_here.iter().chain(&trial.fails_elsewhere);
+        return all.map(|one| of_rail(&one.rail, &one.text)).collect::<Vec<_>>().join("; ");
     }
     let codes = |all: &[Finding]| all.iter().map(|one| one.code.as_str()).collect::<Vec<_>>().join(", ");
     let mut parts = Vec::new();
@@ -168,9 +190,13 @@ fn detail(page: &mut Page, trial: &Trial) {
         page.paragraph("What else must change with it:");
         page.list(&trial.fails_elsewhere.iter().map(line).collect::<Vec<_>>());
     }
+    if !trial.remains.is_empty() {
+        page.paragraph("Found with it as without it:");
+        page.list(&trial.remains.iter().map(line).collect::<Vec<_>>());
+    }
     let cured: Vec<String> = trial.cured.iter().map(|one| format!("no more found: {}", line(one))).collect();
     page.list(&cured);
-    if trial.moved.is_empty() {
+    if trial.moved.is_empty() && trial.solved() {
         page.paragraph("No stress moves by as much as the last digit printed.");
     }
     page.table(super::compare::stress_table(&trial.moved));

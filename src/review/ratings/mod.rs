@@ -8,7 +8,7 @@ mod window;
 use serde::Serialize;
 
 use super::{
-    dossier::SCHEMA_VERSION,
+    dossier::{Finding, SCHEMA_VERSION},
     figure::Figure,
     parts::designators,
     recompute::{Inputs, RailReview, Recomputed, recompute},
@@ -121,7 +121,7 @@ pub fn ratings(inputs: Inputs<'_>) -> Sheet {
         build_quantity: inputs.requirement.build_quantity,
         quoted,
         rows,
-        unsolved: recomputed.findings.iter().map(|one| format!("{}: {}", one.rail, one.text)).collect(),
+        unsolved: recomputed.findings.iter().map(why).collect(),
         notes: vec![
             String::from(
                 "Each figure is what the worst vertex asks, turned round through the policy, with every other part as \
@@ -134,6 +134,14 @@ pub fn ratings(inputs: Inputs<'_>) -> Sheet {
             ),
         ],
         deferral: cautions::deferral(),
+    }
+}
+
+/// Why a rail has no rows.
+fn why(finding: &Finding) -> String {
+    match finding.rail.as_str() {
+        "" => finding.text.clone(),
+        rail => format!("rail `{rail}` could not be solved: {}", finding.text),
     }
 }
 
