@@ -1,14 +1,18 @@
 //! A rail solved and judged again with something changed, and the edge at which what held no longer holds.
 //!
-//! Every trial is the exact solution at every vertex; nothing is extrapolated. Where the enclosure is given by its thermal
-//! resistance the air inside follows the heat of every trial.
+//! Every trial is an exact solution; nothing is extrapolated. Where the enclosure is given by its thermal resistance the air
+//! inside follows the heat of every trial. On the way to an edge a rail is solved at the vertices that are known to be worst,
+//! at the edge itself at every vertex: a stress is never less where more vertices are solved, so what fails at some fails.
+
+use std::cell::{Cell, RefCell};
 
 use super::recompute::{RailReview, Recomputed};
 use crate::{
+    circuit::corner::Vertex,
     requirement::{Rail, Requirement},
     stress::{
         assembly::Assembly,
-        bench::{Asked, Bench},
+        bench::{Asked, Bench, Refusal},
         position::Position,
         registry,
         verdict::Verdict,
@@ -19,6 +23,9 @@ use crate::{
 const HALVINGS: u32 = 12;
 /// Steps in which an interval is walked before halving.
 const STEPS: u32 = 8;
+
+/// Rounds after which an edge is sought at every vertex all the way.
+const ROUNDS_MAX: u32 = 12;
 
 /// Which verdict: code, position, and which of several alike.
 pub(super) type Key = (&'static str, Position, usize);
@@ -39,33 +46,107 @@ pub(super) fn verdict_of(verdicts: &[Verdict], (code, position, nth): Key) -> Op
     verdicts.iter().filter(|one| one.code() == code && one.position() == position).nth(nth)
 }
 
-/// All verdicts on a rail with other parts, the air inside with them; `None` without a steady state.
+/// What a rail is tried with instead of what it has.
+#[derive(Clone, Copy)]
+pub(super) struct Trial<'t> {
+    /// Another requirement.
+    pub(super) requirement: &'t Requirement,
+    /// Another rail asked.
+    pub(super) rail: &'t Rail,
+    /// Other parts.
+    pub(super) assembly: Assembly<'t>,
+}
+
+/// Where a rail is solved.
+#[derive(Clone, Copy)]
+pub(super) enum Where<'w> {
+    /// At every vertex.
+    Everywhere,
+    /// At the vertices watched.
+    At(&'w Watch),
+}
+
+/// Verdicts of all rules, or of the one that is named, on a rail tried, the air inside with it; where there is no steady state the
+/// vertex that has none, if it is known.
 pub(super) fn judged(
     all: &Recomputed<'_>,
     review: &RailReview<'_>,
-    assembly: &Assembly<'_>,
-) -> Option<Vec<Verdict>> {
-    let own = review.bench.asked;
-    let inside_rise_k = all.rise_with(own.requirement, &review.record.rail, own.rail, assembly)?;
-    let bench = Bench::build_whole(Asked { inside_rise_k, ..own }, *assembly).ok()?;
-    Some(registry::judge(&bench))
+    trial: &Trial<'_>,
+    looked: Where<'_>,
+    code: Option<&str>,
+) -> Result<Vec<Verdict>, Option<Vertex>> {
+    let &Trial { requirement, rail, assembly } = trial;
+    let inside_rise_k = all.rise_with(requirement, &review.record.rail, rail, &assembly).ok_or(None)?;
+    let asked = Asked { requirement, rail, inside_rise_k, ..review.bench.asked };
+    let bench = match looked {
+        Where::Everywhere => Bench::build_whole(asked, assembly),
+        Where::At(watch) => Bench::build(asked, assembly, watch.vertices.borrow().iter().copied()),
+    };
+    let bench = bench.map_err(|refusal| match refusal {
+        Refusal::NoSteadyState { vertex, .. } => Some(vertex),
+        Refusal::Unbuildable(_) => None,
+    })?;
+    let Some(code) = code else { return Ok(registry::judge(&bench)) };
+    let mut verdicts = Vec::new();
+    (registry::by_code(code).ok_or(None)?.judge)(&bench, &mut verdicts);
+    Ok(verdicts)
 }
 
-/// What one rule says of a rail with another requirement and other parts; `None` without a steady state.
-pub(super) fn one(
-    all: &Recomputed<'_>,
-    review: &RailReview<'_>,
-    requirement: &Requirement,
-    rail: &Rail,
-    assembly: &Assembly<'_>,
-    key: Key,
-) -> Option<Verdict> {
-    let inside_rise_k = all.rise_with(requirement, &review.record.rail, rail, assembly)?;
-    let asked = Asked { requirement, rail, inside_rise_k, ..review.bench.asked };
-    let bench = Bench::build_whole(asked, *assembly).ok()?;
-    let mut verdicts = Vec::new();
-    (registry::by_code(key.0)?.judge)(&bench, &mut verdicts);
-    verdict_of(&verdicts, key).cloned()
+/// The vertices at which a rail is looked at on the way to an edge.
+pub(super) struct Watch {
+    vertices: RefCell<Vec<Vertex>>,
+    /// Nothing more can be learnt from where it fails: every look must be a whole one.
+    blind: Cell<bool>,
+}
+
+impl Watch {
+    /// Begins with some vertices; without any every look is a whole one.
+    pub(super) fn of(vertices: impl Iterator<Item = Vertex>) -> Self {
+        let mut known: Vec<Vertex> = Vec::new();
+        for vertex in vertices {
+            if !known.contains(&vertex) {
+                known.push(vertex);
+            }
+        }
+        let blind = known.is_empty();
+        Self { vertices: RefCell::new(known), blind: Cell::new(blind) }
+    }
+
+    /// Learns where a rail failed that held at every vertex watched.
+    pub(super) fn learn(&self, vertices: impl Iterator<Item = Vertex>) {
+        let mut known = self.vertices.borrow_mut();
+        let before = known.len();
+        for vertex in vertices {
+            if !known.contains(&vertex) {
+                known.push(vertex);
+            }
+        }
+        if known.len() == before {
+            self.blind.set(true);
+        }
+    }
+
+    /// As [`edge`], for what a whole look says; `quick` looks at the vertices watched alone, and `whole` teaches them.
+    pub(super) fn edge(
+        &self,
+        from: f64,
+        to: f64,
+        quick: impl Fn(f64) -> bool,
+        whole: impl Fn(f64) -> bool,
+    ) -> Option<f64> {
+        for _ in 0..ROUNDS_MAX {
+            if self.blind.get() {
+                break;
+            }
+            let found = edge(from, to, &quick);
+            let at = found.unwrap_or(to);
+            // The start holds: the review found so.
+            if found == Some(from) || whole(at) {
+                return found;
+            }
+        }
+        edge(from, to, whole)
+    }
 }
 
 /// Keys of what fails.

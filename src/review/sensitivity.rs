@@ -1,21 +1,25 @@
 //! What moves the tightest margins, and how far the inputs may go until a margin is gone.
 //!
-//! Every figure is an exact solution of the rail at every vertex with one input changed; nothing is linearised. The air
-//! inside follows the heat where the enclosure is given by its resistance. Chooses nothing.
+//! Every figure is an exact solution of the rail at every vertex with one input changed; nothing is linearised. On the way to
+//! an edge the vertices known to be worst are looked at, the edge itself is held to every vertex. The air inside follows the
+//! heat where the enclosure is given by its resistance. Chooses nothing.
+
+use std::{cell::RefCell, collections::BTreeMap, rc::Rc};
 
 use serde::Serialize;
 
 use super::{
     figure::{Figure, Unit},
-    probe::{self, Key},
+    probe::{self, Key, Trial, Watch, Where},
     recompute::{Inputs, RailReview, Recomputed, recompute},
 };
 use crate::{
+    circuit::corner::Vertex,
     quantity::{Amps, Celsius, Ratio},
     requirement::{Rail, Requirement},
     stress::{
         assembly::{Assembly, Reservoir},
-        verdict::{Stress, Verdict},
+        verdict::{EQUALITY, Stress, Verdict},
     },
 };
 
@@ -83,6 +87,7 @@ pub fn sensitivity(inputs: Inputs<'_>) -> Vec<Margin> {
 }
 
 fn of_rail(all: &Recomputed<'_>, review: &RailReview<'_>) -> Vec<Margin> {
+    let subject = Subject { all, review, solved: RefCell::new(BTreeMap::new()) };
     let mut stresses: Vec<(Key, &Stress)> = probe::keyed(&review.verdicts)
         .into_iter()
         .filter_map(|(key, verdict)| match verdict {
@@ -97,7 +102,7 @@ fn of_rail(all: &Recomputed<'_>, review: &RailReview<'_>) -> Vec<Margin> {
         if margins.len() == MARGINS {
             break;
         }
-        let movers = movers(all, review, key, stress);
+        let movers = movers(&subject, key, stress);
         if movers.is_empty() {
             continue;
         }
@@ -107,7 +112,7 @@ fn of_rail(all: &Recomputed<'_>, review: &RailReview<'_>) -> Vec<Margin> {
             stress: stress.code.to_owned(),
             used: Figure::new(stress.utilisation(), Unit::Percent),
             movers,
-            edges: edges(all, review, key, stress),
+            edges: edges(&subject, key, stress),
         });
     }
     margins
@@ -132,24 +137,58 @@ impl Changed {
         }
     }
 
-    /// Utilisation of the stress with the change; `None` where the rule no longer states a ratio or nothing can be solved.
-    fn used(&self, all: &Recomputed<'_>, review: &RailReview<'_>, key: Key) -> Option<f64> {
+    /// Verdicts with the change, of all rules or of one; where there is no steady state the vertex that has none.
+    fn judged(
+        &self,
+        (all, review): (&Recomputed<'_>, &RailReview<'_>),
+        looked: Where<'_>,
+        code: Option<&str>,
+    ) -> Result<Vec<Verdict>, Option<Vertex>> {
         let own = review.bench.assembly;
-        let assembly = Assembly {
-            transformer: &self.transformer,
-            reservoir: Reservoir { part: &self.reservoir, count: own.reservoir.count },
-            ..own
-        };
-        match probe::one(all, review, &self.requirement, &self.rail, &assembly, key)? {
-            Verdict::Stress(stress) => Some(stress.utilisation()),
-            Verdict::Fact { holds: true, .. } | Verdict::NotApplicable { .. } => Some(0.0),
-            Verdict::Fact { .. } | Verdict::MissingRating { .. } => None,
+        let reservoir = Reservoir { part: &self.reservoir, count: own.reservoir.count };
+        let assembly = Assembly { transformer: &self.transformer, reservoir, ..own };
+        let trial = Trial { requirement: &self.requirement, rail: &self.rail, assembly };
+        probe::judged(all, review, &trial, looked, code)
+    }
+}
+
+/// Utilisation of a stress; `None` where the rule no longer states a ratio.
+fn used(verdicts: &[Verdict], key: Key) -> Option<f64> {
+    match probe::verdict_of(verdicts, key)? {
+        Verdict::Stress(stress) => Some(stress.utilisation()),
+        Verdict::Fact { holds: true, .. } | Verdict::NotApplicable { .. } => Some(0.0),
+        Verdict::Fact { .. } | Verdict::MissingRating { .. } => None,
+    }
+}
+
+/// What was solved at every vertex already: margins of one rail ask for the same.
+type Solved = Result<Rc<Vec<Verdict>>, Option<Vertex>>;
+
+/// A rail whose margins are sought.
+struct Subject<'s, 'a> {
+    all: &'s Recomputed<'a>,
+    review: &'s RailReview<'a>,
+    /// By the input and the value it was given.
+    solved: RefCell<BTreeMap<(&'static str, u64), Solved>>,
+}
+
+impl Subject<'_, '_> {
+    /// All verdicts with an input changed, at every vertex.
+    fn whole(&self, input: &'static str, value: f64, change: impl Fn(&mut Changed)) -> Solved {
+        let key = (input, value.to_bits());
+        if let Some(known) = self.solved.borrow().get(&key) {
+            return known.clone();
         }
+        let mut changed = Changed::of(self.review);
+        change(&mut changed);
+        let found = changed.judged((self.all, self.review), Where::Everywhere, None).map(Rc::new);
+        self.solved.borrow_mut().insert(key, found.clone());
+        found
     }
 }
 
 /// Each input brought to its nominal value alone.
-fn movers(all: &Recomputed<'_>, review: &RailReview<'_>, key: Key, stress: &Stress) -> Vec<Mover> {
+fn movers(subject: &Subject<'_, '_>, key: Key, stress: &Stress) -> Vec<Mover> {
     type Change = fn(&mut Changed);
     let changes: [(&str, &str, Change); 10] = [
         ("mains voltage", "tolerance taken away", |changed| {
@@ -195,10 +234,10 @@ fn movers(all: &Recomputed<'_>, review: &RailReview<'_>, key: Key, stress: &Stre
     let now = stress.utilisation();
     let mut found: Vec<(f64, Mover)> = changes
         .iter()
-        .filter_map(|(input, what, change)| {
-            let mut changed = Changed::of(review);
-            change(&mut changed);
-            let used = changed.used(all, review, key)?;
+        .enumerate()
+        .filter_map(|(at, (input, what, change))| {
+            // Two changes of one input are told apart by their places in the list.
+            let used = used(&subject.whole(input, -1.0 - at as f64, change).ok()?, key)?;
             let moved = used - now;
             (moved.abs() > STILL).then(|| {
                 let mover = Mover {
@@ -225,7 +264,8 @@ struct Walk {
     set: fn(&mut Changed, f64),
 }
 
-fn edges(all: &Recomputed<'_>, review: &RailReview<'_>, key: Key, stress: &Stress) -> Vec<Edge> {
+fn edges(subject: &Subject<'_, '_>, key: Key, stress: &Stress) -> Vec<Edge> {
+    let review = subject.review;
     let asked = &review.bench.asked;
     let (mains, ambient) = (&asked.requirement.mains, &asked.requirement.ambient);
     let farad = review.bench.assembly.reservoir.part.capacitance.0;
@@ -286,19 +326,38 @@ fn edges(all: &Recomputed<'_>, review: &RailReview<'_>, key: Key, stress: &Stres
             set: |changed, value| changed.reservoir.capacitance.0 = value,
         },
     ];
-    walks.iter().map(|walk| walked(all, review, key, stress, walk)).collect()
+    walks.iter().map(|walk| walked(subject, key, stress, walk)).collect()
 }
 
-fn walked(all: &Recomputed<'_>, review: &RailReview<'_>, key: Key, stress: &Stress, walk: &Walk) -> Edge {
-    let holds_at = |value: f64| {
-        let mut changed = Changed::of(review);
+fn walked(subject: &Subject<'_, '_>, key: Key, stress: &Stress, walk: &Walk) -> Edge {
+    let watch = Watch::of(stress.vertex.into_iter());
+    let within = |verdicts: &[Verdict]| used(verdicts, key).is_some_and(|used| used <= 1.0 + EQUALITY);
+    let quick = |value: f64| {
+        let mut changed = Changed::of(subject.review);
         (walk.set)(&mut changed, value);
-        changed.used(all, review, key).is_some_and(|used| used <= 1.0 + crate::stress::verdict::EQUALITY)
+        let found = changed.judged((subject.all, subject.review), Where::At(&watch), Some(key.0));
+        // Where fewer vertices are solved a rule may say less: that is left to the whole look.
+        found.is_ok_and(|verdicts| probe::verdict_of(&verdicts, key).is_none() || within(&verdicts))
+    };
+    let holds_at = |value: f64| {
+        let found = subject.whole(walk.input, value, |changed| (walk.set)(changed, value));
+        let holds = found.as_ref().is_ok_and(|verdicts| within(verdicts));
+        if !holds {
+            let at = match &found {
+                Err(vertex) => *vertex,
+                Ok(verdicts) => match probe::verdict_of(verdicts, key) {
+                    Some(Verdict::Stress(stress)) => stress.vertex,
+                    _ => None,
+                },
+            };
+            watch.learn(at.into_iter());
+        }
+        holds
     };
     let [strain, ease] = walk.ends;
     let text = |value| Figure::new(value, walk.unit).map_or_else(String::new, Figure::text);
     let (edge, note) = if stress.holds() {
-        let edge = probe::edge(walk.now, strain, holds_at);
+        let edge = watch.edge(walk.now, strain, quick, holds_at);
         let note = if edge.is_some() { String::new() } else { format!("holds up to {}", text(strain)) };
         (edge, note)
     } else {

@@ -4,12 +4,12 @@
 
 use super::{Bound, RatingRow, row};
 use crate::{
-    circuit::supply::Body,
+    circuit::{corner::Vertex, supply::Body},
     quantity::{KelvinsPerWatt, Quantity as _},
     requirement::{ProtectionClass, RequiredInsulation},
     review::{
         figure::{Figure, Unit},
-        probe,
+        probe::{self, Key, Trial, Watch, Where},
         recompute::{RailReview, Recomputed},
     },
     stress::{
@@ -46,6 +46,9 @@ fn stress<'r>(rail: &'r RailReview<'_>, code: &str, position: Position) -> Optio
     })
 }
 
+/// Tightest stresses whose vertices are watched from the start.
+const WATCHED: usize = 6;
+
 /// Least and greatest factor on a value between which nothing fails that holds now; `None` where no end was met.
 fn window(
     all: &Recomputed<'_>,
@@ -53,13 +56,51 @@ fn window(
     change: impl Fn(f64, &mut dyn FnMut(Assembly<'_>) -> bool) -> bool,
 ) -> (Option<f64>, Option<f64>) {
     let already = probe::failing(&rail.verdicts);
-    let holds = |factor: f64| {
+    let asked = rail.bench.asked;
+    let mut tightest: Vec<(f64, Vertex)> = rail
+        .verdicts
+        .iter()
+        .filter_map(|verdict| match verdict {
+            Verdict::Stress(stress) => Some((stress.utilisation(), stress.vertex?)),
+            _ => None,
+        })
+        .collect();
+    tightest.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let watch = Watch::of(tightest.into_iter().map(|(_, vertex)| vertex).take(WATCHED));
+    let judged = |assembly: Assembly<'_>, looked: Where<'_>| {
+        let trial = Trial { requirement: asked.requirement, rail: asked.rail, assembly };
+        probe::judged(all, rail, &trial, looked, None)
+    };
+    let quick = |factor: f64| {
         change(factor, &mut |assembly| {
-            probe::judged(all, rail, &assembly)
-                .is_some_and(|verdicts| probe::failing(&verdicts).iter().all(|key| already.contains(key)))
+            judged(assembly, Where::At(&watch)).is_ok_and(|verdicts| {
+                // Where fewer vertices are solved a rule may say less: what fails already is left to the whole look.
+                let known = |key: &Key| already.iter().any(|one| (one.0, one.1) == (key.0, key.1));
+                probe::failing(&verdicts).iter().all(known)
+            })
         })
     };
-    (probe::edge(1.0, SEARCH, holds), probe::edge(1.0, 1.0 / SEARCH, holds))
+    let whole = |factor: f64| {
+        change(factor, &mut |assembly| match judged(assembly, Where::Everywhere) {
+            Err(vertex) => {
+                watch.learn(vertex.into_iter());
+                false
+            }
+            Ok(verdicts) => {
+                let failing = probe::failing(&verdicts).into_iter().filter(|key| !already.contains(key));
+                let failing: Vec<Key> = failing.collect();
+                if !failing.is_empty() {
+                    let stress = |key: &Key| match probe::verdict_of(&verdicts, *key)? {
+                        Verdict::Stress(stress) => stress.vertex,
+                        _ => None,
+                    };
+                    watch.learn(failing.iter().filter_map(stress));
+                }
+                failing.is_empty()
+            }
+        })
+    };
+    (watch.edge(1.0, SEARCH, quick, whole), watch.edge(1.0, 1.0 / SEARCH, quick, whole))
 }
 
 /// The two rows of a window.
