@@ -101,6 +101,7 @@ pub const FORMULAS: &[&Formula] = &[
     &rule_of_thumb::WINDING_RMS,
     &rule_of_thumb::RATING,
     &reliability::DIODE_RATE,
+    &reliability::TRANSISTOR_RATE,
     &reliability::CAPACITOR_RATE,
     &reliability::CIRCUIT_RATE,
     &parts_count::PARTS_COUNT,

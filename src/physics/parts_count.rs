@@ -68,6 +68,11 @@ pub const fn power_rectifier(environment: Environment) -> PerMillionHours {
     PerMillionHours(of(environment, [0.0028, 0.022, 0.039, 0.034]))
 }
 
+/// Generic rate of a low-frequency bipolar power transistor. Source: MIL-HDBK-217F, appendix A (from memory).
+pub const fn power_transistor(environment: Environment) -> PerMillionHours {
+    PerMillionHours(of(environment, [0.0057, 0.042, 0.069, 0.063]))
+}
+
 /// Generic rate of a linear circuit of up to 100 transistors. Source: MIL-HDBK-217F, appendix A (from memory).
 pub const fn linear_circuit(environment: Environment) -> PerMillionHours {
     PerMillionHours(of(environment, [0.0095, 0.024, 0.039, 0.034]))
@@ -100,7 +105,7 @@ pub fn power_transformer(rated_rise_k: f64, environment: Environment) -> PerMill
 #[cfg(test)]
 mod tests {
     use super::super::reliability::{
-        DiodeKind, Family, arrhenius, diode, environment_factor, fuse, solder_joint,
+        DiodeKind, Family, arrhenius, diode, environment_factor, fuse, solder_joint, transistor,
     };
     use super::Environment::{GroundBenign, GroundFixed, GroundMobile, NavalSheltered};
     use super::*;
@@ -115,6 +120,16 @@ mod tests {
         for environment in ALL {
             let model = diode(DiodeKind::PowerRectifier, junction(environment), Ratio(0.7), 1.0, environment);
             assert_relative_eq!(model.0, power_rectifier(environment).0, max_relative = 0.025);
+        }
+    }
+
+    /// Source: MIL-HDBK-217F, appendix A, low-frequency power transistors (from memory): 0.0057, 0.042, 0.069, 0.063. Second
+    /// method: the part-stress model of a linear 100 W transistor at 80 % of its voltage gives the same in two figures.
+    #[test]
+    fn printed_power_transistors_are_the_stress_model_at_the_usual_conditions() {
+        for environment in ALL {
+            let model = transistor(junction(environment), Watts(100.0), Ratio(0.8), 1.0, environment);
+            assert_relative_eq!(model.0, power_transistor(environment).0, max_relative = 0.025);
         }
     }
 

@@ -34,6 +34,24 @@ pub const DIODE_RATE: Formula = Formula::new(
     HANDBOOK,
 );
 
+/// What the workings print for [`transistor`].
+pub const TRANSISTOR_RATE: Formula = Formula::new(
+    "reliability-transistor",
+    ("λ", "1/10⁶h"),
+    "λ_b π_T π_A π_R π_S π_Q π_E",
+    &[
+        sym("λ_b", "1/10⁶h", "base rate, 0.00074"),
+        sym("π_T", "", "exp(−2114 (1/(T_j + 273) − 1/298))"),
+        sym("π_A", "", "application, 1.5 linear"),
+        sym("π_R", "", "P^0.37 of the rated power in W, 0.43 up to 0.1 W"),
+        sym("π_S", "", "0.045 exp(3.1 V), V collector-emitter voltage over its rating with open base"),
+        sym("π_Q", "", "quality, 8 plastic"),
+        sym("π_E", "", "environment"),
+    ],
+    "comparison of variants in one edition; low-frequency bipolar transistors",
+    HANDBOOK,
+);
+
 /// What the workings print for [`capacitor`].
 pub const CAPACITOR_RATE: Formula = Formula::new(
     "reliability-capacitor",
@@ -155,12 +173,8 @@ pub fn diode(
     })
 }
 
-/// Failure rate of a linear bipolar transistor. `voltage` is collector-emitter over its rating with open base.
-///
-/// ```text
-/// λ = λ_b π_T π_A π_R π_S π_Q π_E
-/// λ_b 0.00074 · π_A 1.5 · π_R P^0.37 (0.43 up to 0.1 W) · π_S 0.045 exp(3.1 V)
-/// ```
+/// Failure rate of a linear bipolar transistor; see [`TRANSISTOR_RATE`]. `voltage` is collector-emitter over its rating with
+/// open base.
 pub fn transistor(
     junction: Celsius,
     rated: Watts,

@@ -16,7 +16,7 @@ pub(super) fn sensitivity(page: &mut Page, margins: &[Margin]) {
     page.paragraph(
         "Each input changed alone and the rail solved anew at every vertex; nothing is linearised. The air inside follows the \
          room, and the heat where the enclosure is given by its thermal resistance. An edge is the last value at which that \
-         stress holds.",
+         stress holds: every vertex was solved there, on the way to it those that are worst.",
     );
     let mut list = Table::new(
         "margins",
@@ -128,6 +128,7 @@ pub(super) fn reliability(page: &mut Page, rates: &Reliability) {
     ]);
     page.table(table);
     if !rates.without.is_empty() {
-        page.paragraph(&format!("No model, or a figure it needs is missing: {}.", rates.without.join(", ")));
+        page.paragraph("Not counted:");
+        page.list(&rates.without);
     }
 }

@@ -3,6 +3,8 @@
 //! Stresses and temperatures are those of each part's hottest vertex, so every rate is an upper one of its model. Parts of
 //! which the handbook has no model here are named, not guessed.
 
+mod pass;
+
 use serde::Serialize;
 
 use super::{
@@ -29,8 +31,8 @@ use crate::{
 
 /// Quality factors of commercial parts. Source: MIL-HDBK-217F Notice 2 (from memory).
 mod quality {
-    /// Plastic diodes.
-    pub(super) const DIODE: f64 = 8.0;
+    /// Plastic diodes and transistors.
+    pub(super) const DISCRETE: f64 = 8.0;
     /// Commercial microcircuits.
     pub(super) const CIRCUIT: f64 = 10.0;
     /// Commercial capacitors.
@@ -82,7 +84,7 @@ pub struct Reliability {
     pub counted_benign: Option<Figure>,
     /// Sum by parts count, ground fixed.
     pub counted_fixed: Option<Figure>,
-    /// Positions without a model or without a figure it needs.
+    /// Positions that are not counted, each with the reason.
     pub without: Vec<String>,
 }
 
@@ -96,12 +98,11 @@ pub fn reliability(inputs: Inputs<'_>) -> Reliability {
         for line in rail.bench.assembly.lines() {
             leads += line.count * leads_of(rail, line.position);
             let name = designators(rail, line.position).join(" ");
-            match of_line(rail, &line) {
-                Some(model) => rows.push(row(rail, &line, model)),
-                None if leads_of(rail, line.position) > 0 => {
-                    without.push(format!("{name} ({})", line.position.words()));
-                }
-                None => {}
+            if let Some(model) = of_line(rail, &line) {
+                rows.push(row(rail, &line, model));
+            } else {
+                let why = why_none(line.position);
+                without.push(format!("{name} ({}): {why}", line.position.words()));
             }
         }
         let joints = Model {
@@ -289,14 +290,29 @@ fn of_line<'m>(rail: &'m RailReview<'_>, line: &Line<'_>) -> Option<Model<'m>> {
             let given = String::from("none");
             Some(Model { elements: line.count, given, rate: Box::new(law::fuse), count: Box::new(law::fuse) })
         }
-        Position::PassTransistor
-        | Position::LimitTransistor
-        | Position::InrushLimiter
+        Position::PassTransistor => pass::transistor(rail, line),
+        Position::LimitTransistor => pass::limiter(rail, line, air),
+        Position::InrushLimiter
         | Position::CutOut
         | Position::RectifierSink
         | Position::RectifierPad
         | Position::RegulatorSink
         | Position::RegulatorPad => None,
+    }
+}
+
+/// Why a position is not counted.
+fn why_none(position: Position) -> &'static str {
+    match position {
+        Position::RectifierSink
+        | Position::RectifierPad
+        | Position::RegulatorSink
+        | Position::RegulatorPad => "the handbook has no model of sinks and pads",
+        Position::InrushLimiter => {
+            "no model here: of thermistors the handbook's factors for heat and load are not known"
+        }
+        Position::CutOut => "no model here: of thermal switches the handbook's figures are not known",
+        _ => "no model here, or the review has no figure that its model needs",
     }
 }
 
@@ -309,9 +325,9 @@ fn diode<'m>(elements: u32, junction: Celsius, reverse: f64) -> Model<'m> {
             text(reverse, Unit::Percent)
         ),
         rate: Box::new(move |environment| {
-            law::diode(DiodeKind::PowerRectifier, junction, Ratio(reverse), quality::DIODE, environment)
+            law::diode(DiodeKind::PowerRectifier, junction, Ratio(reverse), quality::DISCRETE, environment)
         }),
-        count: Box::new(|environment| of_quality(count::power_rectifier(environment), quality::DIODE)),
+        count: Box::new(|environment| of_quality(count::power_rectifier(environment), quality::DISCRETE)),
     }
 }
 
