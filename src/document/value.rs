@@ -186,8 +186,11 @@ impl<'t> Value<'t> {
         let found = self.scalar(|| format!("{} such as `{}`", Q::NOUN, Q::EXAMPLE))?;
         match Q::from_text(found) {
             Ok(value) if range.contains(&value) => Some(value),
-            Ok(_) => {
-                self.refuse(format!("{} is out of range", self.name()), allowed(), None);
+            Ok(value) => {
+                // Only what is plainly a slip is guessed at.
+                let negative = value < *range.start() && found.starts_with(['-', '−']);
+                let hint = negative.then_some("look at the sign");
+                self.refuse(format!("{} is out of range", self.name()), allowed(), hint);
                 None
             }
             Err(error) => {

@@ -2,6 +2,7 @@
 
 mod content;
 mod faults;
+mod second_winding;
 mod seeded;
 mod sheets;
 
