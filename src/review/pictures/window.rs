@@ -4,7 +4,11 @@
 
 use super::model::{Curves, Level, Series, Window};
 use crate::{
-    circuit::{corner::End, operate::operate},
+    circuit::{
+        corner::End,
+        operate::operate,
+        supply::{Body, HeatPath},
+    },
     numeric::root::bracketed,
     review::{
         figure::{Figure, Unit},
@@ -78,33 +82,42 @@ pub(super) fn window(rail: &RailReview<'_>) -> Option<Window> {
 }
 
 /// Heat in the regulator over the mains, at the vertex whose junction is hottest; `None` without a regulator.
+///
+/// What else warms its sink grows in proportion: as the regulator's own heat it is a current times what the raw voltage leaves.
 pub(super) fn heat(rail: &RailReview<'_>) -> Option<Window> {
     let bench = &rail.bench;
     let mains = bench.supply.mains_v;
     let stage = RegulatorStage::of(bench)?.ok()?;
     let path = stage.heat_path(bench).ok()?;
     let worst = stage.greatest_junction(bench, &path)?;
-    let (mut over, mut heats, mut air_c) = (Vec::new(), Vec::new(), bench.supply.air.hot_c);
+    let (mut over, mut heats) = (Vec::new(), Vec::new());
+    let (mut air_c, mut of_all) = (bench.supply.air.hot_c, 1.0);
     for step in 0..=STEPS {
         let volts = mains.low + (mains.high - mains.low) * f64::from(step) / f64::from(STEPS);
         let mut supply = bench.supply;
         supply.mains_v.low = volts;
         supply.mains_v.high = volts;
         let point = operate(&supply, worst.vertex).ok()?;
+        let own_w = stage.dissipation_w(&point);
         over.push(volts);
-        heats.push(stage.dissipation_w(&point));
+        heats.push(own_w);
         air_c = point.air_c;
+        of_all = if own_w > 0.0 { stage.sink_heat_w(Body::Instant, &point) / own_w } else { 1.0 };
     }
+    let junction_c = |own_w: f64| match path {
+        HeatPath::Sink { to_sink, .. } => air_c + path.sink_rise_k(own_w * of_all) + to_sink * own_w,
+        HeatPath::Direct(_) => path.junction_c(own_w, air_c),
+    };
     let limit = rail.verdicts.iter().find_map(|verdict| match verdict {
         Verdict::Stress(stress) if stress.code == "regulator-junction-temperature" => Some(stress.limit),
         _ => None,
     });
     let mut levels = Vec::new();
     if let Some(limit_c) = limit
-        && path.junction_c(0.0, air_c) < limit_c
-        && path.junction_c(HEAT_MOST_W, air_c) > limit_c
+        && junction_c(0.0) < limit_c
+        && junction_c(HEAT_MOST_W) > limit_c
     {
-        let most_w = bracketed(0.0, HEAT_MOST_W, |heat_w| path.junction_c(heat_w, air_c) - limit_c);
+        let most_w = bracketed(0.0, HEAT_MOST_W, |heat_w| junction_c(heat_w) - limit_c);
         let name = String::from("heat at which the junction reaches its limit");
         levels.extend(Figure::new(most_w, Unit::Watts).map(|at| Level { name, at }));
     }
