@@ -7,8 +7,8 @@ use super::{
 };
 use crate::report::svg::Drawing;
 
-/// Capacitors of a bank that are drawn one by one.
-const DRAWN_MOST: u32 = 3;
+/// Capacitors of a bank that are drawn one by one; of more the first and the last, which the lettering names.
+const DRAWN_MOST: u32 = 6;
 /// From one capacitor of a bank to the next.
 const APART: f64 = 34.0;
 
@@ -52,7 +52,7 @@ pub(super) fn bank(sheet: &mut Drawing, row: Row, side: &Side<'_>, position: &st
         return x;
     };
     let plus = if side.negative { Way::Down } else { Way::Up };
-    let count = part.count.clamp(1, DRAWN_MOST);
+    let count = if part.count > DRAWN_MOST { 2 } else { part.count.max(1) };
     shunt(sheet, row, x, count, &lines, &mut |sheet, x, y| {
         symbol::capacitor(sheet, (x, y), Some(plus));
         4.0
