@@ -22,6 +22,7 @@ mod figures;
 mod html;
 mod joint;
 mod pair;
+mod plotted;
 mod policies;
 mod published;
 mod purchase;

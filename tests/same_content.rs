@@ -9,7 +9,7 @@ use railwright::review::{Dossier, audit};
 use crate::review::bench::designed;
 
 /// Keys of the JSON report in its order, and the section in which a page shows them.
-const SECTIONS: [(&str, &str); 22] = [
+const SECTIONS: [(&str, &str); 23] = [
     ("cautions", "cautions"),
     ("summary", "summary"),
     ("findings", "findings"),
@@ -30,6 +30,7 @@ const SECTIONS: [(&str, &str); 22] = [
     ("workings", "workings"),
     // Numbers of the figures, which stand in the sections they belong to.
     ("pictures", ""),
+    ("grid", ""),
     ("assumptions", "assumptions"),
     ("notes", "notes"),
     ("deferral", "notes"),

@@ -33,6 +33,8 @@ pub fn audit(inputs: Inputs<'_>, choice: Option<Choice>) -> Dossier {
     found.sort_by_key(|one| one.weight);
     let failing = found.iter().any(|one| one.weight == Weight::Finding);
     let (rows, totals) = parts::parts(inputs, rails);
+    let watts = |one: Option<Figure>| one.map_or(f64::NAN, Figure::value);
+    let taken = Figure::new(watts(totals.output) + watts(totals.loss), Unit::Watts);
     let stresses: Vec<StressRow> = rails.iter().flat_map(stress_rows).collect();
     Dossier {
         schema_version: SCHEMA_VERSION,
@@ -43,6 +45,7 @@ pub fn audit(inputs: Inputs<'_>, choice: Option<Choice>) -> Dossier {
         cautions: cautions::cautions(inputs, rails),
         summary: summary(inputs, &recomputed),
         findings: found,
+        grid: pictures::grid::of_supply(inputs, rails, taken),
         pictures: rails.iter().map(|rail| pictures::pictures(inputs, rail, &rows)).collect(),
         parts: rows,
         totals,
@@ -62,6 +65,13 @@ pub fn audit(inputs: Inputs<'_>, choice: Option<Choice>) -> Dossier {
         assumptions: assumptions(inputs.requirement),
         notes: notes(rails),
         deferral: cautions::deferral(),
+    }
+}
+
+impl Dossier {
+    /// Whether the record passes: nothing found but notes.
+    pub fn passes(&self) -> bool {
+        self.conclusion == Conclusion::NothingFound
     }
 }
 

@@ -5,7 +5,12 @@
 
 use serde::Serialize;
 
-use super::{choice::Choice, figure::Figure, pictures::model::RailPictures, sensitivity::Margin};
+use super::{
+    choice::Choice,
+    figure::Figure,
+    pictures::model::{RailPictures, SupplyHarmonics},
+    sensitivity::Margin,
+};
 use crate::quantity::Money;
 
 /// Version of the layout of the JSON report.
@@ -384,17 +389,12 @@ pub struct Dossier {
     pub workings: Vec<WorkingRow>,
     /// What figures are drawn from, rail by rail.
     pub pictures: Vec<RailPictures>,
+    /// Harmonics of the mains current of all rails together.
+    pub grid: SupplyHarmonics,
     /// Assumptions and defaults.
     pub assumptions: Vec<Assumption>,
     /// Notes.
     pub notes: Vec<String>,
     /// To whom this report defers.
     pub deferral: String,
-}
-
-impl Dossier {
-    /// Whether the record passes: nothing found but notes.
-    pub fn passes(&self) -> bool {
-        self.conclusion == Conclusion::NothingFound
-    }
 }

@@ -9,7 +9,9 @@ use railwright::review::dossier::{
     RailSummary, SCHEMA_VERSION, StressRow, Summary, TextbookRow, Tightest, Totals, Weight, WhyLine,
     WorkingRow,
 };
-use railwright::review::pictures::model::{Curves, Drawing, DrawnPart, RailPictures, Series, Waves};
+use railwright::review::pictures::model::{
+    Curves, Drawing, DrawnPart, RailPictures, Series, SupplyHarmonics, Waves,
+};
 use railwright::review::{Figure, Infeasible, Unit};
 
 fn fig(value: f64, unit: Unit) -> Figure {
@@ -279,6 +281,7 @@ pub(crate) fn dossier(foreign: &str) -> Dossier {
             source: String::from("derived: work of charging"),
         }],
         pictures: pictures(foreign),
+        grid: SupplyHarmonics::default(),
         assumptions: vec![Assumption {
             key: String::from("mains.frequency_tolerance"),
             value: String::from("1 %"),

@@ -14,8 +14,12 @@ use crate::{
 
 fn level_words(levels: &[Level]) -> String {
     let words: Vec<String> =
-        levels.iter().map(|level| format!("{}: {}", level.name, level.at.text())).collect();
-    if words.is_empty() { String::new() } else { format!(" {}.", words.join("; ")) }
+        levels.iter().map(|level| format!("{}, {}", level.name, level.at.text())).collect();
+    match words.len() {
+        0 => String::new(),
+        1 => format!(" Level: {}.", words.join("")),
+        _ => format!(" Levels: {}.", words.join("; ")),
+    }
 }
 
 /// Raw voltage over the mains.
@@ -31,7 +35,7 @@ pub(super) fn raw_window(number: usize, name: &str, window: &Window) -> Picture 
             level_words(&window.levels)
         ),
         drawing: curves::draw(&window.curves, extras),
-        table: Some(curve_table("window", "Raw voltage over mains", &window.curves)),
+        table: Some(curve_table("window", "Raw voltage over mains", &window.curves, &window.levels)),
     }
 }
 
@@ -47,7 +51,12 @@ pub(super) fn heat_window(number: usize, name: &str, heat: &Window) -> Picture {
             level_words(&heat.levels)
         ),
         drawing: curves::draw(&heat.curves, extras),
-        table: Some(curve_table("heat-over-mains", "Heat in the regulator over mains", &heat.curves)),
+        table: Some(curve_table(
+            "heat-over-mains",
+            "Heat in the regulator over mains",
+            &heat.curves,
+            &heat.levels,
+        )),
     }
 }
 
@@ -103,7 +112,7 @@ pub(in crate::report) fn waveforms(
             title: format!("Currents: {}{whose}", names(&waves.currents)),
             text,
             drawing: curves::draw(&waves.currents, Extras { first_class: 1, ..extras }),
-            table: Some(both_table("waveforms", "One mains period", &waves.voltages, &waves.currents)),
+            table: Some(both_table("waveforms", "One mains period", &waves.voltages, &waves.currents, &[])),
         },
     ]
 }
@@ -117,7 +126,7 @@ pub(in crate::report) fn core_waveform(curves: &Curves) -> Picture {
         title: String::from("Load voltages of the rails"),
         text: String::from("Two mains periods, all rails loaded, from the exact solution."),
         drawing: curves::draw(curves, extras),
-        table: Some(curve_table("waveforms", "Load voltages over one mains period", curves)),
+        table: Some(curve_table("waveforms", "Load voltages over one mains period", curves, &[])),
     }
 }
 
@@ -150,19 +159,22 @@ pub(in crate::report) fn switch_on(
                 "The first periods after switch-on",
                 &switched.currents,
                 &switched.voltages,
+                &switched.levels,
             )),
         },
     ]
 }
 
 /// Numbers of two figures over the same axis.
-fn both_table(name: &'static str, caption: &str, one: &Curves, other: &Curves) -> Table {
+fn both_table(name: &'static str, caption: &str, one: &Curves, other: &Curves, levels: &[Level]) -> Table {
     let rows = one.rows.iter().chain(&other.rows).cloned().collect();
-    curve_table(name, caption, &Curves { over: one.over.clone(), rows })
+    curve_table(name, caption, &Curves { over: one.over.clone(), rows }, levels)
 }
 
-fn curve_table(name: &'static str, caption: &str, curves: &Curves) -> Table {
-    let names: Vec<String> = curves.rows.iter().map(|row| clean(&row.name)).collect();
+/// Numbers of curves; levels have columns of their own, alike in every row.
+fn curve_table(name: &'static str, caption: &str, curves: &Curves, levels: &[Level]) -> Table {
+    let names = curves.rows.iter().map(|row| &row.name).chain(levels.iter().map(|level| &level.name));
+    let names: Vec<String> = names.map(|name| clean(name)).collect();
     let mut heads = vec![(curves.over.name.as_str(), Kind::Figure, Place::Key)];
     heads.extend(names.iter().map(|name| (name.as_str(), Kind::Figure, Place::First)));
     let mut table = Table::new(name, caption, &heads);
@@ -173,6 +185,7 @@ fn curve_table(name: &'static str, caption: &str, curves: &Curves) -> Table {
                 Cell::figure(row.values.get(index).and_then(|value| Figure::new(*value, row.unit)))
             }),
         );
+        cells.extend(levels.iter().map(|level| Cell::figure(Some(level.at))));
         table.push(cells);
     }
     table

@@ -85,6 +85,7 @@ impl Figures {
         for (number, rail) in (1..).zip(rails) {
             pictures.extend(rail::rail_pictures(dossier, number, rail));
         }
+        pictures.extend(rail::supply_harmonics(dossier));
         if dossier.heat.len() > 1 {
             pictures.push(heat(dossier));
         }

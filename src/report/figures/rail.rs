@@ -75,9 +75,6 @@ pub(super) fn rail_pictures(dossier: &Dossier, number: usize, rail: &RailPicture
     if let Some(switched) = &rail.switch_on {
         pictures.extend(curve::switch_on(&number.to_string(), &whose, "nominal", switched));
     }
-    if !rail.harmonics.is_empty() {
-        pictures.push(primary_harmonics(number, &name, rail));
-    }
     pictures
 }
 
@@ -125,20 +122,28 @@ fn costs(number: usize, name: &str, rail: &RailPictures) -> Picture {
     }
 }
 
-fn primary_harmonics(number: usize, name: &str, rail: &RailPictures) -> Picture {
-    let applies = if rail.harmonics_limited {
-        "The limits apply at this power."
+/// Harmonics of the mains current, all rails together.
+pub(super) fn supply_harmonics(dossier: &Dossier) -> Option<Picture> {
+    let grid = &dossier.grid;
+    if grid.harmonics.is_empty() {
+        return None;
+    }
+    let several = dossier.pictures.len() > 1;
+    let (whose, each, adding) = if several {
+        (", all rails together", "every rail at full load", "; transformers add up with their phases")
     } else {
-        "The limits are drawn for comparison: this rail takes less than the power from which they are written, or its mains \
-         is below 220 V."
+        ("", "full load", "")
     };
-    let title = format!("Harmonics of the primary current against class A, rail {name}");
+    let taken = grid.taken.map_or_else(String::new, |taken| format!(", {} taken", taken.text()));
+    let applies = if grid.limited { "The limits apply" } else { "The limits are drawn for comparison" };
+    let title = format!("Harmonics of the mains current against class A{whose}");
     let text = format!(
-        "Nominal mains, full load; core loss and magnetising current left out; logarithmic axis. {applies} Limits: IEC \
-         61000-3-2, class A."
+        "Nominal mains, {each}{taken}{adding}; core loss and magnetising current left out; logarithmic axis. {applies}: {}. \
+         Limits: IEC 61000-3-2, class A.",
+        clean(&grid.why)
     );
-    let name = format!("harmonics-{number}");
-    harmonic_picture(name, "nominal", (title, text), &rail.harmonics, rail.harmonics_limited)
+    let words = (title, text);
+    Some(harmonic_picture(String::from("harmonics"), "nominal", words, &grid.harmonics, grid.limited))
 }
 
 /// Harmonics of a primary current, with their limits where they have any; title and words.

@@ -8,8 +8,10 @@ use crate::{
 
 /// Height of the field.
 const HIGH: f64 = 220.0;
-/// Decades of the axis, A: least and greatest exponent.
-const DECADES: (i32, i32) = (-4, 1);
+/// Decades of the axis, A: least exponent.
+const LEAST: i32 = -4;
+/// Marks from there on; the last is drawn where something reaches beyond the one before.
+const MARKS: [&str; 7] = ["100 µA", "1 mA", "10 mA", "100 mA", "1 A", "10 A", "100 A"];
 
 /// Draws them; limits where there are any, crossed ones marked where they apply.
 pub fn draw(rows: &[HarmonicRow], limited: bool) -> Drawing {
@@ -22,13 +24,14 @@ pub fn draw(rows: &[HarmonicRow], limited: bool) -> Drawing {
     let top = legend(&mut sheet, &names) + 10.0;
     let bottom = top + HIGH;
     sheet.height = bottom + 46.0;
-    let span = f64::from(DECADES.1 - DECADES.0);
+    let beyond = rows.iter().any(|row| row.current_rms.value() > 10.0);
+    let marks = MARKS.get(..if beyond { 7 } else { 6 }).unwrap_or(&MARKS);
+    let span = if beyond { 6.0 } else { 5.0 };
     let y = |value: f64| {
-        let share = (value.log10() - f64::from(DECADES.0)) / span;
+        let share = (value.log10() - f64::from(LEAST)) / span;
         bottom - share.clamp(0.0, 1.0) * HIGH
     };
-    let names = ["100 µA", "1 mA", "10 mA", "100 mA", "1 A", "10 A"];
-    for (decade, name) in (DECADES.0..=DECADES.1).zip(names) {
+    for (decade, name) in (LEAST..).zip(marks) {
         let at = y(10_f64.powi(decade));
         sheet.line("g", &[(LEFT, at), (RIGHT, at)]);
         sheet.text("q", Anchor::End, (LEFT - 6.0, at + 4.0), name);

@@ -192,6 +192,19 @@ pub struct HarmonicRow {
     pub limit_rms: Option<Figure>,
 }
 
+/// Harmonics of the mains current of the whole supply at nominal.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct SupplyHarmonics {
+    /// Harmonics of all primary currents together, core loss and magnetising current left out.
+    pub harmonics: Vec<HarmonicRow>,
+    /// Whether the power taken is above that from which class A limits.
+    pub limited: bool,
+    /// Why it does or does not, in words.
+    pub why: String,
+    /// Power taken.
+    pub taken: Option<Figure>,
+}
+
 /// Cost of a position in one supply.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CostRow {
