@@ -121,6 +121,7 @@ fn trains<'a>(
                                         input,
                                         output,
                                         reverse_diode,
+                                        clamp_diode: None,
                                         pass: None,
                                     });
                                     let bare = Assembly {

@@ -203,6 +203,7 @@ fn option<'a>(
             input: None,
             output: None,
             reverse_diode: None,
+            clamp_diode: None,
             pass: None,
         }),
         need_v: output.high_v + least_drop + headroom,

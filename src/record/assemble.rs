@@ -117,8 +117,9 @@ pub fn assemble<'a>(rail: &RailRecord, catalog: &'a Catalog) -> Result<Assembly<
     let small = |id: &str| find(&catalog.small_capacitors, id, |p| &p.common.id);
     let input = reader.optional(Position::InputCapacitor, small);
     let output = reader.optional(Position::OutputCapacitor, small);
-    let reverse_diode =
-        reader.optional(Position::ReverseDiode, |id| find(&catalog.diodes, id, |p| &p.common.id));
+    let diode = |id: &str| find(&catalog.diodes, id, |p| &p.common.id);
+    let reverse_diode = reader.optional(Position::ReverseDiode, diode);
+    let clamp_diode = reader.optional(Position::ClampDiode, diode);
     let regulator =
         reader.optional(Position::Regulator, |id| find(&catalog.regulators, id, |p| &p.common.id));
     let pass = reader.pass(catalog);
@@ -149,6 +150,7 @@ pub fn assemble<'a>(rail: &RailRecord, catalog: &'a Catalog) -> Result<Assembly<
                     input,
                     output,
                     reverse_diode,
+                    clamp_diode,
                     pass,
                 }),
                 primary_fuse,

@@ -171,7 +171,7 @@ pub fn row_text(catalog: &Catalog, position: Position, id: &str) -> String {
         Position::Regulator => text!(catalog.regulators),
         Position::PassTransistor | Position::LimitTransistor => text!(catalog.transistors),
         Position::InputCapacitor | Position::OutputCapacitor => text!(catalog.small_capacitors),
-        Position::ReverseDiode => text!(catalog.diodes),
+        Position::ReverseDiode | Position::ClampDiode => text!(catalog.diodes),
     }
     .unwrap_or_default()
 }

@@ -164,6 +164,9 @@ fn headline(assembly: &Assembly<'_>, line: &Line<'_>) -> String {
         };
         format!("{}, {}, {}", exact(part.capacitance), exact(part.rated), dielectric)
     };
+    let diode = |part: &crate::catalog::DiodePart| {
+        format!("diode, {}, {}", exact(part.element.reverse_repetitive), exact(part.average.rated))
+    };
     let fuse = |part: &crate::catalog::Fuse| {
         let system = match part.system {
             FuseSystem::Iec60127Sheet3 => "IEC 60127-2 sheet 3",
@@ -230,9 +233,8 @@ fn headline(assembly: &Assembly<'_>, line: &Line<'_>) -> String {
         }),
         Position::InputCapacitor => stage.and_then(|stage| stage.input).map(small),
         Position::OutputCapacitor => stage.and_then(|stage| stage.output).map(small),
-        Position::ReverseDiode => stage.and_then(|stage| stage.reverse_diode).map(|part| {
-            format!("diode, {}, {}", exact(part.element.reverse_repetitive), exact(part.average.rated))
-        }),
+        Position::ReverseDiode => stage.and_then(|stage| stage.reverse_diode).map(diode),
+        Position::ClampDiode => stage.and_then(|stage| stage.clamp_diode).map(diode),
         Position::PrimaryFuse => assembly.primary_fuse.map(fuse),
         Position::SecondaryFuse => assembly.secondary_fuse.map(fuse),
         Position::InrushLimiter => {

@@ -129,6 +129,6 @@ pub(super) fn commons(catalog: &Catalog, position: Position) -> Vec<&Common> {
         Position::Regulator => all!(catalog.regulators),
         Position::PassTransistor | Position::LimitTransistor => all!(catalog.transistors),
         Position::InputCapacitor | Position::OutputCapacitor => all!(catalog.small_capacitors),
-        Position::ReverseDiode => all!(catalog.diodes),
+        Position::ReverseDiode | Position::ClampDiode => all!(catalog.diodes),
     }
 }

@@ -1,4 +1,4 @@
-//! What stands beside a regulator: the cheapest input capacitor, output capacitor and reverse diode that pass together.
+//! What stands beside a regulator: the cheapest input capacitor, output capacitor, reverse diode and clamp diode that pass together.
 //!
 //! Depends on stage and source alone, so it is settled once for both; no operating point enters.
 
@@ -21,6 +21,7 @@ pub(super) struct Around<'a> {
     pub(super) input: Option<&'a SmallCapacitor>,
     pub(super) output: Option<&'a SmallCapacitor>,
     pub(super) reverse_diode: Option<&'a DiodePart>,
+    pub(super) clamp_diode: Option<&'a DiodePart>,
     pub(super) score: f64,
 }
 
@@ -91,9 +92,10 @@ pub(super) fn around<'a>(
         }
     }
     let (input, input_score) = input?;
+    let (clamp_diode, clamp_score) = clamp(shop, bench, scratch, miss)?;
     let mut best: Option<Around<'a>> = None;
     for (output, output_score) in capacitors() {
-        let most = best.map_or(f64::INFINITY, |known| known.score - input_score) + SCORE_TIE;
+        let most = best.map_or(f64::INFINITY, |known| known.score - input_score - clamp_score) + SCORE_TIE;
         if output_score > most {
             break;
         }
@@ -105,8 +107,8 @@ pub(super) fn around<'a>(
         let some = shop.diodes.iter().filter(|one| stands_in(&air, one.common));
         let diodes = std::iter::once((None, 0.0)).chain(some.map(|one| (Some(one.part), one.score(1))));
         for (reverse_diode, diode_score) in diodes {
-            let found =
-                Around { input, output, reverse_diode, score: input_score + output_score + diode_score };
+            let score = input_score + clamp_score + output_score + diode_score;
+            let found = Around { input, output, reverse_diode, clamp_diode, score };
             if best.is_some_and(|known| found.score > known.score + SCORE_TIE) {
                 break;
             }
@@ -116,6 +118,32 @@ pub(super) fn around<'a>(
             } else if best.is_none_or(|known| found.before(&known)) {
                 best = Some(found);
             }
+        }
+    }
+    best
+}
+
+/// The cheapest diode from common to output that passes, or none where none is asked for; of equal scores the first by id.
+fn clamp<'a>(
+    shop: &Shop<'a>,
+    bench: &mut Bench<'a>,
+    scratch: &mut Vec<Verdict>,
+    miss: &mut dyn FnMut(&Verdict, &str),
+) -> Option<(Option<&'a DiodePart>, f64)> {
+    let air = bench.supply.air;
+    let rule = by_code("output-clamp")?;
+    let some = shop.diodes.iter().filter(|one| stands_in(&air, one.common));
+    let mut best: Option<(Option<&'a DiodePart>, f64)> = None;
+    for (part, score) in std::iter::once((None, 0.0)).chain(some.map(|one| (Some(one.part), one.score(1)))) {
+        if best.is_some_and(|known| score > known.1 + SCORE_TIE) {
+            break;
+        }
+        let own = id(part.map(|part| &part.common));
+        bench.assembly.regulation.as_mut()?.clamp_diode = part;
+        if let Some(verdict) = failed(rule, bench, scratch) {
+            miss(&verdict, own);
+        } else if best.is_none_or(|known| own < id(known.0.map(|part| &part.common))) {
+            best = Some((part, score));
         }
     }
     best

@@ -204,7 +204,7 @@ impl<'t, 'a> Fit<'t, 'a> {
     }
 }
 
-/// Least score of input capacitor, output capacitor and reverse diode, each by itself, judged at the least input there can be.
+/// Least score of input capacitor, output capacitor, reverse diode and clamp diode, each by itself, judged at the least input there can be.
 fn around<'a>(asked: Asked<'a>, shop: &Shop<'a>, assembly: &Assembly<'a>, ready: &Ready<'a>) -> Option<f64> {
     if asked.rail.regulation == Regulation::None {
         return None;
@@ -235,6 +235,7 @@ fn around<'a>(asked: Asked<'a>, shop: &Shop<'a>, assembly: &Assembly<'a>, ready:
         (Position::InputCapacitor, "regulator-input-capacitor"),
         (Position::OutputCapacitor, "regulator-output-capacitor"),
         (Position::ReverseDiode, "regulator-reverse-diode"),
+        (Position::ClampDiode, "output-clamp"),
     ] {
         let rule = by_code(code)?;
         let mut passes = |bench: &Bench<'a>| {
@@ -246,9 +247,13 @@ fn around<'a>(asked: Asked<'a>, shop: &Shop<'a>, assembly: &Assembly<'a>, ready:
             continue;
         }
         let mut least = f64::INFINITY;
-        if position == Position::ReverseDiode {
+        if matches!(position, Position::ReverseDiode | Position::ClampDiode) {
             for priced in &shop.diodes {
-                bench.assembly.regulation.as_mut()?.reverse_diode = Some(priced.part);
+                let regulation = bench.assembly.regulation.as_mut()?;
+                match position {
+                    Position::ReverseDiode => regulation.reverse_diode = Some(priced.part),
+                    _ => regulation.clamp_diode = Some(priced.part),
+                }
                 if passes(&bench) {
                     least = priced.score(1);
                     break;

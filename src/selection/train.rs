@@ -26,7 +26,8 @@ use super::{
 };
 
 /// What stands around a raw rail.
-const NOTHING: Around<'static> = Around { input: None, output: None, reverse_diode: None, score: 0.0 };
+const NOTHING: Around<'static> =
+    Around { input: None, output: None, reverse_diode: None, clamp_diode: None, score: 0.0 };
 
 impl<'a> Search<'_, 'a> {
     /// A stage behind its source without operating points; `None` for a raw rail or parts that make no numbers.
@@ -140,6 +141,7 @@ impl<'a> Search<'_, 'a> {
                         input: around.input,
                         output: around.output,
                         reverse_diode: around.reverse_diode,
+                        clamp_diode: around.clamp_diode,
                         ..one
                     }),
                     primary_fuse: None,

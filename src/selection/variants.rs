@@ -4,7 +4,7 @@
 
 use crate::{
     candidate::{shop::Shop, stage::CoolingOption},
-    catalog::{CutOut, Fuse, InrushLimiter, SmallCapacitor},
+    catalog::{CutOut, DiodePart, Fuse, InrushLimiter, SmallCapacitor},
     circuit::operate::{OperatingPoint, operate_nominal},
     stress::{
         assembly::{Assembly, Cooling, Line, Regulation},
@@ -35,7 +35,9 @@ pub(super) enum What<'a> {
     /// Input capacitor.
     Input(Option<&'a SmallCapacitor>),
     /// Output capacitor with reverse diode.
-    Output(Option<&'a SmallCapacitor>, Option<&'a crate::catalog::DiodePart>),
+    Output(Option<&'a SmallCapacitor>, Option<&'a DiodePart>),
+    /// Clamp diode.
+    Clamp(Option<&'a DiodePart>),
     /// Inrush limiter, mains fuse and cut-out.
     Guard(Option<&'a InrushLimiter>, Option<&'a Fuse>, Option<&'a CutOut>),
 }
@@ -54,6 +56,7 @@ impl<'a> What<'a> {
             Self::Output(part, diode) => {
                 around(&|one| (one.output, one.reverse_diode) = (part, diode));
             }
+            Self::Clamp(diode) => around(&|one| one.clamp_diode = diode),
             Self::Guard(limiter, fuse, cut_out) => {
                 (assembly.limiter, assembly.primary_fuse, assembly.cut_out) = (limiter, fuse, cut_out);
             }
@@ -67,6 +70,7 @@ impl<'a> What<'a> {
             Self::Cooling(_) => matches!(position, Position::RegulatorSink | Position::RegulatorPad),
             Self::Input(_) => position == Position::InputCapacitor,
             Self::Output(..) => matches!(position, Position::OutputCapacitor | Position::ReverseDiode),
+            Self::Clamp(_) => position == Position::ClampDiode,
             Self::Guard(..) => {
                 matches!(position, Position::InrushLimiter | Position::PrimaryFuse | Position::CutOut)
             }
@@ -141,6 +145,7 @@ impl<'s, 'a> Fitter<'s, 'a> {
             sets.push(self.coolings(&base, coolings, room));
             sets.push(self.inputs(&base, room));
             sets.push(self.outputs(&base, room));
+            sets.push(self.clamps(&base, room));
         }
         self.bench.assembly = base;
         sets
@@ -172,6 +177,23 @@ impl<'s, 'a> Fitter<'s, 'a> {
             let what = What::Input(part);
             self.bench.assembly = what.put(*base);
             if self.around(&[Position::InputCapacitor]) {
+                fills.push(what, score);
+            }
+        }
+        fills.all
+    }
+
+    /// Where none is asked for, none is fitted.
+    fn clamps(&mut self, base: &Assembly<'a>, room: f64) -> Vec<Fill<'a>> {
+        let mut fills = Fills::new(room);
+        let diodes = self.shop.diodes.iter().map(|one| (Some(one.part), one.score(1)));
+        for (diode, score) in std::iter::once((None, 0.0)).chain(diodes) {
+            if score > fills.most() {
+                break;
+            }
+            let what = What::Clamp(diode);
+            self.bench.assembly = what.put(*base);
+            if self.around(&[Position::ClampDiode]) {
                 fills.push(what, score);
             }
         }

@@ -86,6 +86,8 @@ pub struct Regulation<'a> {
     pub output: Option<&'a SmallCapacitor>,
     /// Diode from output to input.
     pub reverse_diode: Option<&'a DiodePart>,
+    /// Diode from common to output.
+    pub clamp_diode: Option<&'a DiodePart>,
     /// Pass transistors; all of them share sink and kind of pad with the regulator.
     pub pass: Option<Pass<'a>>,
 }
@@ -306,6 +308,9 @@ impl<'a> Assembly<'a> {
             }
             if let Some(part) = stage.reverse_diode {
                 put(Position::ReverseDiode, &part.common, None, 1);
+            }
+            if let Some(part) = stage.clamp_diode {
+                put(Position::ClampDiode, &part.common, None, 1);
             }
         }
         lines

@@ -54,6 +54,7 @@ pub(crate) struct Fixture {
     pub(crate) transistor: Transistor,
     pub(crate) small: SmallCapacitor,
     pub(crate) reverse_diode: bool,
+    pub(crate) clamp_diode: bool,
     pub(crate) sink: HeatSink,
     pub(crate) pad: InterfacePad,
     pub(crate) resistors: ResistorSeries,
@@ -93,6 +94,7 @@ impl Fixture {
                 input: Some(&self.small),
                 output: Some(&self.small),
                 reverse_diode: self.reverse_diode.then_some(&self.diode),
+                clamp_diode: self.clamp_diode.then_some(&self.diode),
                 pass: self.pass.map(|(count, ballast, drive)| Pass {
                     part: &self.transistor,
                     count,

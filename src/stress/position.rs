@@ -49,11 +49,13 @@ pub enum Position {
     OutputCapacitor,
     /// Diode from output to input.
     ReverseDiode,
+    /// Diode from common to output, beside an output of the opposite sign.
+    ClampDiode,
 }
 
 impl Position {
     /// All positions, in the order of the current's path.
-    pub const ALL: [Self; 23] = [
+    pub const ALL: [Self; 24] = [
         Self::PrimaryFuse,
         Self::InrushLimiter,
         Self::Transformer,
@@ -77,6 +79,7 @@ impl Position {
         Self::InputCapacitor,
         Self::OutputCapacitor,
         Self::ReverseDiode,
+        Self::ClampDiode,
     ];
 
     /// Name of the position as a record and a waiver write it.
@@ -105,6 +108,7 @@ impl Position {
             Self::InputCapacitor => "input-capacitor",
             Self::OutputCapacitor => "output-capacitor",
             Self::ReverseDiode => "reverse-diode",
+            Self::ClampDiode => "clamp-diode",
         }
     }
 
@@ -115,7 +119,7 @@ impl Position {
             Self::InrushLimiter => "RT",
             Self::Transformer => "T",
             Self::CutOut => "S",
-            Self::Rectifier | Self::ReverseDiode => "D",
+            Self::Rectifier | Self::ReverseDiode | Self::ClampDiode => "D",
             Self::RectifierSink | Self::RegulatorSink => "HS",
             Self::RectifierPad | Self::RegulatorPad => "TP",
             Self::Reservoir | Self::InputCapacitor | Self::OutputCapacitor => "C",
@@ -156,6 +160,7 @@ impl Position {
             Self::InputCapacitor => "input capacitor",
             Self::OutputCapacitor => "output capacitor",
             Self::ReverseDiode => "reverse diode",
+            Self::ClampDiode => "clamp diode",
         }
     }
 }

@@ -152,6 +152,7 @@ impl<'a> All<'a> {
                         input,
                         output,
                         reverse_diode,
+                        clamp_diode: None,
                         pass: None,
                     })
                 }));
@@ -323,11 +324,21 @@ impl<'a> All<'a> {
                 }
             }
         }
+        // Where no diode is asked for, one more never makes a supply better.
+        let mut clamp = |clamp_diode| passing(Regulation { clamp_diode, ..bare }, &["output-clamp"], false);
+        let mut clamps: Vec<_> = self.catalog.diodes.iter().map(Some).collect();
+        if clamp(None) {
+            clamps = vec![None];
+        } else {
+            clamps.retain(|&diode| clamp(diode));
+        }
         let mut found = Vec::new();
         for &cooling in &coolings {
             for &input in &inputs {
                 for &(output, reverse_diode) in &outputs {
-                    found.push(Some(Regulation { cooling, input, output, reverse_diode, ..bare }));
+                    found.extend(clamps.iter().map(|&clamp_diode| {
+                        Some(Regulation { cooling, input, output, reverse_diode, clamp_diode, ..bare })
+                    }));
                 }
             }
         }

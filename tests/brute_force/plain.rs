@@ -283,8 +283,14 @@ impl<'s, 'a> Plain<'s, 'a> {
                 least = Some((output_score + diode_score, Regulation { output, reverse_diode, ..stage }));
             }
         }
-        let (pair_score, stage) = least?;
-        let score = score + input_score + pair_score;
+        let (pair_score, mut stage) = least?;
+        let diodes = self.shop.diodes.iter().map(|one| (one.score(1), Some(one.part)));
+        let (clamp_score, clamp_diode) =
+            std::iter::once((0.0, None)).chain(diodes).find(|&(_, clamp_diode)| {
+                passes(Regulation { clamp_diode, ..stage }, &["output-clamp"], false)
+            })?;
+        stage.clamp_diode = clamp_diode;
+        let score = score + input_score + pair_score + clamp_score;
         (!above(best, so_far + score)).then_some((score, stage))
     }
 

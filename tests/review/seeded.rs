@@ -2,8 +2,8 @@
 //! code of its rule.
 
 use railwright::catalog::{
-    BridgePart, Electrolytic, Fuse, HeatSink, InrushLimiter, Regulator, ResistorSeries, SmallCapacitor,
-    Transformer, Transistor,
+    BridgePart, DiodePart, Electrolytic, Fuse, HeatSink, InrushLimiter, Regulator, ResistorSeries,
+    SmallCapacitor, Transformer, Transistor,
     family::transformer::{Construction, Insulation, ShortCircuitClass},
 };
 use railwright::quantity::{
@@ -34,6 +34,7 @@ part_of! {
     input, "input-capacitor", small_capacitors, SmallCapacitor;
     output, "output-capacitor", small_capacitors, SmallCapacitor;
     pass, "pass-transistor", transistors, Transistor;
+    clamp, "clamp-diode", diodes, DiodePart;
 }
 
 /// A record that is sound, what is spoilt of it, and the code under which that must be found.
@@ -262,6 +263,13 @@ fn a_doubler_that_reverses_its_second_capacitor_is_found() {
     found_under_their_codes(|| designed("valve-bias"), DOUBLER);
 }
 
+const PLUS_AND_MINUS: &[Seed] = &[("output-clamp", |b| clamp(b).element.reverse_repetitive = Volts(10.0))];
+
+#[test]
+fn an_output_that_the_opposite_one_can_reverse_is_found() {
+    found_under_their_codes(|| designed("modular-rack"), PLUS_AND_MINUS);
+}
+
 const PASS: &[Seed] = &[
     ("pass-collector-voltage", |b| pass(b).collector_emitter_max = Volts(30.0)),
     ("pass-collector-current", |b| pass(b).collector_current = Amps(1.0)),
@@ -315,6 +323,7 @@ fn every_rule_that_can_fail_has_a_seed() {
         RAW,
         HALF_WAVE,
         DOUBLER,
+        PLUS_AND_MINUS,
         PASS,
         LOADED,
     ];

@@ -62,6 +62,8 @@ const NAMES: &[(&str, Unit, &str, &str)] = &[
     ("regulator-output-capacitor", Unit::Volts, "rated dc voltage", ""),
     ("regulator-reverse-diode", Unit::Volts, "repetitive peak reverse voltage", ""),
     ("regulator-reverse-diode", Unit::AmpsSquaredSeconds, "heating integral", "10 ms basis"),
+    ("output-clamp", Unit::Volts, "repetitive peak reverse voltage", ""),
+    ("output-clamp", Unit::Amps, "average forward current", "in the air inside"),
     ("pass-operating-area", Unit::Amps, "dc current of the operating area", "at voltage and case found"),
     ("pass-junction-temperature", Unit::Celsius, "greatest junction temperature", "with this heat path"),
     ("pass-collector-voltage", Unit::Volts, "collector-emitter voltage, base open", "output shorted"),

@@ -239,6 +239,7 @@ fn of_line<'m>(rail: &'m RailReview<'_>, line: &Line<'_>) -> Option<Model<'m>> {
         Position::ReverseDiode => {
             Some(diode(line.count, air, share(rail, "regulator-reverse-diode", position, volts)?))
         }
+        Position::ClampDiode => Some(diode(line.count, air, share(rail, "output-clamp", position, volts)?)),
         Position::Reservoir => {
             let part = assembly.reservoir.part;
             let used = share(rail, "reservoir-voltage", position, volts)?;

@@ -16,6 +16,7 @@ mod inrush_hot_restart;
 mod inrush_steady_current;
 #[cfg(test)]
 mod laws;
+mod output_clamp;
 mod output_extra_low_voltage;
 mod overload_protection;
 mod pass_base_current;
@@ -123,6 +124,7 @@ pub(super) const ALL: &[Rule] = &[
     regulator_input_capacitor::RULE,
     regulator_output_capacitor::RULE,
     regulator_reverse_diode::RULE,
+    output_clamp::RULE,
     // Pass transistors.
     pass_operating_area::RULE,
     pass_junction_temperature::RULE,
