@@ -145,6 +145,11 @@ fn heads(mapping: &Mapping, head: &SheetRow, faults: &mut Vec<SheetFault>) -> BT
     let mut places = BTreeMap::new();
     for wanted in mapping.columns.iter().map(|column| &column.header).chain(offer) {
         if let Some(at) = head.cells.iter().position(|cell| cell == wanted) {
+            let twice = head.cells.iter().skip(at + 1).any(|cell| cell == wanted);
+            if twice && !places.contains_key(wanted) {
+                let message = "the sheet has several columns of this head".to_owned();
+                faults.push(SheetFault { line: head.line, column: wanted.clone(), message });
+            }
             places.insert(wanted.clone(), at);
             continue;
         }

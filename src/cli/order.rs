@@ -23,6 +23,7 @@ use super::{
     case::{Beside, Case},
     day, files,
     outcome::Outcome,
+    output,
     show::{self, Sheet},
 };
 
@@ -130,6 +131,9 @@ pub(crate) fn run(options: &OrderOptions, places: &Places) -> anyhow::Result<Out
     };
     let sheets = [Sheet { page: Page::of_order(&order), figures: report::order::figures(&order) }];
     show::Answer { sheets: &sheets, data: &data }.give(options.format, options.output.as_deref(), places)?;
+    if options.format == ListFormat::Csv {
+        output::remark(&report::order::remarks(&order));
+    }
     Ok(if order.complete() { Outcome::Clean } else { Outcome::Negative })
 }
 

@@ -39,6 +39,12 @@ pub(crate) fn answer(text: &str) -> anyhow::Result<()> {
     }
 }
 
+/// Writes what the answer's format has no place for to standard error, a line each.
+pub(crate) fn remark(lines: &[String]) {
+    let text: String = lines.iter().flat_map(|line| ["note: ", line, "\n"]).collect();
+    let _ = std::io::stderr().lock().write_all(text.as_bytes());
+}
+
 /// Whether standard error takes colour.
 fn coloured() -> bool {
     std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty()) && std::io::stderr().is_terminal()

@@ -14,6 +14,7 @@ use super::{
     solve::{Answer, Effort, solve},
     stock::{Market, Shelf},
     terms::{Freedom, Terms},
+    whole,
 };
 
 /// What the purchaser asks.
@@ -123,7 +124,9 @@ pub fn order(
         wishes,
         terms: &terms.suppliers,
     };
-    Ok(context.order(&posed, &answer, alone, dropped))
+    let mut order = context.order(&posed, &answer, alone, dropped);
+    order.notes.extend(whole::idle(wanted, &lines, catalog, freedom.substitutes, &terms.suppliers));
+    Ok(order)
 }
 
 /// Poses and solves for some lines; lines that cannot be served are dropped with the reason, and the rest is solved.

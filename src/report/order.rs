@@ -6,7 +6,7 @@ use super::{
     csv,
     figures::{Figures, Picture},
     json::{self, JsonError},
-    page::{Block, Cell, Kind, Page, Place, Table},
+    page::{Block, Cell, Kind, Page, Place, Table, clean, of_rail},
     plot::bars::{self, Bar, Scale},
 };
 use crate::{
@@ -52,6 +52,21 @@ pub fn csv(order: &Order) -> String {
         }
     }
     csv::table_text(&table)
+}
+
+/// What the comma-separated list has no place for, in lines: why it is not all that was asked for.
+pub fn remarks(order: &Order) -> Vec<String> {
+    let whole =
+        order.unresolved.iter().map(|one| format!("{}: {}", of_rail(&one.supply, &one.rail), one.why));
+    let missing = order
+        .missing
+        .iter()
+        .map(|one| format!("{} × {} cannot be bought: {}", one.pieces, one.part, one.why));
+    let dear = match (order.within_budget, order.budget) {
+        (Some(Budget::Kept) | None, _) | (_, None) => None,
+        (Some(_), Some(budget)) => Some(format!("{} is above the budget of {budget}", order.total)),
+    };
+    whole.chain(missing).chain(dear).map(|line| clean(&line)).collect()
 }
 
 impl Page {

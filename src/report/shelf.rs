@@ -76,7 +76,14 @@ impl Page {
                 format!("{} parts can be read; nothing is written without `--write`", import.parts)
             }
             (false, _) => {
-                format!("{} faults in {} rows; nothing is written", import.faults.len(), import.parts)
+                let (faults, rows) = (import.faults.len(), import.parts);
+                let word =
+                    |count: usize, one: &'static str, many: &'static str| if count == 1 { one } else { many };
+                format!(
+                    "{faults} {} in {rows} {}; nothing is written",
+                    word(faults, "fault", "faults"),
+                    word(rows, "row", "rows")
+                )
             }
         };
         page.blocks.push(Block::Conclusion { good, text });

@@ -34,6 +34,8 @@ pub mod code {
     pub const UNUSED: &str = "record-part-unused";
     /// The record counts pieces otherwise than the circuit.
     pub const COUNT: &str = "record-count";
+    /// The record is for another number of supplies than the requirement.
+    pub const QUANTITY: &str = "record-quantity";
     /// The record names another maker than the catalog.
     pub const MAKER: &str = "record-maker";
     /// The requirements file is not the one the record was made from.
@@ -167,6 +169,13 @@ fn digests(inputs: Inputs<'_>) -> Vec<Finding> {
         found.push(finding(Weight::Note, code::POLICY, "", "", made_under(recorded, &inputs.policy.id)));
     }
     let mut tell = |code: &str, text: String| found.push(finding(Weight::Finding, code, "", "", text));
+    let (built, asked) = (inputs.record.build_quantity, inputs.requirement.build_quantity);
+    if built != asked {
+        tell(
+            code::QUANTITY,
+            format!("the record is for {built} supplies at a time, the requirement for {asked}"),
+        );
+    }
     if recorded.requirements != inputs.requirement_digest {
         tell(
             code::REQUIREMENTS,

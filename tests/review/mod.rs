@@ -5,6 +5,7 @@ mod command;
 mod everywhere;
 mod faults;
 mod figures;
+mod hostile;
 mod rates;
 mod redesign;
 mod seeded;
