@@ -28,13 +28,18 @@ use crate::{
 pub fn audit(inputs: Inputs<'_>, choice: Option<Choice>) -> Dossier {
     let recomputed = recompute(inputs);
     let rails = &recomputed.rails;
-    let mut found = recomputed.findings.clone();
-    found.extend(findings::all(inputs, rails));
-    found.sort_by_key(|one| one.weight);
-    let failing = found.iter().any(|one| one.weight == Weight::Finding);
     let (rows, totals) = parts::parts(inputs, rails);
     let watts = |one: Option<Figure>| one.map_or(f64::NAN, Figure::value);
     let taken = Figure::new(watts(totals.output) + watts(totals.loss), Unit::Watts);
+    let grid = pictures::grid::of_supply(inputs, rails, taken);
+    let mut found = recomputed.findings.clone();
+    found.extend(findings::all(inputs, rails));
+    // One rail is judged by the rule.
+    if let Some(text) = pictures::grid::beyond(&grid).filter(|_| rails.len() > 1) {
+        found.push(findings::finding(Weight::Finding, findings::code::GRID, "", "", text));
+    }
+    found.sort_by_key(|one| one.weight);
+    let failing = found.iter().any(|one| one.weight == Weight::Finding);
     let stresses: Vec<StressRow> = rails.iter().flat_map(stress_rows).collect();
     Dossier {
         schema_version: SCHEMA_VERSION,
@@ -45,7 +50,7 @@ pub fn audit(inputs: Inputs<'_>, choice: Option<Choice>) -> Dossier {
         cautions: cautions::cautions(inputs, rails),
         summary: summary(inputs, &recomputed),
         findings: found,
-        grid: pictures::grid::of_supply(inputs, rails, taken),
+        grid,
         pictures: rails.iter().map(|rail| pictures::pictures(inputs, rail, &rows)).collect(),
         parts: rows,
         totals,

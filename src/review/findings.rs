@@ -68,6 +68,8 @@ pub mod code {
     pub const WAIVER_IDLE: &str = "waiver-not-needed";
     /// A waiver grants more than the part's own rating.
     pub const WAIVER_BEYOND_RATING: &str = "waiver-beyond-rating";
+    /// All rails together go beyond class A.
+    pub const GRID: &str = "grid-harmonic-supply";
     /// A stress has a number that is not finite.
     pub const NO_NUMBER: &str = "stress-without-number";
 }
@@ -85,7 +87,8 @@ pub(super) fn all(inputs: Inputs<'_>, rails: &[RailReview<'_>]) -> Vec<Finding> 
     found
 }
 
-fn finding(weight: Weight, code: &str, rail: &str, position: &str, text: String) -> Finding {
+/// A finding.
+pub(super) fn finding(weight: Weight, code: &str, rail: &str, position: &str, text: String) -> Finding {
     Finding { weight, code: code.to_owned(), rail: rail.to_owned(), position: position.to_owned(), text }
 }
 

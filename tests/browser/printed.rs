@@ -20,12 +20,12 @@ fn reader() -> bool {
 /// never cut, to the next sheet. What the tenth must not hide is a table or a derivation that grows with each rail.
 fn ceiling(name: &str) -> usize {
     match name {
-        // Three rails, below them one rail under two policies with all that an audit can add.
-        "modular-rack" => 34,
+        // Three rails, 29 measured; below them one rail under two policies with all that an audit can add.
+        "modular-rack" => 32,
         // Two rails alike, 20 measured.
         "mixer-15v" => 22,
-        // Two rails unlike: 23 measured, as what is derived once for rails alike is worked for each.
-        "tide-gauge" => 25,
+        // Two rails unlike: 22 measured, as what is derived once for rails alike is worked for each.
+        "tide-gauge" => 24,
         "audit" => 38,
         "order" | "ratings" => 5,
         name if name.starts_with("circuit-") => 7,

@@ -83,9 +83,41 @@ pub(in crate::review) fn of_supply(
     SupplyHarmonics { harmonics, limited, why, taken }
 }
 
+/// The harmonic that goes furthest beyond its limit, in words; `None` where none does or no limit applies.
+pub(in crate::review) fn beyond(grid: &SupplyHarmonics) -> Option<String> {
+    let used = |row: &HarmonicRow| Some(row.current_rms.value() / row.limit_rms?.value());
+    let worst = grid
+        .harmonics
+        .iter()
+        .filter(|row| grid.limited && used(row).is_some_and(|used| used > 1.0))
+        .reduce(|most, row| if used(row) > used(most) { row } else { most })?;
+    Some(format!(
+        "all rails together draw {} of harmonic {} at nominal, class A of IEC 61000-3-2 allows {}",
+        worst.current_rms.text(),
+        worst.order,
+        worst.limit_rms?.text()
+    ))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Limits: IEC 61000-3-2, class A: 2.30 A of the third, 1.14 A of the fifth harmonic (reprinted table seen).
+    #[test]
+    fn what_goes_furthest_beyond_class_a_is_told_where_it_applies() {
+        let drawn =
+            [harmonic(1, 9.0, 0.0), harmonic(3, 2.4, 0.0), harmonic(5, 0.0, 1.3), harmonic(7, 0.7, 0.0)];
+        let mut grid =
+            SupplyHarmonics { harmonics: rows(&drawn), limited: true, ..SupplyHarmonics::default() };
+        let text = beyond(&grid).expect("two of them");
+        assert!(text.contains("1.300 A of harmonic 5") && text.ends_with("allows 1.140 A"), "{text}");
+        grid.limited = false;
+        assert_eq!(beyond(&grid), None);
+        grid.limited = true;
+        grid.harmonics = rows(&[harmonic(3, 2.3, 0.0), harmonic(5, 0.8, 0.8)]);
+        assert_eq!(beyond(&grid), None);
+    }
 
     fn harmonic(order: u32, sine_rms_a: f64, cosine_rms_a: f64) -> Harmonic {
         Harmonic { order, sine_rms_a, cosine_rms_a }
