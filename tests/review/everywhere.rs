@@ -84,7 +84,7 @@ fn every_kept_design_passes_its_own_audit_and_the_report_fits() {
     }
 }
 
-/// Rails on one core are left out here: the edges of the two kept designs that have them take minutes.
+/// Rails on one core are left out here: the edges of the two kept designs that have them take 50 s and 80 s of processor time.
 #[test]
 fn the_margins_of_every_kept_design_have_movers_and_fit() {
     for one in all().iter().filter(|one| !one.is_shared()) {

@@ -33,6 +33,8 @@ use crate::{
 mod quality {
     /// Plastic diodes and transistors.
     pub(super) const DISCRETE: f64 = 8.0;
+    /// Commercial diodes and transistors in metal cans.
+    pub(super) const CAN: f64 = 5.5;
     /// Commercial microcircuits.
     pub(super) const CIRCUIT: f64 = 10.0;
     /// Commercial capacitors.

@@ -13,6 +13,9 @@ use crate::{
 /// Case temperature at which a rated power is meant, °C. Common practice, no source.
 const CASE_C: f64 = 25.0;
 
+/// Packages that are metal cans: their parts are of another quality than plastic ones.
+const CANS: [&str; 6] = ["TO-3", "TO-5", "TO-18", "TO-39", "TO-46", "TO-66"];
+
 /// Power that warms the junction to its greatest temperature with the case at [`CASE_C`].
 fn rated(part: &Transistor) -> Watts {
     Watts((part.junction_max.0 - CASE_C) / part.junction_case.0)
@@ -20,18 +23,21 @@ fn rated(part: &Transistor) -> Watts {
 
 fn model<'m>(elements: u32, part: &Transistor, junction_c: f64, volts: f64) -> Model<'m> {
     let (rated, used) = (rated(part), volts / part.collector_emitter_max.0);
+    let can = CANS.contains(&part.common.package.as_str());
+    let quality = if can { quality::CAN } else { quality::DISCRETE };
     Model {
         elements,
         given: format!(
-            "junction {}, {} of collector voltage, {} rated",
+            "junction {}, {} of collector voltage, {} rated, {}",
             text(junction_c, Unit::Celsius),
             text(used, Unit::Percent),
-            text(rated.0, Unit::Watts)
+            text(rated.0, Unit::Watts),
+            if can { "metal can" } else { "plastic" }
         ),
         rate: Box::new(move |environment| {
-            law::transistor(Celsius(junction_c), rated, Ratio(used), quality::DISCRETE, environment)
+            law::transistor(Celsius(junction_c), rated, Ratio(used), quality, environment)
         }),
-        count: Box::new(|environment| of_quality(count::power_transistor(environment), quality::DISCRETE)),
+        count: Box::new(move |environment| of_quality(count::power_transistor(environment), quality)),
     }
 }
 
