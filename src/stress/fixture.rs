@@ -32,6 +32,7 @@ use crate::{
 };
 
 /// Everything on the bench, owned; `None` and `false` where the rail goes without.
+#[expect(clippy::struct_excessive_bools, reason = "what a rail may go without is there or not")]
 pub(crate) struct Fixture {
     pub(crate) requirement: Requirement,
     pub(crate) policy: Policy,
