@@ -100,15 +100,15 @@ fn part(position: &'static str) -> impl Strategy<Value = Option<DrawnPart>> {
     let word = "[ -~µΩ°電\u{1b}]{0,40}";
     prop::option::weighted(
         0.8,
-        (prop::collection::vec(word, 0..4), prop::collection::vec(word, 0..4), word, 0_u32..9).prop_map(
-            move |(designators, ratings, part, count)| DrawnPart {
+        (prop::collection::vec(word, 0..4), prop::collection::vec(word, 0..4), word, 0_u32..9, any::<bool>())
+            .prop_map(move |(designators, ratings, part, count, polarised)| DrawnPart {
                 position: position.to_owned(),
                 designators,
                 ratings,
                 part,
                 count,
-            },
-        ),
+                polarised,
+            }),
     )
 }
 
@@ -226,6 +226,7 @@ fn full(rectifier: DrawnRectifier) -> Circuit {
                 ratings: vec![String::from("2200 µF"), String::from("35 V")],
                 part: format!("PN{number}"),
                 count: 1,
+                polarised: true,
             })
             .collect()
     };

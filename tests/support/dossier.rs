@@ -351,6 +351,7 @@ fn pictures(foreign: &str) -> Vec<RailPictures> {
         ratings: vec![String::from("100 V"), foreign.to_owned()],
         part: format!("PN-1 {foreign}"),
         count: 1,
+        polarised: false,
     };
     let curves = |name: &str, unit| Curves {
         over: Series::new("mains angle", Unit::Degrees, vec![0.0, 180.0, 360.0]).expect("finite"),

@@ -78,6 +78,13 @@ pub enum Dielectric {
     Aluminium,
 }
 
+impl Dielectric {
+    /// Whether it must not be reversed: electrolytics, wet and solid. Common practice, no source.
+    pub fn polarised(self) -> bool {
+        matches!(self, Self::Tantalum | Self::Aluminium)
+    }
+}
+
 /// A capacitor for the input or output of a regulator.
 #[derive(Clone, Debug)]
 pub struct SmallCapacitor {

@@ -156,6 +156,7 @@ mod tests {
             ratings: vec![String::from("value")],
             part: String::from("PART"),
             count: 1,
+            polarised: false,
         }
     }
 

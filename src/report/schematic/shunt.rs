@@ -51,7 +51,7 @@ pub(super) fn bank(sheet: &mut Drawing, row: Row, side: &Side<'_>, position: &st
     let (Some(lines), Some(part)) = (side.letters.lines(position, 2), side.letters.part(position)) else {
         return x;
     };
-    let plus = if side.negative { Way::Down } else { Way::Up };
+    let plus = plus(side);
     let count = if part.count > DRAWN_MOST { 2 } else { part.count.max(1) };
     shunt(sheet, row, x, count, &lines, &mut |sheet, x, y| {
         symbol::capacitor(sheet, (x, y), Some(plus));
@@ -68,11 +68,19 @@ pub(super) fn resistor(sheet: &mut Drawing, row: Row, side: &Side<'_>, position:
     })
 }
 
-/// A small capacitor between the lines.
+/// Where the positive plate of a capacitor is.
+fn plus(side: &Side<'_>) -> Way {
+    if side.negative { Way::Down } else { Way::Up }
+}
+
+/// A small capacitor between the lines, its sign where it must not be reversed.
 pub(super) fn small(sheet: &mut Drawing, row: Row, side: &Side<'_>, position: &str, x: f64) -> f64 {
-    let Some(lines) = side.letters.lines(position, 1) else { return x };
+    let (Some(lines), Some(part)) = (side.letters.lines(position, 1), side.letters.part(position)) else {
+        return x;
+    };
+    let sign = part.polarised.then(|| plus(side));
     shunt(sheet, row, x, 1, &lines, &mut |sheet, x, y| {
-        symbol::capacitor(sheet, (x, y), None);
+        symbol::capacitor(sheet, (x, y), sign);
         4.0
     })
 }

@@ -166,7 +166,14 @@ impl Namer {
 
 fn drawn(position: &str, designators: Vec<String>, ratings: Vec<String>) -> DrawnPart {
     let count = u32::try_from(designators.len()).unwrap_or(1);
-    DrawnPart { position: position.to_owned(), designators, ratings, part: String::new(), count }
+    DrawnPart {
+        position: position.to_owned(),
+        designators,
+        ratings,
+        part: String::new(),
+        count,
+        polarised: false,
+    }
 }
 
 /// One rail of a core.

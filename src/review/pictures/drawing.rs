@@ -2,6 +2,7 @@
 
 use super::model::{Drawing, DrawnPart, DrawnRectifier, DrawnWinding};
 use crate::{
+    catalog::SmallCapacitor,
     circuit::spec::Topology,
     quantity::Quantity as _,
     requirement::{Polarity, ProtectionClass},
@@ -10,8 +11,24 @@ use crate::{
         figure::{Figure, Unit},
         recompute::{Inputs, RailReview},
     },
-    stress::assembly::{RectifierPart, Wiring},
+    stress::{
+        assembly::{Assembly, RectifierPart, Wiring},
+        position::Position,
+    },
 };
+
+/// Whether a capacitor that must not be reversed stands there.
+fn polarised(assembly: &Assembly<'_>, position: Position) -> bool {
+    let small = |part: &SmallCapacitor| part.dielectric.polarised();
+    let stage = assembly.regulation.as_ref();
+    match position {
+        // Reservoirs are aluminium electrolytics.
+        Position::Reservoir => true,
+        Position::InputCapacitor => stage.and_then(|stage| stage.input).is_some_and(small),
+        Position::OutputCapacitor => stage.and_then(|stage| stage.output).is_some_and(small),
+        _ => false,
+    }
+}
 
 /// The drawing of one rail.
 pub(super) fn drawing(inputs: Inputs<'_>, rail: &RailReview<'_>, parts: &[PartRow]) -> Drawing {
@@ -51,6 +68,7 @@ pub(super) fn drawing(inputs: Inputs<'_>, rail: &RailReview<'_>, parts: &[PartRo
                 ratings: row.value.split(", ").map(str::to_owned).collect(),
                 part: row.part.clone(),
                 count: row.count,
+                polarised: polarised(&rail.bench.assembly, line.position),
             })
             .collect(),
         mains: format!("{}, {}", mains.voltage.to_exact_text(), mains.frequency.to_exact_text()),

@@ -56,6 +56,8 @@ pub struct DrawnPart {
     pub part: String,
     /// Pieces.
     pub count: u32,
+    /// Whether it is a capacitor that must not be reversed.
+    pub polarised: bool,
 }
 
 /// What stands behind the rectifier on its negative side.
