@@ -114,7 +114,7 @@ pub(super) fn table(table: &Table, label: &str) -> Markup {
     let style = if broad.two_lines { Some(template(table, &lengths)) } else { None };
     html! {
         div.scroll.few[table.rows.len() <= FEW] role="region" aria-label={ "Table: " (named) } tabindex="0" {
-            table.cards[broad.cards].lines[broad.two_lines].vast[broad.vast] style=[style] {
+            table.cards[broad.cards].tog[broad.cards && table.together.is_some()].lines[broad.two_lines].vast[broad.vast] style=[style] {
                 caption.vh[table.caption.is_empty()] { (named) }
                 thead {
                     tr {
@@ -124,7 +124,7 @@ pub(super) fn table(table: &Table, label: &str) -> Markup {
                 }
                 tbody {
                     @for shown in shown(table) {
-                        tr.on[broad.cards && shown.goes_on] {
+                        tr.on[broad.cards && shown.goes_on].by[broad.cards && shown.above.is_some()] {
                             @for (index, (column, cell)) in table.columns.iter().zip(shown.row).enumerate() {
                                 @if broad.shows(column) {
                                     @let said = column.kind == Kind::Text && shown.above.and_then(|row| row.get(index)) == Some(cell);
