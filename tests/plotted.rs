@@ -1,6 +1,6 @@
 //! What is plotted: laws that hold between the curves, and between them and what is judged.
 
-use railwright::report::Figures;
+use railwright::report::{Figures, schematic};
 use railwright::review::{Figure, audit};
 
 use crate::review::bench::{designed, sound};
@@ -124,4 +124,41 @@ fn numbers_of_a_figure_hold_its_levels() {
             assert!(table.rows.iter().all(|row| row[column].text == level.at.text()), "{name}");
         }
     }
+}
+
+/// Fact of the trade: an electrolytic is drawn with the sign of its positive plate, film and ceramic without. Common practice, no
+/// source.
+#[test]
+fn capacitors_that_must_not_be_reversed_carry_a_sign_and_no_others() {
+    let dossier = audit(designed("modular-rack").inputs(), None);
+    for rail in &dossier.pictures {
+        let told: Vec<(&str, bool)> = rail
+            .drawing
+            .parts
+            .iter()
+            .filter(|part| part.designators[0].starts_with('C'))
+            .map(|part| (part.position.as_str(), part.polarised))
+            .collect();
+        assert_eq!(told, [("reservoir", true), ("input-capacitor", false), ("output-capacitor", true)]);
+    }
+    let (signed, mut bare) = (dossier.pictures.clone(), dossier.pictures.clone());
+    for part in bare.iter_mut().flat_map(|rail| &mut rail.drawing.parts) {
+        part.polarised &= part.position == "reservoir";
+    }
+    let strokes = |rails: &[_]| schematic::draw(rails).element("x", "", "", false).matches("<path").count();
+    // Two strokes a sign, an output capacitor in each of three rails.
+    assert_eq!(strokes(&signed), strokes(&bare) + 6);
+}
+
+/// Law: two capacitors in series bear twice what one does; what the stress says is used of one is used of both.
+#[test]
+fn the_level_of_a_doublers_reservoirs_is_that_of_both_in_series() {
+    let dossier = audit(designed("valve-bias").inputs(), None);
+    let window = dossier.pictures[0].window.as_ref().expect("solved");
+    let level = window.levels.iter().find(|level| level.name.contains("reservoir")).expect("a limit");
+    let idle = window.curves.rows.iter().find(|row| row.name == "peak without load").expect("drawn");
+    let stress = dossier.stresses.iter().find(|row| row.stress == "reservoir-voltage").expect("judged");
+    let used = stress.applied.value() / stress.limit.value();
+    let drawn = idle.values.iter().copied().fold(0.0, f64::max) / level.at.value();
+    assert!(used < 1.0 && (drawn / used - 1.0).abs() < 1e-9, "{drawn} against {used}");
 }

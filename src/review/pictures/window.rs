@@ -66,16 +66,19 @@ pub(super) fn window(rail: &RailReview<'_>) -> Option<Window> {
             level("needed: output at its high end and drop-out", stage.output.high_v + drop_out.volts);
         }
     }
-    for (code, name) in [
-        ("regulator-input-voltage", "limit of the regulator's input"),
-        ("reservoir-voltage", "limit of the reservoir"),
+    // Of a doubler two banks in series stand behind the raw voltage.
+    let stack = bench.supply.stack();
+    let banks = if stack > 1.0 { "limit of both reservoirs in series" } else { "limit of the reservoir" };
+    for (code, name, times) in [
+        ("regulator-input-voltage", "limit of the regulator's input", 1.0),
+        ("reservoir-voltage", banks, stack),
     ] {
         let limit = rail.verdicts.iter().find_map(|verdict| match verdict {
             Verdict::Stress(stress) if stress.code == code => Some(stress.limit),
             _ => None,
         });
         if let Some(limit) = limit {
-            level(name, limit);
+            level(name, limit * times);
         }
     }
     Some(Window { curves, levels })
