@@ -1,7 +1,7 @@
 //! Finds a part of a family by its id.
 
 use super::{
-    BridgePart, Catalog, CutOut, DiodePart, Electrolytic, Fuse, HeatSink, InrushLimiter, InterfacePad,
+    BridgePart, Catalog, Choke, CutOut, DiodePart, Electrolytic, Fuse, HeatSink, InrushLimiter, InterfacePad,
     PartId, Regulator, ResistorSeries, SmallCapacitor, Transformer, Transistor,
 };
 
@@ -32,6 +32,8 @@ lookups! {
     regulator, regulators, Regulator;
     /// The pass transistor of that id.
     transistor, transistors, Transistor;
+    /// The filter choke of that id.
+    choke, chokes, Choke;
     /// The heat sink of that id.
     sink, sinks, HeatSink;
     /// The interface pad of that id.

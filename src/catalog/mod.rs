@@ -19,6 +19,7 @@ pub use check::read;
 pub use consistency::{Finding, consistency};
 pub use family::{
     capacitor::{Electrolytic, SmallCapacitor},
+    choke::Choke,
     heat::{HeatSink, InterfacePad},
     protection::{CutOut, Fuse, InrushLimiter},
     rectifier::{BridgePart, DiodePart},
@@ -47,6 +48,8 @@ pub struct Catalog {
     pub regulators: Vec<Regulator>,
     /// Pass transistors.
     pub transistors: Vec<Transistor>,
+    /// Filter chokes.
+    pub chokes: Vec<Choke>,
     /// Heat sinks.
     pub sinks: Vec<HeatSink>,
     /// Thermal interface pads.

@@ -108,14 +108,14 @@ pub fn shelf(catalog: &Catalog) -> BTreeMap<&PartId, (&'static str, &Common)> {
     }
     put!(
         transformers: "transformer", diodes: "diode", bridges: "bridge", electrolytics: "electrolytic",
-        small_capacitors: "small-capacitor", regulators: "regulator", transistors: "transistor", sinks: "heat-sink", pads: "pad", fuses: "fuse",
+        small_capacitors: "small-capacitor", regulators: "regulator", transistors: "transistor", chokes: "choke", sinks: "heat-sink", pads: "pad", fuses: "fuse",
         cut_outs: "cut-out", limiters: "inrush-limiter", resistors: "resistor-series",
     );
     all
 }
 
 /// Names of the families, as catalog files write them.
-pub const FAMILIES: [&str; 13] = [
+pub const FAMILIES: [&str; 14] = [
     "transformer",
     "diode",
     "bridge",
@@ -123,6 +123,7 @@ pub const FAMILIES: [&str; 13] = [
     "small-capacitor",
     "regulator",
     "transistor",
+    "choke",
     "heat-sink",
     "pad",
     "fuse",

@@ -40,7 +40,8 @@ pub(super) fn seeds() -> Vec<Seed> {
         let asked = std::fs::read_to_string(path.join("requirements.yaml")).expect("a shipped file");
         let whole = world::asked(&asked);
         for (rail, asked) in record.rails.into_iter().zip(&whole.rails) {
-            if rail.wiring.ends_with("-winding") {
+            let choked = rail.parts.iter().any(|part| part.position == "section-choke");
+            if choked || rail.wiring.ends_with("-winding") {
                 continue;
             }
             let requirement = Requirement { rails: vec![asked.clone()], ..whole.clone() };
@@ -106,6 +107,7 @@ impl Seed {
             ),
             regulators: self.near(&whole.regulators, |one| &one.common, &["regulator"], 1, dice),
             transistors: self.near(&whole.transistors, |one| &one.common, &["pass-transistor"], 0, dice),
+            chokes: Vec::new(),
             sinks: self.near(&whole.sinks, |one| &one.common, &["regulator-sink", "rectifier-sink"], 1, dice),
             pads: self.near(&whole.pads, |one| &one.common, &["regulator-pad", "rectifier-pad"], 0, dice),
             fuses: self.near(&whole.fuses, |one| &one.common, &["primary-fuse"], 1, dice),

@@ -15,7 +15,7 @@
 //! ```
 
 use super::{
-    common, electrolytic, heat,
+    choke, common, electrolytic, heat,
     offers::Terms,
     protection, rectifier, regulator, resistor,
     row::{Row, Shelf},
@@ -43,6 +43,7 @@ enum Family {
     SmallCapacitor,
     Regulator,
     Transistor,
+    Choke,
     HeatSink,
     Pad,
     Fuse,
@@ -51,7 +52,7 @@ enum Family {
     ResistorSeries,
 }
 
-const FAMILIES: [(&str, Family); 13] = [
+const FAMILIES: [(&str, Family); 14] = [
     ("transformer", Family::Transformer),
     ("diode", Family::Diode),
     ("bridge", Family::Bridge),
@@ -59,6 +60,7 @@ const FAMILIES: [(&str, Family); 13] = [
     ("small-capacitor", Family::SmallCapacitor),
     ("regulator", Family::Regulator),
     ("transistor", Family::Transistor),
+    ("choke", Family::Choke),
     ("heat-sink", Family::HeatSink),
     ("pad", Family::Pad),
     ("fuse", Family::Fuse),
@@ -123,6 +125,7 @@ fn part(family: Family, row: &mut Row<'_, '_>, common: Option<Common>, into: &mu
         Family::Electrolytic => into.electrolytics.extend(electrolytic::read(row, common)),
         Family::SmallCapacitor => into.small_capacitors.extend(small_capacitor::read(row, common)),
         Family::Regulator => into.regulators.extend(regulator::read(row, common)),
+        Family::Choke => into.chokes.extend(choke::read(row, common)),
         Family::Transistor => into.transistors.extend(transistor::read(row, common)),
         Family::HeatSink => into.sinks.extend(heat::sink(row, common)),
         Family::Pad => into.pads.extend(heat::pad(row, common)),

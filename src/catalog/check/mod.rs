@@ -3,6 +3,7 @@
 //! Knows the layout of the files and the range of every rating; whether ratings agree with one another is for
 //! [`consistency`](super::consistency()) to say. The layout is described in `catalogs/README.md`.
 
+mod choke;
 mod common;
 mod electrolytic;
 mod file;
@@ -95,6 +96,7 @@ macro_rules! each_list {
             small_capacitors,
             regulators,
             transistors,
+            chokes,
             sinks,
             pads,
             fuses,

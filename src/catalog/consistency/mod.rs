@@ -3,6 +3,7 @@
 //! Knows nothing of how they are used. Bands without a published source are common practice and wide: they catch slips
 //! of a digit or a unit, not a maker's optimism. A rating that is not stated is not judged.
 
+mod choke;
 mod electrolytic;
 mod heat;
 mod protection;
@@ -32,6 +33,7 @@ pub fn consistency(catalog: &Catalog) -> Vec<Finding> {
     electrolytic::judge(catalog, &mut judge);
     regulator::judge(catalog, &mut judge);
     transistor::judge(catalog, &mut judge);
+    choke::judge(catalog, &mut judge);
     heat::judge(catalog, &mut judge);
     protection::judge(catalog, &mut judge);
     for common in catalog.commons() {
