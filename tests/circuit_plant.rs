@@ -67,6 +67,7 @@ pub(crate) fn supply(topology: Topology) -> Supply {
         load_a: Drawn { low: 0.02, ..Drawn::steady(1.0) },
         air: Air { cold_c: 5.0, nominal_c: 25.0, hot_c: 45.0 },
         beside: None,
+        choke: None,
     }
 }
 
@@ -125,8 +126,11 @@ fn plant_of(case: &Case) -> Option<Plant> {
         let of = |key: &str| case.number(&format!("{prefix}{key}")).unwrap_or_else(|| num(key));
         let first = || bank(of("c1_f"), of("c1_esr_ohm"));
         let second = || bank(of("c2_f"), of("c2_esr_ohm"));
-        let choke =
-            || ChokeNumbers { henry: flat(of("choke_inductance_h")), ohm_20: of("choke_resistance_ohm") };
+        let choke = || ChokeNumbers {
+            henry: flat(of("choke_inductance_h")),
+            ohm_20: of("choke_resistance_ohm"),
+            rise_per_a2: 0.0,
+        };
         let shape = match case.text("filter") {
             "c" => Shape::Reservoir(first()),
             "crc" => Shape::Crc(first(), flat(of("filter_resistance_ohm")), second()),

@@ -62,6 +62,11 @@ fn the_valve_bias_comes_out_again() {
 }
 
 #[test]
+fn the_slide_lamp_comes_out_again() {
+    resolved("slide-lamp");
+}
+
+#[test]
 fn the_print_shop_comes_out_again() {
     resolved("print-shop");
 }
@@ -130,6 +135,7 @@ fn every_design_is_re_solved() {
         "orchard-radio",
         "practice-amplifier",
         "print-shop",
+        "slide-lamp",
         "tea-kettle-clock",
         "tide-gauge",
         "valve-bias",

@@ -7,6 +7,7 @@ mod bad_input;
 mod browser;
 mod brute_force;
 mod catalog;
+mod choke;
 mod circuit_general;
 mod circuit_general_laws;
 mod circuit_general_second;

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use crate::{
     catalog::{
-        BridgePart, Catalog, Common, CutOut, DiodePart, Electrolytic, Fuse, HeatSink, InrushLimiter,
+        BridgePart, Catalog, Choke, Common, CutOut, DiodePart, Electrolytic, Fuse, HeatSink, InrushLimiter,
         InterfacePad, PartId, Regulator, ResistorSeries, SmallCapacitor, Transformer, Transistor,
     },
     requirement::Requirement,
@@ -80,6 +80,8 @@ pub struct Shop<'a> {
     pub regulators: Vec<Priced<'a, Regulator>>,
     /// Pass transistors.
     pub transistors: Vec<Priced<'a, Transistor>>,
+    /// Filter chokes.
+    pub chokes: Vec<Priced<'a, Choke>>,
     /// Heat sinks.
     pub sinks: Vec<Priced<'a, HeatSink>>,
     /// Interface pads.
@@ -108,6 +110,7 @@ impl<'a> Shop<'a> {
             small_capacitors: lists.of(&catalog.small_capacitors, |part| &part.common, 1),
             regulators: lists.of(&catalog.regulators, |part| &part.common, 1),
             transistors: lists.of(&catalog.transistors, |part| &part.common, PASS_MAX),
+            chokes: lists.of(&catalog.chokes, |part| &part.common, 1),
             sinks: lists.of(&catalog.sinks, |part| &part.common, 4),
             pads: lists.of(&catalog.pads, |part| &part.common, PASS_MAX + 2),
             fuses: lists.of(&catalog.fuses, |part| &part.common, 1),
@@ -140,6 +143,7 @@ impl<'a> Shop<'a> {
             .or_else(|| of(&self.small_capacitors, id, count))
             .or_else(|| of(&self.regulators, id, count))
             .or_else(|| of(&self.transistors, id, count))
+            .or_else(|| of(&self.chokes, id, count))
             .or_else(|| of(&self.sinks, id, count))
             .or_else(|| of(&self.pads, id, count))
             .or_else(|| of(&self.fuses, id, count))

@@ -9,7 +9,7 @@ use super::{
     doubled,
     figures::NoSteadyState,
     losses::Losses,
-    operate_plant::{Own, PlantPoint, operate_plant, operate_plant_nominal},
+    operate_plant::{ChokePoint, Own, PlantPoint, operate_plant, operate_plant_nominal},
     plant::Plant,
     reservoir::{self, Steady},
     spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Topology, Winding},
@@ -71,6 +71,8 @@ pub struct OperatingPoint {
     pub primary_load_rms_a: f64,
     /// rms ripple current of the bank, A.
     pub bank_rms_a: f64,
+    /// What the choke of a choke input carries.
+    pub choke: Option<ChokePoint>,
     /// Conduction angle of one diode, degrees of the mains.
     pub conduction_deg: f64,
     /// Winding temperature, °C.
@@ -85,8 +87,15 @@ pub struct OperatingPoint {
     pub diode_w: f64,
     /// Loss in the bank's ESR, W.
     pub bank_w: f64,
-    /// Whether the temperatures came to rest; otherwise thermal runaway.
+    /// Whether the temperatures came to rest.
     pub settled: bool,
+}
+
+impl OperatingPoint {
+    /// Loss in the winding of a choke, W.
+    pub fn choke_w(&self) -> f64 {
+        self.choke.map_or(0.0, |one| one.ohm * one.rms_a.powi(2))
+    }
 }
 
 /// Rail `supply` at `vertex`.
@@ -178,8 +187,11 @@ pub fn operate_nominal(supply: &Supply) -> Result<OperatingPoint, NoSteadyState>
     }
 }
 
-/// Whether the closed form can solve a rail at all: alone, or beside one alike.
+/// Whether the closed form can solve a rail at all: alone, or beside one alike, and no choke in it.
 pub fn in_closed_form(supply: &Supply) -> bool {
+    if supply.choke.is_some() {
+        return false;
+    }
     match (supply.topology, supply.beside) {
         (Topology::HalfWave | Topology::CentreTap | Topology::Bridge | Topology::FullWaveDoubler, None) => {
             true
@@ -189,7 +201,7 @@ pub fn in_closed_form(supply: &Supply) -> bool {
     }
 }
 
-/// Load of the rail beside, referred to the path, over the rail's own; nothing where the rail itself idles, which the mirror then does too.
+/// Load of the rail beside, referred to the path, over the own; nothing where the rail itself idles, and the mirror with it.
 fn share(other_a: f64, own_a: f64) -> f64 {
     if own_a > 0.0 { other_a / own_a } else { 0.0 }
 }
@@ -295,6 +307,7 @@ fn settle(supply: &Supply, inputs: &Inputs) -> Result<Option<OperatingPoint>, No
             path_rms_a: losses.path_rms_a,
             primary_load_rms_a: losses.primary_path_rms_a * supply.source.primary_per_path,
             bank_rms_a: losses.bank_rms_a,
+            choke: None,
             conduction_deg: drawn.conduction_deg,
             winding_c,
             junction_c,

@@ -29,6 +29,19 @@ pub struct Own {
     pub outlet: usize,
 }
 
+/// What a choke carries.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ChokePoint {
+    /// rms current, A.
+    pub rms_a: f64,
+    /// Least current, A; nothing where it pauses.
+    pub least_a: f64,
+    /// Peak current, A.
+    pub peak_a: f64,
+    /// Winding resistance as it is, Ω.
+    pub ohm: f64,
+}
+
 /// What a second section and its parts carry.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct SectionPoint {
@@ -67,7 +80,7 @@ pub fn operate_plant(
         esr: vertex.esr.of(|span: Span| span.low, |span: Span| span.high),
         series: vertex.drop.of(|span: Span| span.low, |span: Span| span.high),
         cold,
-        copper: copper::factor(Celsius(if cold { plant.air.cold_c } else { plant.air.hot_c })),
+        air_c: if cold { plant.air.cold_c } else { plant.air.hot_c },
     };
     let mut loads = Vec::new();
     for (rail, one) in plant.rails.iter().enumerate() {
@@ -108,7 +121,7 @@ pub fn operate_plant_nominal(plant: &Plant) -> Result<PlantPoint, NoSteadyState>
             esr: nominal,
             series: nominal,
             cold: false,
-            copper: copper::factor(Celsius(plant.air.nominal_c)),
+            air_c: plant.air.nominal_c,
         },
         loads: plant
             .rails
@@ -137,6 +150,16 @@ struct Inputs {
     loads: Vec<f64>,
     air_c: f64,
     heated: bool,
+}
+
+impl Inputs {
+    /// What the choke of a choke input carries.
+    fn choke(&self, shape: &Shape, out: &OutputFigures, load_a: f64) -> Option<ChokePoint> {
+        let Shape::ChokeInput(choke, _) = shape else { return None };
+        let least_a = if out.choke_continuous == Some(true) { out.choke_min_a? } else { 0.0 };
+        let ohm = self.ends.choke_ohm(choke, load_a);
+        Some(ChokePoint { rms_a: out.choke_rms_a?, least_a, peak_a: out.choke_max_a?, ohm })
+    }
 }
 
 /// The core at given temperatures.
@@ -311,11 +334,13 @@ impl Known<'_> {
         let diode = spec.map_or(Diode { threshold: Volts(0.0), slope: Ohms(0.0) }, |spec| spec.diode);
         let first = self.plant.rails.first().map(|rail| &rail.source);
         let copper = copper::factor(Celsius(self.temperatures.0));
-        let bank = rail.outlets.get(outlet).map(|outlet| outlet.shape.first_bank());
+        let shape = rail.outlets.get(outlet).map(|outlet| outlet.shape);
+        let bank = shape.as_ref().map(Shape::first_bank);
         let (farad, esr_ohm) =
             bank.map_or((0.0, 0.0), |bank| (inputs.ends.farad(bank), inputs.ends.esr_ohm(bank)));
         let bank_rms_a = out.c1_ripple_current_rms_a.or(out.c2_ripple_current_rms_a).unwrap_or(0.0);
         let source = &rail.source;
+        let load_a = inputs.loads.get(output).copied().unwrap_or(0.0);
         OperatingPoint {
             vertex: inputs.vertex,
             state: State::General(placed),
@@ -327,7 +352,7 @@ impl Known<'_> {
             slope_ohm: diode.slope.0,
             farad,
             esr_ohm,
-            load_a: inputs.loads.get(output).copied().unwrap_or(0.0),
+            load_a,
             air_c: inputs.air_c,
             turn_on_v,
             valley_v: out.load_min_v,
@@ -339,6 +364,7 @@ impl Known<'_> {
             path_rms_a: found.winding_rms_a,
             primary_load_rms_a: found.primary_rms_a * first.map_or(1.0, |source| source.primary_per_path),
             bank_rms_a,
+            choke: shape.and_then(|shape| inputs.choke(&shape, out, load_a)),
             conduction_deg: out.diode_conduction_deg,
             winding_c: self.temperatures.0,
             junction_c: self.temperatures.1.get(nth).copied().unwrap_or(inputs.air_c),

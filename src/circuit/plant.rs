@@ -7,16 +7,12 @@ use super::{
     spec::{Branch, Capacitor, Choke, Filter, Load, Topology},
     supply::{Air, Bank, Rectifier, Source, Span, Supply},
 };
-use crate::quantity::{Amps, Farads, Henries, Ohms};
+use crate::{
+    physics::copper,
+    quantity::{Amps, Celsius, Farads, Henries, Ohms},
+};
 
-/// A choke.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct ChokeNumbers {
-    /// Inductance: low holds tolerance and saturation, H. It stands at the end of the capacitance.
-    pub henry: Span,
-    /// Winding resistance at 20 °C, Ω; taken as warm as the air.
-    pub ohm_20: f64,
-}
+pub use super::supply::ChokeNumbers;
 
 /// What stands between rectifier and load.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -70,9 +66,13 @@ pub struct Plant {
 }
 
 impl Plant {
-    /// A rail with a single reservoir, first, and what stands beside it on its transformer.
+    /// A rail with a single reservoir or a choke input, first, and what stands beside it on its transformer.
     pub fn of(supply: &Supply) -> Self {
-        let own = Outlet { shape: Shape::Reservoir(supply.bank), load_a: supply.load_a.span() };
+        let shape = match supply.choke {
+            Some(choke) => Shape::ChokeInput(choke, supply.bank),
+            None => Shape::Reservoir(supply.bank),
+        };
+        let own = Outlet { shape, load_a: supply.load_a.span() };
         let mut rails = vec![PlantRail {
             topology: supply.topology,
             source: supply.source,
@@ -110,8 +110,8 @@ pub(super) struct Ends {
     pub(super) esr: fn(Span) -> f64,
     pub(super) series: fn(Span) -> f64,
     pub(super) cold: bool,
-    /// Copper at the air's temperature over copper at 20 °C.
-    pub(super) copper: f64,
+    /// Air around the parts, °C.
+    pub(super) air_c: f64,
 }
 
 impl Shape {
@@ -124,12 +124,12 @@ impl Shape {
         }
     }
 
-    pub(super) fn filter(&self, ends: &Ends) -> Filter {
+    pub(super) fn filter(&self, ends: &Ends, load_a: f64) -> Filter {
         let bank =
             |bank: &Bank| Capacitor { capacitance: Farads(ends.farad(bank)), esr: Ohms(ends.esr_ohm(bank)) };
         let choke = |choke: &ChokeNumbers| Choke {
             inductance: Henries((ends.capacitance)(choke.henry)),
-            resistance: Ohms(choke.ohm_20 * ends.copper),
+            resistance: Ohms(ends.choke_ohm(choke, load_a)),
         };
         match self {
             Self::Reservoir(first) => Filter::Reservoir(bank(first)),
@@ -147,6 +147,12 @@ impl Ends {
         (self.capacitance)(bank.farad) * if self.cold { bank.farad_cold_ratio } else { 1.0 }
     }
 
+    /// Resistance of a choke whose mean current is the load's, Ω.
+    pub(super) fn choke_ohm(&self, choke: &ChokeNumbers, load_a: f64) -> f64 {
+        let rise_k = if self.cold { 0.0 } else { choke.rise_per_a2 * load_a * load_a };
+        choke.ohm_20 * copper::factor(Celsius(self.air_c + rise_k))
+    }
+
     pub(super) fn esr_ohm(&self, bank: &Bank) -> f64 {
         (self.esr)(bank.esr_ohm) * if self.cold { bank.esr_cold_ratio } else { 1.0 }
     }
@@ -154,6 +160,6 @@ impl Ends {
 
 impl Outlet {
     pub(super) fn branch(&self, ends: &Ends, load_a: f64) -> Branch {
-        Branch { filter: self.shape.filter(ends), load: Load::Current(Amps(load_a)) }
+        Branch { filter: self.shape.filter(ends, load_a), load: Load::Current(Amps(load_a)) }
     }
 }

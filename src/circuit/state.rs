@@ -99,7 +99,11 @@ impl State {
             Self::Closed(steady) | Self::Doubled(steady, _) => reservoir::capacitor_harmonics(steady, last),
             Self::General(placed) => placed
                 .solve()
-                .and_then(|steady| steady.capacitor_harmonics(placed.output(), false, last))
+                .and_then(|steady| {
+                    // Behind a choke input the second bank is the only one.
+                    let of = |second| steady.capacitor_harmonics(placed.output(), second, last);
+                    of(false).or_else(|| of(true))
+                })
                 .unwrap_or_default(),
         }
     }

@@ -149,6 +149,17 @@ pub struct Rectifier {
     pub leakage_hot_a: f64,
 }
 
+/// A choke.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ChokeNumbers {
+    /// Inductance: low holds tolerance and saturation, H. It stands at the end of the capacitance.
+    pub henry: Span,
+    /// Winding resistance at 20 °C, Ω.
+    pub ohm_20: f64,
+    /// Rise of the winding over the air once warmed up, by the square of its mean current, K/A².
+    pub rise_per_a2: f64,
+}
+
 /// The reservoir bank.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bank {
@@ -199,6 +210,8 @@ pub struct Supply {
     pub source: Source,
     /// Rectifier.
     pub rectifier: Rectifier,
+    /// Choke between rectifier and bank: choke input.
+    pub choke: Option<ChokeNumbers>,
     /// Reservoir bank.
     pub bank: Bank,
     /// Current drawn from the reservoir, auxiliaries included, A.

@@ -5,19 +5,19 @@ use rust_decimal::Decimal;
 
 use crate::{
     quantity::Money,
-    record::write::topology_key,
     requirement::Requirement,
     review::{Alternative, Figure, Unit},
     selection::{
         choose::{Inputs, RailOutcome, Searches},
         joint::Joint,
         leaf::{Found, order_of},
+        search::Circuit,
         share,
     },
     stress::assembly::Assembly,
 };
 
-use super::explain::{cost, volume_m3};
+use super::explain::{circuit_key, cost, volume_m3};
 
 /// How many are shown.
 const COUNT: usize = 3;
@@ -45,7 +45,7 @@ pub(super) fn alternatives<'a>(
         // Of two on one transformer neither is exchanged alone.
         let single = |found: &&Found<'_>| found.assembly.mate.is_none();
         let Some(own) = chosen.get(rail.rail).filter(single) else { continue };
-        let topologies = rail.topologies.iter().filter(|one| one.topology != own.assembly.topology);
+        let topologies = rail.topologies.iter().filter(|one| one.circuit != circuit_of(&own.assembly));
         let mut found: Vec<Found<'_>> = topologies.filter_map(|one| one.best.clone()).collect();
         for (_, other) in without.iter().filter(|(index, _)| *index == rail.rail) {
             if !found.iter().any(|known| order_of(&known.assembly) == order_of(&other.assembly)) {
@@ -70,6 +70,11 @@ pub(super) fn alternatives<'a>(
         .chain(one_by_one(requirement, chosen, &own, ranked))
         .take(COUNT)
         .collect()
+}
+
+/// The circuit of an assembly.
+pub(super) fn circuit_of(assembly: &Assembly<'_>) -> Circuit {
+    Circuit { topology: assembly.topology, choked: assembly.choke.is_some() }
 }
 
 /// A transformer for each rail instead of one for two.
@@ -178,8 +183,8 @@ const LEAST_DIFFERENCE: f64 = 0.005;
 /// Where two rails differ: topology and main parts.
 fn differs(own: &Assembly<'_>, other: &Assembly<'_>) -> Vec<String> {
     let mut found = Vec::new();
-    if own.topology != other.topology {
-        found.push(format!("{} instead of {}", topology_key(other.topology), topology_key(own.topology)));
+    if circuit_of(own) != circuit_of(other) {
+        found.push(format!("{} instead of {}", circuit_key(circuit_of(other)), circuit_key(circuit_of(own))));
     }
     let main = |assembly: &Assembly<'_>| {
         [

@@ -15,12 +15,17 @@ use crate::{
         choose::{Inputs, RailOutcome, Searches, TopologyOutcome},
         joint::Joint,
         leaf::Found,
+        search::Circuit,
         tally::Tally,
     },
     stress::assembly::{Assembly, Wiring},
 };
 
-use super::{alternatives::alternatives, coupled::Shared, refuse::miss_text};
+use super::{
+    alternatives::{alternatives, circuit_of},
+    coupled::Shared,
+    refuse::miss_text,
+};
 
 /// Cost of one supply at the build quantity, each kind of part ordered once for all the rails given.
 pub(super) fn cost(requirement: &Requirement, rails: &[Assembly<'_>]) -> Option<Money> {
@@ -82,6 +87,12 @@ fn impossible(tally: &Tally) -> Outcome {
     )
 }
 
+/// A circuit in words.
+pub(super) fn circuit_key(circuit: Circuit) -> String {
+    let topology = topology_key(circuit.topology);
+    if circuit.choked { format!("{topology} with choke input") } else { topology.to_owned() }
+}
+
 /// Every topology on every rail, those not allowed and not built included.
 ///
 /// `chosen` is what was chosen of each rail: bought together with the others it may differ from the best alone.
@@ -101,13 +112,21 @@ pub(super) fn topologies(
     for rail in rails {
         let Some(name) = requirement.rails.get(rail.rail).map(|one| one.name.clone()) else { continue };
         let chosen = chosen.get(rail.rail);
-        for topology in ALL {
-            let circuit = crate::candidate::source::circuit_topology(topology);
-            let known = rail.topologies.iter().find(|one| one.topology == circuit);
+        let chokes = requirement.sections.contains(&requirement::Section::ChokeInput);
+        let full_wave = |topology| {
+            matches!(topology, requirement::Topology::Bridge | requirement::Topology::CentreTap) && chokes
+        };
+        let each = ALL
+            .into_iter()
+            .flat_map(|one| std::iter::once((one, false)).chain(full_wave(one).then_some((one, true))));
+        for (topology, choked) in each {
+            let topology_of = crate::candidate::source::circuit_topology(topology);
+            let circuit = Circuit { topology: topology_of, choked };
+            let known = rail.topologies.iter().find(|one| one.circuit == circuit);
             let outcome = match known {
                 _ if !requirement.topologies.contains(&topology) => Outcome::NotAllowed,
                 Some(one) => chosen
-                    .filter(|found| found.assembly.topology == one.topology)
+                    .filter(|found| circuit_of(&found.assembly) == one.circuit)
                     .and_then(|found| best(requirement, found, true))
                     .unwrap_or_else(|| match topology {
                         requirement::Topology::DualComplementary => Outcome::NoPair,
@@ -116,11 +135,16 @@ pub(super) fn topologies(
                     }),
                 None => Outcome::NotBuilt,
             };
-            rows.push(TopologyRow {
-                rail: name.clone(),
-                topology: topology_key(circuit).to_owned(),
-                outcome,
-            });
+            rows.push(TopologyRow { rail: name.clone(), topology: circuit_key(circuit), outcome });
+        }
+        for section in [
+            (requirement::Section::Crc, "any with a crc section"),
+            (requirement::Section::Clc, "any with a clc section"),
+        ] {
+            if requirement.sections.contains(&section.0) {
+                let topology = section.1.to_owned();
+                rows.push(TopologyRow { rail: name.clone(), topology, outcome: Outcome::NotBuilt });
+            }
         }
     }
     rows
@@ -199,6 +223,15 @@ pub(super) fn choice<'a>(
             text: format!(
                 "over all rails together, with the price breaks they share, no combination scores less than {percent:.2} % \
                  below this one: nearer the search did not prove it"
+            ),
+        });
+    }
+    if joint.rails.iter().any(|found| found.assembly.choke.is_some()) {
+        notes.push(SearchNote {
+            text: String::from(
+                "behind a choke input a source and a choke were let go with all that follows them where one train missed a \
+                 limit of theirs by more than 2 %, or nothing protected a dozen trains in a row: no rectifier or bank is \
+                 known to mend that, which is not proven",
             ),
         });
     }

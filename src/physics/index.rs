@@ -4,8 +4,8 @@
 
 use super::formula::Formula;
 use super::{
-    bleeder, copper, diode, duty, filter, fuse, grid, heat, inrush, junction, mains, parts_count, pass,
-    regulator, reliability, reservoir, resistor, rule_of_thumb, textbook, transformer,
+    bleeder, choke, copper, diode, duty, filter, fuse, grid, heat, inrush, junction, mains, parts_count,
+    pass, regulator, reliability, reservoir, resistor, rule_of_thumb, textbook, transformer,
 };
 
 /// All formulas.
@@ -50,6 +50,8 @@ pub const FORMULAS: &[&Formula] = &[
     &reservoir::life::MISSION_LIFE,
     &filter::CRITICAL_INDUCTANCE,
     &filter::CRITICAL_CURRENT,
+    &choke::LEAST_CURRENT,
+    &choke::SWITCH_ON_CREST,
     &filter::LC_RIPPLE,
     &filter::RC_RIPPLE,
     &regulator::dropout::HEADROOM,
@@ -150,6 +152,7 @@ mod tests {
     fn the_index_lists_every_formula_of_the_storey() {
         let sources = [
             include_str!("bleeder.rs"),
+            include_str!("choke.rs"),
             include_str!("copper.rs"),
             include_str!("diode.rs"),
             include_str!("duty.rs"),

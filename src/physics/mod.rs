@@ -4,6 +4,7 @@
 //! premises; what has neither says `common practice, no source`.
 
 pub mod bleeder;
+pub mod choke;
 pub mod copper;
 pub mod diode;
 pub mod domain;

@@ -103,6 +103,7 @@ pub fn assemble<'a>(rail: &RailRecord, catalog: &'a Catalog) -> Result<Assembly<
             .map(RectifierPart::Bridge)
             .or_else(|| find(&catalog.diodes, id, |p| &p.common.id).map(RectifierPart::Diodes))
     });
+    let choke = reader.optional(Position::SectionChoke, |id| find(&catalog.chokes, id, |p| &p.common.id));
     let reservoir =
         reader.required(Position::Reservoir, |id| find(&catalog.electrolytics, id, |p| &p.common.id));
     let all_capacitors = reader.entries(Position::Reservoir).first().map_or(1, |part| part.count);
@@ -140,6 +141,7 @@ pub fn assemble<'a>(rail: &RailRecord, catalog: &'a Catalog) -> Result<Assembly<
                 topology,
                 rectifier,
                 rectifier_cooling,
+                choke,
                 reservoir: Reservoir { part, count: reservoir_count.max(1) },
                 bleeder,
                 regulation: regulator.map(|part| Regulation {

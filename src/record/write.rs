@@ -159,6 +159,7 @@ pub fn row_text(catalog: &Catalog, position: Position, id: &str) -> String {
         Position::Rectifier => text!(catalog.bridges).or_else(|| text!(catalog.diodes)),
         Position::RectifierSink | Position::RegulatorSink => text!(catalog.sinks),
         Position::RectifierPad | Position::RegulatorPad => text!(catalog.pads),
+        Position::SectionChoke => text!(catalog.chokes),
         Position::Reservoir => text!(catalog.electrolytics),
         Position::Ballast
         | Position::Drive

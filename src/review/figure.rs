@@ -6,8 +6,8 @@ use serde::{Serialize, Serializer, ser::SerializeStruct as _};
 
 use crate::{
     quantity::{
-        Amps, AmpsSquaredSeconds, Celsius, CubicMetres, Decibels, Farads, Hertz, Hours, Joules, Kelvins,
-        KelvinsPerWatt, Kilograms, Ohms, Quantity as _, Ratio, Seconds, VoltAmps, Volts, Watts,
+        Amps, AmpsSquaredSeconds, Celsius, CubicMetres, Decibels, Farads, Henries, Hertz, Hours, Joules,
+        Kelvins, KelvinsPerWatt, Kilograms, Ohms, Quantity as _, Ratio, Seconds, VoltAmps, Volts, Watts,
     },
     stress::verdict,
 };
@@ -30,6 +30,8 @@ pub enum Unit {
     VoltAmps,
     /// Ohms.
     Ohms,
+    /// Henries.
+    Henries,
     /// Farads.
     Farads,
     /// Hertz.
@@ -79,6 +81,7 @@ impl Unit {
             Self::Watts => "W",
             Self::VoltAmps => "VA",
             Self::Ohms => "Ω",
+            Self::Henries => "H",
             Self::Farads => "F",
             Self::Hertz => "Hz",
             Self::Seconds => "s",
@@ -172,6 +175,7 @@ impl Figure {
             Unit::Watts => Watts(value).to_text(DIGITS),
             Unit::VoltAmps => VoltAmps(value).to_text(DIGITS),
             Unit::Ohms => Ohms(value).to_text(DIGITS),
+            Unit::Henries => Henries(value).to_text(DIGITS),
             Unit::Farads => Farads(value).to_text(DIGITS),
             Unit::Hertz => Hertz(value).to_text(DIGITS),
             Unit::Seconds => Seconds(value).to_text(DIGITS),

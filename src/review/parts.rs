@@ -227,6 +227,9 @@ fn headline(assembly: &Assembly<'_>, line: &Line<'_>) -> String {
         Position::MinimumLoad => {
             stage.and_then(|stage| stage.minimum_load).map(|choice| resistor(choice.series))
         }
+        Position::SectionChoke => assembly.choke.map(|part| {
+            format!("{}, {}, {}", exact(part.inductance), exact(part.current), exact(part.resistance))
+        }),
         Position::Regulator => stage.map(|stage| match stage.part.setting {
             Setting::Fixed { output } => format!("{}, {}", exact(output), exact(stage.part.output_current)),
             Setting::Adjustable { .. } => format!("adjustable, {}", exact(stage.part.output_current)),

@@ -117,6 +117,7 @@ pub(super) fn commons(catalog: &Catalog, position: Position) -> Vec<&Common> {
         Position::Rectifier => all!(catalog.bridges, catalog.diodes),
         Position::RectifierSink | Position::RegulatorSink => all!(catalog.sinks),
         Position::RectifierPad | Position::RegulatorPad => all!(catalog.pads),
+        Position::SectionChoke => all!(catalog.chokes),
         Position::Reservoir => all!(catalog.electrolytics),
         Position::Ballast
         | Position::Drive

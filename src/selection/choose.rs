@@ -5,18 +5,18 @@
 use rayon::prelude::*;
 
 use crate::{
-    candidate::{
-        shop::{Shop, View},
-        source::circuit_topology,
-    },
+    candidate::shop::{Shop, View},
     catalog::Catalog,
-    circuit::spec::Topology,
     policy::Policy,
     requirement::{Enclosure, Requirement},
     stress::bench::Asked,
 };
 
-use super::{leaf::Found, search::Search, tally::Tally};
+use super::{
+    leaf::Found,
+    search::{Circuit, Search, circuits},
+    tally::Tally,
+};
 
 /// How much more than the design an alternative may score.
 const ALTERNATIVE_MOST: f64 = 1.5;
@@ -24,8 +24,8 @@ const ALTERNATIVE_MOST: f64 = 1.5;
 /// What one topology comes to for one rail.
 #[derive(Clone, Debug)]
 pub struct TopologyOutcome<'a> {
-    /// Topology.
-    pub topology: Topology,
+    /// Circuit.
+    pub circuit: Circuit,
     /// Best rail, if any.
     pub best: Option<Found<'a>>,
     /// What stopped the others.
@@ -37,7 +37,7 @@ pub struct TopologyOutcome<'a> {
 pub struct RailOutcome<'a> {
     /// Index of the rail.
     pub rail: usize,
-    /// Topologies, in the order allowed.
+    /// Circuits, in the order allowed.
     pub topologies: Vec<TopologyOutcome<'a>>,
 }
 
@@ -105,14 +105,16 @@ impl<'s, 'a> Searches<'s, 'a> {
     /// Lists everything that could serve.
     pub fn of(inputs: Inputs<'a>, shop: &'s Shop<'a>) -> Self {
         let rails = inputs.requirement.rails.len();
-        let tasks: Vec<(usize, Topology)> = (0..rails)
-            .flat_map(|rail| {
-                inputs.requirement.topologies.iter().map(move |&topology| (rail, circuit_topology(topology)))
-            })
+        let tasks: Vec<(usize, Circuit)> = inputs
+            .requirement
+            .rails
+            .iter()
+            .enumerate()
+            .flat_map(|(rail, of)| circuits(inputs.requirement, of).into_iter().map(move |one| (rail, one)))
             .collect();
         let all = tasks
             .into_par_iter()
-            .filter_map(|(rail, topology)| Some((rail, Search::new(inputs.asked(rail)?, shop, topology))))
+            .filter_map(|(rail, circuit)| Some((rail, Search::of(inputs.asked(rail)?, shop, circuit))))
             .collect();
         Self { all, rails }
     }
@@ -125,7 +127,7 @@ impl<'s, 'a> Searches<'s, 'a> {
             .map(|(rail, search)| {
                 let found = search.run(f64::INFINITY);
                 let best = found.found.into_iter().next();
-                (*rail, TopologyOutcome { topology: search.topology(), best, tally: found.tally })
+                (*rail, TopologyOutcome { circuit: search.circuit(), best, tally: found.tally })
             })
             .collect();
         (0..self.rails)
@@ -183,10 +185,8 @@ impl<'s, 'a> Searches<'s, 'a> {
                 // Its best does without the part as it is.
                 continue;
             }
-            let search = self
-                .all
-                .iter()
-                .find(|(index, one)| *index == rail.rail && one.topology() == outcome.topology);
+            let search =
+                self.all.iter().find(|(index, one)| *index == rail.rail && one.circuit() == outcome.circuit);
             let most =
                 best.as_ref().map_or(f64::INFINITY, |found| found.score).min(ALTERNATIVE_MOST * own.score);
             let other = search.and_then(|(_, one)| one.run_without(part, most).found.into_iter().next());

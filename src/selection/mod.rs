@@ -6,6 +6,8 @@ mod around;
 mod behind;
 mod bleeding;
 mod bounds;
+mod choked;
+mod choked_screen;
 pub mod choose;
 mod columns;
 mod cooler;

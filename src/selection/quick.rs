@@ -50,6 +50,7 @@ impl<'a> Search<'_, 'a> {
             frequency_hz: self.frequency_hz,
             source: train.opened.source.source,
             rectifier: train.rectifying.ways.first()?.numbers,
+            choke: None,
             bank: train.bank.bank,
             load_a: train.fit.load_a,
             air: air_of(self.asked),

@@ -23,7 +23,7 @@ pub(super) struct RailSearch<'s, 'a> {
     pub(super) search: Search<'s, 'a>,
 }
 
-/// Searches of every rail in every topology.
+/// Searches of every rail in every topology; what stands behind a choke shares nothing with other rails and is left out.
 pub(super) fn searches<'s, 'a>(
     inputs: Inputs<'a>,
     alone: &[Found<'a>],

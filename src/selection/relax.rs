@@ -6,14 +6,14 @@
 use rayon::prelude::*;
 
 use crate::{
-    candidate::{shop::Shop, source::circuit_topology},
+    candidate::shop::Shop,
     requirement::Knob,
     stress::{assembly::Assembly, bench::Bench, registry::judge, verdict::Verdict},
 };
 
 use super::{
     choose::{Inputs, open},
-    search::Search,
+    search::{Search, circuits},
 };
 
 /// One requirement changed by itself.
@@ -48,8 +48,8 @@ fn designs<'a>(
         {
             return Some(assembly);
         }
-        inputs.requirement.topologies.iter().find_map(|&topology| {
-            let found = Search::new(asked, shop, circuit_topology(topology)).any(JUDGED_MAX)?;
+        circuits(inputs.requirement, asked.rail).into_iter().find_map(|circuit| {
+            let found = Search::of(asked, shop, circuit).any(JUDGED_MAX)?;
             Some(found.assembly)
         })
     };

@@ -7,6 +7,7 @@ use crate::{
     candidate::{
         bank::{BankOption, banks},
         shop::Shop,
+        source::circuit_topology,
         stage::{raw, stages},
     },
     circuit::{
@@ -14,7 +15,7 @@ use crate::{
         supply::{Beside, Rectifier, Span},
     },
     quantity::Celsius,
-    requirement::Regulation,
+    requirement::{Rail, Regulation, Requirement, Section},
     stress::{
         assembly::{Assembly, Mate},
         bench::{Asked, assumed, figure_of},
@@ -34,6 +35,30 @@ use super::{
     rectifying::{Rectifying, Way, flat},
     tally::Tally,
 };
+
+/// What stands between winding and output.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Circuit {
+    /// Topology.
+    pub topology: Topology,
+    /// Whether a choke stands between rectifier and reservoir.
+    pub choked: bool,
+}
+
+/// Every circuit that a requirement allows one of its rails, in the order of its topologies; each with a choke after it without.
+///
+/// A choke input feeds an unregulated rail that stands alone, behind a full-wave rectifier.
+pub fn circuits(requirement: &Requirement, rail: &Rail) -> Vec<Circuit> {
+    let chokes = requirement.sections.contains(&Section::ChokeInput)
+        && requirement.rails.len() == 1
+        && rail.regulation == Regulation::None;
+    let each = |topology| {
+        let choked = chokes && matches!(topology, Topology::Bridge | Topology::CentreTap);
+        std::iter::once(Circuit { topology, choked: false })
+            .chain(choked.then_some(Circuit { topology, choked: true }))
+    };
+    requirement.topologies.iter().map(|&one| circuit_topology(one)).flat_map(each).collect()
+}
 
 /// Trains judged in full for one pair in the first pass.
 const PROBE_TRIES: u32 = 2;
@@ -109,6 +134,8 @@ pub struct Search<'s, 'a> {
     pub(super) listed: Tally,
     /// Any assembly at all, whose fields are then replaced.
     pub(super) blank: Option<Assembly<'a>>,
+    /// Whether a choke stands between rectifier and reservoir.
+    pub(super) choked: bool,
     /// The other rail of the transformer, where it is to feed two.
     pub(super) mate: Option<Mate<'a>>,
     /// The same as plain numbers.
@@ -119,6 +146,11 @@ impl<'s, 'a> Search<'s, 'a> {
     /// Lists everything that could serve a rail in one topology.
     pub fn new(asked: Asked<'a>, shop: &'s Shop<'a>, topology: Topology) -> Self {
         Self::beside(asked, shop, topology, None)
+    }
+
+    /// The same of a rail in one circuit.
+    pub fn of(asked: Asked<'a>, shop: &'s Shop<'a>, circuit: Circuit) -> Self {
+        Self { choked: circuit.choked, ..Self::new(asked, shop, circuit.topology) }
     }
 
     /// The same of a rail that shares its transformer with another, which is taken as alike but for its load.
@@ -155,6 +187,7 @@ impl<'s, 'a> Search<'s, 'a> {
                 high: frequency * (1.0 + mains.frequency_tolerance.0),
             },
             listed: Tally::default(),
+            choked: false,
             mate,
             beside: mate.map(|mate| assumed(asked, mate)),
         };
@@ -207,9 +240,9 @@ impl<'s, 'a> Search<'s, 'a> {
             self.rectifiers.iter().map(Rectifying::least_score).fold(f64::INFINITY, f64::min);
     }
 
-    /// The topology.
-    pub fn topology(&self) -> Topology {
-        self.topology
+    /// The circuit.
+    pub fn circuit(&self) -> Circuit {
+        Circuit { topology: self.topology, choked: self.choked }
     }
 
     /// Runs the search for the best, with a mains fuse, that does without a transformer or a regulator.
@@ -251,7 +284,15 @@ impl<'s, 'a> Search<'s, 'a> {
         self.go_through(self.state(wish, most, fusing))
     }
 
+    /// What was found, and what stood in the way.
+    pub(super) fn outcome(&self, state: State<'a>) -> Outcome<'a> {
+        Outcome { found: state.kept.into_found(), tally: state.tally }
+    }
+
     fn go_through(&self, mut state: State<'a>) -> Outcome<'a> {
+        if self.choked {
+            return self.go_through_chokes(state);
+        }
         // Sources by the least that anything complete behind them comes to, each opened only once its parts alone are the
         // least; of equal ones in the order of the list. A first pass that gives up early on each pair finds some design.
         let fed: Vec<&Fed<'a>> = self
@@ -291,7 +332,7 @@ impl<'s, 'a> Search<'s, 'a> {
             }
             self.source(one, Some(left), &mut state);
         }
-        Outcome { found: state.kept.into_found(), tally: state.tally }
+        self.outcome(state)
     }
 
     /// What is wished for behind one source, with a mains fuse and with any rectifier or only one.

@@ -2,8 +2,9 @@
 
 use crate::{
     catalog::{
-        BridgePart, Common, CutOut, DiodePart, Electrolytic, Fuse, HeatSink, InrushLimiter, InterfacePad,
-        Regulator, ResistorSeries, SmallCapacitor, Transformer, Transistor, family::transformer::Secondary,
+        BridgePart, Choke, Common, CutOut, DiodePart, Electrolytic, Fuse, HeatSink, InrushLimiter,
+        InterfacePad, Regulator, ResistorSeries, SmallCapacitor, Transformer, Transistor,
+        family::transformer::Secondary,
     },
     circuit::spec::Topology,
     quantity::Ohms,
@@ -135,6 +136,8 @@ pub struct Assembly<'a> {
     pub rectifier: RectifierPart<'a>,
     /// Heat sink of the rectifier.
     pub rectifier_cooling: Option<Cooling<'a>>,
+    /// Choke between rectifier and reservoir: choke input.
+    pub choke: Option<&'a Choke>,
     /// Reservoir bank.
     pub reservoir: Reservoir<'a>,
     /// Bleeder.
@@ -274,6 +277,9 @@ impl<'a> Assembly<'a> {
                 put(Position::RectifierSink, &cooling.sink.common, None, packages);
                 put(Position::RectifierPad, &cooling.pad.common, None, packages);
             }
+        }
+        if let Some(choke) = self.choke {
+            put(Position::SectionChoke, &choke.common, None, 1);
         }
         put(Position::Reservoir, &self.reservoir.part.common, None, self.reservoir_count());
         if let Some(bleeder) = self.bleeder {

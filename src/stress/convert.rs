@@ -4,11 +4,14 @@
 
 use crate::{
     catalog::{
-        Transformer,
+        Choke, Transformer,
         family::rectifier::ForwardPoint,
         family::transformer::{Primary, Secondary},
     },
-    circuit::supply::{Air, Bank, Drawn, HeatPath, Rectifier, Source, Span, Supply},
+    circuit::{
+        spec::Topology,
+        supply::{Air, Bank, ChokeNumbers, Drawn, HeatPath, Rectifier, Source, Span, Supply},
+    },
     physics::{
         copper,
         diode::{Line, WarmLine},
@@ -128,6 +131,16 @@ fn wired(assembly: &Assembly<'_>) -> Result<(), Unbuildable> {
     }
 }
 
+/// Refuses a choke where none can stand: before a doubler or a half-wave rectifier, or on a shared transformer.
+fn choked(assembly: &Assembly<'_>) -> Result<(), Unbuildable> {
+    let fits = matches!(assembly.topology, Topology::Bridge | Topology::CentreTap) && assembly.mate.is_none();
+    if assembly.choke.is_none() || fits {
+        return Ok(());
+    }
+    let why = "a choke input follows a bridge or a tapped winding that feeds one rail alone";
+    Err(Unbuildable::Misfit { position: Position::SectionChoke, why })
+}
+
 /// The transformer as the rectifier sees it.
 pub fn source_of(requirement: &Requirement, assembly: &Assembly<'_>) -> Result<Source, Unbuildable> {
     let part = assembly.transformer;
@@ -136,6 +149,7 @@ pub fn source_of(requirement: &Requirement, assembly: &Assembly<'_>) -> Result<S
     let first = part.primaries.first().ok_or(missing("primary connection"))?;
     let one = assembly.winding().ok_or(missing("secondary"))?;
     wired(assembly)?;
+    choked(assembly)?;
     let place = assembly.wiring.place();
     let resistances = winding_resistances(part, primary, place)?;
     let rated_c = Celsius(part.rise_ambient.0 + part.rated_rise.0);
@@ -270,6 +284,22 @@ pub fn bank_of(asked: Asked<'_>, reservoir: &Reservoir<'_>) -> Bank {
     }
 }
 
+/// The choke.
+///
+/// Its inductance is the rated one less its tolerance at the low end, that without direct current and its tolerance at the high end.
+pub fn choke_of(choke: &Choke) -> ChokeNumbers {
+    let henry = choke.inductance.0;
+    ChokeNumbers {
+        henry: Span {
+            low: henry * (1.0 - choke.tolerance.0),
+            nominal: henry,
+            high: henry * choke.swing.0 * (1.0 + choke.tolerance.0),
+        },
+        ohm_20: choke.resistance.0,
+        rise_per_a2: choke.rise.0 / (choke.current.0 * choke.current.0),
+    }
+}
+
 /// Air around the parts.
 pub fn air_of(asked: Asked<'_>) -> Air {
     let ambient = &asked.requirement.ambient;
@@ -296,6 +326,7 @@ pub fn supply_of(asked: Asked<'_>, assembly: &Assembly<'_>, load_a: Drawn) -> Re
         },
         source: source_of(asked.requirement, assembly)?,
         rectifier: rectifier_of(asked, assembly)?,
+        choke: assembly.choke.map(choke_of),
         bank: bank_of(asked, &assembly.reservoir),
         load_a,
         air: air_of(asked),

@@ -7,7 +7,7 @@ use std::f64::consts::{FRAC_PI_2, PI, SQRT_2};
 
 use crate::{
     catalog::{
-        Fuse,
+        Choke, Fuse,
         family::{protection::FuseSystem, transformer::ShortCircuitClass},
     },
     circuit::{spec::Topology, supply::Body},
@@ -123,13 +123,24 @@ impl Loop {
     }
 }
 
-/// The reservoir shorted.
+/// Greatest resistance of a choke between rectifier and reservoir, Ω.
+fn choke_ohm(bench: &Bench<'_>) -> f64 {
+    let hot = |choke: &Choke| choke.resistance.0 * copper::factor(choke.winding_max);
+    bench.assembly.choke.map_or(0.0, hot)
+}
+
+/// The reservoir shorted; behind a choke input through the choke.
 pub(super) fn shorted_reservoir(bench: &Bench<'_>) -> Fault {
     let path = Loop::of(bench);
     let topology = bench.supply.topology;
     let count = junction::in_series(topology);
     let ohms = path.secondary_ohm + path.primary_ohm + count * path.slope_ohm;
+    let choke_ohm = choke_ohm(bench);
+    let ohms = ohms + choke_ohm;
     let (mean, square) = pulse(count * path.threshold_v / path.emf_peak_v);
+    // A choke that does not saturate smooths the current down to its mean, which then flows all the time.
+    let smooth = (2.0 / PI - count * path.threshold_v / path.emf_peak_v).max(0.0);
+    let square = if choke_ohm > 0.0 { square.min(smooth * smooth) } else { square };
     let amps = path.emf_peak_v / ohms;
     // Over a whole period one half path carries half as much; a bridge's winding carries both polarities.
     let (primary_square, path_square) = match topology {

@@ -18,8 +18,9 @@ use super::{
 };
 use crate::{
     catalog::{
-        BridgePart, Common, CutOut, DiodePart, Electrolytic, Fuse, HeatSink, InrushLimiter, InterfacePad,
-        PartId, Regulator, ResistorSeries, SmallCapacitor, Transformer, Transistor, part::Lifecycle,
+        BridgePart, Choke, Common, CutOut, DiodePart, Electrolytic, Fuse, HeatSink, InrushLimiter,
+        InterfacePad, PartId, Regulator, ResistorSeries, SmallCapacitor, Transformer, Transistor,
+        part::Lifecycle,
     },
     circuit::{
         corner::Vertex,
@@ -43,6 +44,7 @@ pub(crate) struct Fixture {
     pub(crate) bridge: BridgePart,
     pub(crate) diode: DiodePart,
     pub(crate) rectifier_cooled: bool,
+    pub(crate) choke: Option<Choke>,
     pub(crate) capacitor: Electrolytic,
     pub(crate) count: u32,
     pub(crate) bleeder: Option<f64>,
@@ -85,6 +87,7 @@ impl Fixture {
                 RectifierPart::Diodes(&self.diode)
             },
             rectifier_cooling: self.rectifier_cooled.then_some(cooling),
+            choke: self.choke.as_ref(),
             reservoir: Reservoir { part: &self.capacitor, count: self.count },
             bleeder: self.bleeder.map(choice),
             regulation: self.regulator.as_ref().map(|part| Regulation {

@@ -47,7 +47,7 @@ pub(super) fn reverse_multiple(topology: Topology) -> f64 {
 }
 
 /// Diodes in series in a conducting path.
-pub(super) fn in_series(topology: Topology) -> f64 {
+pub fn in_series(topology: Topology) -> f64 {
     if topology == Topology::Bridge { 2.0 } else { 1.0 }
 }
 

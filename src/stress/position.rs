@@ -19,6 +19,8 @@ pub enum Position {
     RectifierSink,
     /// Interface between rectifier and sink.
     RectifierPad,
+    /// Filter choke between rectifier and reservoir.
+    SectionChoke,
     /// Reservoir bank.
     Reservoir,
     /// Bleeder resistor.
@@ -55,7 +57,7 @@ pub enum Position {
 
 impl Position {
     /// All positions, in the order of the current's path.
-    pub const ALL: [Self; 24] = [
+    pub const ALL: [Self; 25] = [
         Self::PrimaryFuse,
         Self::InrushLimiter,
         Self::Transformer,
@@ -64,6 +66,7 @@ impl Position {
         Self::Rectifier,
         Self::RectifierSink,
         Self::RectifierPad,
+        Self::SectionChoke,
         Self::Reservoir,
         Self::Bleeder,
         Self::Regulator,
@@ -93,6 +96,7 @@ impl Position {
             Self::Rectifier => "rectifier",
             Self::RectifierSink => "rectifier-sink",
             Self::RectifierPad => "rectifier-pad",
+            Self::SectionChoke => "section-choke",
             Self::Reservoir => "reservoir",
             Self::Bleeder => "bleeder",
             Self::Regulator => "regulator",
@@ -119,6 +123,7 @@ impl Position {
             Self::InrushLimiter => "RT",
             Self::Transformer => "T",
             Self::CutOut => "S",
+            Self::SectionChoke => "L",
             Self::Rectifier | Self::ReverseDiode | Self::ClampDiode => "D",
             Self::RectifierSink | Self::RegulatorSink => "HS",
             Self::RectifierPad | Self::RegulatorPad => "TP",
@@ -145,6 +150,7 @@ impl Position {
             Self::Rectifier => "rectifier",
             Self::RectifierSink => "rectifier heat sink",
             Self::RectifierPad => "rectifier interface pad",
+            Self::SectionChoke => "filter choke",
             Self::Reservoir => "reservoir capacitor",
             Self::Bleeder => "bleeder",
             Self::Regulator => "regulator",

@@ -118,7 +118,7 @@ impl Path {
         Some(FirstHalfCycle { peak_a: found.peak_a, integral_a2s: found.i2t_half_cycle_a2s, bound: false })
     }
 
-    /// The circuit that is switched on.
+    /// The circuit that is switched on. A choke between rectifier and reservoir saturates and is left out.
     fn spec(&self, bench: &Bench<'_>) -> Spec {
         let supply = &bench.supply;
         Spec {

@@ -201,6 +201,7 @@ impl<'a> All<'a> {
                                             topology,
                                             rectifier,
                                             rectifier_cooling,
+                                            choke: None,
                                             reservoir: Reservoir { part, count },
                                             bleeder: None,
                                             regulation,

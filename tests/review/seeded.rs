@@ -2,12 +2,12 @@
 //! code of its rule.
 
 use railwright::catalog::{
-    BridgePart, DiodePart, Electrolytic, Fuse, HeatSink, InrushLimiter, Regulator, ResistorSeries,
+    BridgePart, Choke, DiodePart, Electrolytic, Fuse, HeatSink, InrushLimiter, Regulator, ResistorSeries,
     SmallCapacitor, Transformer, Transistor,
     family::transformer::{Construction, Insulation, ShortCircuitClass},
 };
 use railwright::quantity::{
-    Amps, AmpsSquaredSeconds, Celsius, Farads, Hertz, Hours, Joules, Kelvins, KelvinsPerWatt, Ohms,
+    Amps, AmpsSquaredSeconds, Celsius, Farads, Henries, Hertz, Hours, Joules, Kelvins, KelvinsPerWatt, Ohms,
     Quantity as _, Ratio, Seconds, VoltAmps, Volts, Watts,
 };
 
@@ -34,6 +34,7 @@ part_of! {
     input, "input-capacitor", small_capacitors, SmallCapacitor;
     output, "output-capacitor", small_capacitors, SmallCapacitor;
     pass, "pass-transistor", transistors, Transistor;
+    choke, "section-choke", chokes, Choke;
     clamp, "clamp-diode", diodes, DiodePart;
 }
 
@@ -270,6 +271,18 @@ fn an_output_that_the_opposite_one_can_reverse_is_found() {
     found_under_their_codes(|| designed("modular-rack"), PLUS_AND_MINUS);
 }
 
+const CHOKE: &[Seed] = &[
+    ("choke-rms-current", |b| choke(b).current = Amps(6.2)),
+    ("choke-peak-current", |b| choke(b).current_peak = Amps(6.2)),
+    ("choke-winding-temperature", |b| choke(b).winding_max = Celsius(60.0)),
+    ("choke-continuity", |b| choke(b).inductance = Henries(2e-3)),
+];
+
+#[test]
+fn a_choke_too_small_in_any_respect_is_found() {
+    found_under_their_codes(|| designed("slide-lamp"), CHOKE);
+}
+
 const PASS: &[Seed] = &[
     ("pass-collector-voltage", |b| pass(b).collector_emitter_max = Volts(30.0)),
     ("pass-collector-current", |b| pass(b).collector_current = Amps(1.0)),
@@ -324,6 +337,7 @@ fn every_rule_that_can_fail_has_a_seed() {
         HALF_WAVE,
         DOUBLER,
         PLUS_AND_MINUS,
+        CHOKE,
         PASS,
         LOADED,
     ];

@@ -37,6 +37,7 @@ pub(super) fn drawing(inputs: Inputs<'_>, rail: &RailReview<'_>, parts: &[PartRo
     let mains = &inputs.requirement.mains;
     let volts = |value: f64| Figure::new(value, Unit::Volts);
     let nominal = rail.nominal.as_ref();
+    let choked = bench.assembly.choke.is_some();
     let rows = parts.iter().filter(|part| part.rail == rail.record.rail);
     Drawing {
         rectifier: match bench.assembly.topology {
@@ -63,7 +64,7 @@ pub(super) fn drawing(inputs: Inputs<'_>, rail: &RailReview<'_>, parts: &[PartRo
             .iter()
             .zip(rows)
             .map(|(line, row)| DrawnPart {
-                position: line.position.key().to_owned(),
+                position: drawn_at(line.position, choked).to_owned(),
                 designators: row.designators.clone(),
                 ratings: row.value.split(", ").map(str::to_owned).collect(),
                 part: row.part.clone(),
@@ -73,8 +74,9 @@ pub(super) fn drawing(inputs: Inputs<'_>, rail: &RailReview<'_>, parts: &[PartRo
             .collect(),
         mains: format!("{}, {}", mains.voltage.to_exact_text(), mains.frequency.to_exact_text()),
         emf_rms: nominal.and_then(|point| volts(point.emf_peak_v / std::f64::consts::SQRT_2)),
-        raw_mean: nominal.and_then(|point| volts(point.mean_v)),
-        ripple_pp: nominal.and_then(|point| volts(point.crest_v - point.valley_v)),
+        // Behind a choke input there is no raw voltage but the output's own, and no ripple before the choke to tell.
+        raw_mean: nominal.filter(|_| !choked).and_then(|point| volts(point.mean_v)),
+        ripple_pp: nominal.filter(|_| !choked).and_then(|point| volts(point.crest_v - point.valley_v)),
         output: match &bench.output {
             Some(output) => volts(output.set_v),
             None => nominal.and_then(|point| volts(point.mean_v)),
@@ -83,4 +85,9 @@ pub(super) fn drawing(inputs: Inputs<'_>, rail: &RailReview<'_>, parts: &[PartRo
         negative_side: None,
         transformer_of: rail.record.transformer_of.clone(),
     }
+}
+
+/// Where a part is drawn: behind a choke input the reservoir is the capacitor of the section.
+fn drawn_at(position: Position, choked: bool) -> &'static str {
+    if choked && position == Position::Reservoir { "section-capacitor" } else { position.key() }
 }

@@ -56,7 +56,12 @@ fn summed(currents: &[Vec<Harmonic>]) -> Vec<Harmonic> {
 /// Harmonics of the primary current of one rail's transformer at nominal, and whether class A limits them.
 pub(super) fn of_rail(rail: &RailReview<'_>) -> (Vec<HarmonicRow>, bool) {
     let (Some(point), Some(harmonics)) = (&rail.nominal, drawn(rail)) else { return (Vec::new(), false) };
-    let taken_w = point.mean_v * point.load_a + point.copper_w + point.diode_w + point.bank_w + point.iron_w;
+    let taken_w = point.mean_v * point.load_a
+        + point.copper_w
+        + point.diode_w
+        + point.bank_w
+        + point.choke_w()
+        + point.iron_w;
     let limited = rail.bench.supply.mains_v.nominal >= CLASS_A_MAINS_MIN_V && class_a_applies(Watts(taken_w));
     (rows(&harmonics), limited)
 }

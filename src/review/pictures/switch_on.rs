@@ -54,9 +54,15 @@ pub(super) fn switch_on(rail: &RailReview<'_>) -> Option<SwitchOnCurves> {
     let levels = limit
         .and_then(|limit| Figure::new(limit, Unit::Amps))
         .map(|at| Level { name: String::from("limit of the surge"), at });
+    let left_out = match rail.bench.assembly.choke {
+        Some(_) => {
+            " The choke saturates and is left out, which lets the output rise farther and faster than it will."
+        }
+        None => "",
+    };
     let words = "Switched on at the peak of the EMF with the reservoir empty: mains and EMF at their high ends, windings at the \
                  least ambient, diodes at their least drop, leakage inductance left out.";
-    curves(&cases, words, levels.into_iter().collect())
+    curves(&cases, &format!("{words}{left_out}"), levels.into_iter().collect())
 }
 
 /// Curves of every case; `None` where the engine finds one of them not.

@@ -56,7 +56,7 @@ fn general(state: &State, frequency_hz: f64) -> Period {
                 angle_deg: 360.0 * frequency_hz * one.time_s,
                 load_v: out.load_v,
                 rectifier_a: one.diode_a.iter().sum(),
-                capacitor_a: out.c1_a.unwrap_or(0.0),
+                capacitor_a: out.c1_a.or(out.c2_a).unwrap_or(0.0),
             }
         })
         .collect::<Vec<_>>();

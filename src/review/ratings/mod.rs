@@ -2,6 +2,7 @@
 //!
 //! Says what must be asked for, not which part has it: whether an offered part fits is for a review with it to say.
 
+mod choke;
 mod stated;
 mod window;
 

@@ -27,6 +27,7 @@ const SEARCH: f64 = 0.25;
 pub(super) fn rows(all: &Recomputed<'_>, rail: &RailReview<'_>, position: Position) -> Vec<RatingRow> {
     match position {
         Position::Transformer => transformer(all, rail),
+        Position::SectionChoke => super::choke::rows(all, rail),
         Position::Reservoir => reservoir(all, rail),
         Position::Bleeder => bleeder(rail),
         Position::Regulator => regulator(rail),
@@ -50,7 +51,7 @@ fn stress<'r>(rail: &'r RailReview<'_>, code: &str, position: Position) -> Optio
 const WATCHED: usize = 6;
 
 /// Least and greatest factor on a value between which nothing fails that holds now; `None` where no end was met.
-fn window(
+pub(super) fn window(
     all: &Recomputed<'_>,
     rail: &RailReview<'_>,
     change: impl Fn(f64, &mut dyn FnMut(Assembly<'_>) -> bool) -> bool,
@@ -104,7 +105,7 @@ fn window(
 }
 
 /// The two rows of a window.
-fn window_rows(
+pub(super) fn window_rows(
     base: &RatingRow,
     value: f64,
     unit: Unit,

@@ -295,7 +295,8 @@ fn of_line<'m>(rail: &'m RailReview<'_>, line: &Line<'_>) -> Option<Model<'m>> {
         }
         Position::PassTransistor => pass::transistor(rail, line),
         Position::LimitTransistor => pass::limiter(rail, line, air),
-        Position::InrushLimiter
+        Position::SectionChoke
+        | Position::InrushLimiter
         | Position::CutOut
         | Position::RectifierSink
         | Position::RectifierPad
@@ -315,6 +316,7 @@ fn why_none(position: Position) -> &'static str {
             "no model here: of thermistors the handbook's factors for heat and load are not known"
         }
         Position::CutOut => "no model here: of thermal switches the handbook's figures are not known",
+        Position::SectionChoke => "no model here: of chokes the handbook's figures are not known",
         _ => "no model here, or the review has no figure that its model needs",
     }
 }

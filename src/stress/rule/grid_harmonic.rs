@@ -32,7 +32,12 @@ pub(super) const RULE: Rule = Rule {
 
 /// Power taken from the mains at a point, W.
 fn input_w(point: &OperatingPoint) -> f64 {
-    point.mean_v * point.load_a + point.copper_w + point.diode_w + point.bank_w + point.iron_w
+    point.mean_v * point.load_a
+        + point.copper_w
+        + point.diode_w
+        + point.bank_w
+        + point.choke_w()
+        + point.iron_w
 }
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {

@@ -2,6 +2,10 @@
 
 mod bleeder_discharge_time;
 mod bleeder_power;
+mod choke_continuity;
+mod choke_peak_current;
+mod choke_rms_current;
+mod choke_winding_temperature;
 mod cut_out_margin;
 mod fuse_breaking_capacity;
 mod fuse_clears_diode;
@@ -99,6 +103,10 @@ pub(super) const ALL: &[Rule] = &[
     rectifier_surge_current::RULE,
     rectifier_surge_i2t::RULE,
     // Reservoir, and the raw rail.
+    choke_rms_current::RULE,
+    choke_peak_current::RULE,
+    choke_winding_temperature::RULE,
+    choke_continuity::RULE,
     reservoir_voltage::RULE,
     reservoir_reverse_voltage::RULE,
     reservoir_surge_voltage::RULE,

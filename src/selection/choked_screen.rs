@@ -1,0 +1,204 @@
+//! What a source and a choke ask at the least, and the few points at which most that follows them fails.
+
+use std::f64::consts::{PI, SQRT_2};
+
+use crate::{
+    candidate::bank::BankOption,
+    catalog::Choke,
+    circuit::{
+        corner::{End, Thermal, Vertex},
+        operate::{OperatingPoint, diodes, operate},
+        spec::Topology,
+        supply::{Body, Drawn, Rectifier, Supply},
+    },
+    physics::{choke::least_current, copper},
+    quantity::{Celsius, Henries, Hertz, Volts},
+    stress::{
+        bench::{left_of, no_load_peak_v},
+        convert::{air_of, choke_of},
+        junction::in_series,
+        position::Position,
+        stage::{Auxiliary, load_high_a, load_of, load_span},
+        verdict::Unit,
+    },
+};
+
+use super::{
+    choked::{Behind, CLEAR_MISS},
+    list::Fed,
+    search::{Search, State},
+    tally::Depth,
+    vertices::{CURRENT, VALLEY_HOT},
+};
+
+/// Share of the least current by the rule for a large capacitor that a smaller capacitor may do with: measured, the exact edge
+/// lies within a twentieth of the rule.
+const PAUSE_MARGIN: f64 = 0.9;
+/// Share of the rectifier's heat at the lowest mains that any way of cooling it leaves.
+const HEAT_SHARE: f64 = 0.9;
+/// Copper of a winding as warm as any class allows, over copper at 20 °C.
+const HOT_C: f64 = 200.0;
+
+/// What a few points tell.
+pub(super) enum Quick {
+    /// Nothing against it; heat of one package of the rectifier, W, and average current of one diode, A, at the least.
+    Passes(f64, f64),
+    /// It ripples too much.
+    Ripples,
+    /// It fails otherwise.
+    Fails,
+    /// Nothing behind source and choke passes.
+    Dead,
+}
+
+/// The least load at high mains, where the choke current pauses first and the mean is greatest.
+const IDLE: Vertex =
+    Vertex { load: End::Low, frequency: End::Low, capacitance: End::Low, thermal: Thermal::Hot, ..CURRENT };
+
+impl<'a> Search<'_, 'a> {
+    /// Whether a source and a choke could hold the rail within its window, the choke's current never pausing; what forbids it
+    /// is counted.
+    ///
+    /// ```text
+    /// mean = 2 V̂/π − n V_0 − I (R_s + n r + R_L)
+    /// ```
+    /// `V̂` peak of the EMF · `n V_0`, `n r` diodes in the path · `R_s`, `R_L` windings of transformer and choke. Every figure is
+    /// taken at the end that favours the candidate.
+    pub(super) fn suits_choke(&self, fed: &Fed<'a>, choke: &Choke, state: &mut State<'a>) -> bool {
+        let (rail, policy) = (self.asked.rail, self.asked.policy);
+        let numbers = choke_of(choke);
+        let source = &fed.option.source;
+        let at_choke = (Position::SectionChoke, choke.common.id.0.as_str());
+        let at_source = (Position::Transformer, fed.option.transformer.common.id.0.as_str());
+        let mut misses = |code, place, applied: f64, limit: f64, unit, utilisation: f64| {
+            let missed = utilisation > 1.0 + 1e-9;
+            if missed {
+                state.tally.number(code, Depth::Source, place, (applied, limit, unit), utilisation, None);
+            }
+            missed
+        };
+        let lasting_a = load_of(rail, Body::Heavy);
+        let limit_a = left_of(policy, "choke-rms-current", choke.current.0);
+        if misses("choke-rms-current", at_choke, lasting_a, limit_a, Unit::Amps, lasting_a / limit_a) {
+            return false;
+        }
+        // Its rms is at least its mean; half of the time each half of a tapped winding carries it.
+        let halves = if self.topology == Topology::CentreTap { SQRT_2 } else { 1.0 };
+        let one_a = fed.option.wiring_current(lasting_a / halves);
+        let limit_a = self.secondary_limit_a(&fed.option);
+        if misses("transformer-secondary-current", at_source, one_a, limit_a, Unit::Amps, one_a / limit_a) {
+            return false;
+        }
+        let count = in_series(self.topology);
+        let air = air_of(self.asked);
+        let mean_v = |emf_peak_v: f64, threshold_v: f64, slope_ohm: f64, amps: f64, celsius: f64| {
+            let copper = copper::factor(Celsius(celsius));
+            let ohms = (source.secondary_20_ohm + source.primary_20_ohm + numbers.ohm_20) * copper
+                + source.mains_ohm
+                + count * slope_ohm;
+            2.0 * emf_peak_v / PI - count * threshold_v - amps * ohms
+        };
+        let emf_v = |mains_v: f64, tolerance: f64| {
+            SQRT_2 * source.emf_rms_v * mains_v / self.mains_v.nominal
+                * (1.0 + tolerance * source.emf_tolerance)
+        };
+        let low_v = emf_v(self.mains_v.low, -1.0) * self.asked.requirement.mains.peak_factor.0;
+        let high_v = emf_v(self.mains_v.high, 1.0);
+        let floor_v = rail.voltage.0 * (1.0 - rail.tolerance.0);
+        let (volts, ohms) = (self.least_threshold_v, self.least_slope_ohm);
+        let factor = policy.parameters.diode_drop_low_factor;
+        let reached_v = mean_v(low_v, volts * factor, ohms, load_high_a(rail), air.cold_c);
+        let code = "raw-voltage-window";
+        if misses(code, at_source, reached_v, floor_v, Unit::Volts, floor_v / reached_v.max(1e-9)) {
+            return false;
+        }
+        let most_v = rail.voltage.0 * (1.0 + rail.tolerance.0);
+        let peak_v = no_load_peak_v(self.topology, source, self.mains_v);
+        let banks: Vec<&BankOption<'a>> = self.banks.iter().collect();
+        let idle_a = rail.current_min.0 + self.most_bleeder_a(&banks, peak_v);
+        let calm = self.extremes.1.line.at(Celsius(HOT_C));
+        let idle_v = mean_v(high_v, calm.threshold.0, calm.slope.0, idle_a, HOT_C);
+        if misses(code, at_source, idle_v, most_v, Unit::Volts, idle_v / most_v) {
+            return false;
+        }
+        let (henry, hertz) = (Henries(numbers.henry.low), Hertz(self.frequency_hz.low));
+        let needed_a = PAUSE_MARGIN * least_current(Volts(high_v), henry, hertz).0;
+        let code = "choke-continuity";
+        !misses(code, at_choke, idle_a, needed_a, Unit::Amps, needed_a / idle_a.max(1e-9))
+    }
+
+    /// The rail as plain numbers, without a bleeder.
+    pub(super) fn choked_supply(
+        &self,
+        behind: &Behind<'_, 'a>,
+        rectifier: Rectifier,
+        bank: &BankOption<'a>,
+    ) -> Supply {
+        Supply {
+            topology: self.topology,
+            mains_v: self.mains_v,
+            peak_factor: self.asked.requirement.mains.peak_factor.0,
+            frequency_hz: self.frequency_hz,
+            source: behind.fed.option.source,
+            rectifier,
+            choke: Some(choke_of(behind.choke.part)),
+            bank: bank.bank,
+            load_a: load_span(self.asked, &Auxiliary::default()),
+            air: air_of(self.asked),
+            beside: None,
+        }
+    }
+
+    /// The few points at which most fail: mean and ripple where the mains is low, mean and pause of the choke at
+    /// the least load.
+    pub(super) fn quick_choked(
+        &self,
+        behind: &Behind<'_, 'a>,
+        bank: &BankOption<'a>,
+        supply: &Supply,
+        state: &mut State<'a>,
+    ) -> Quick {
+        let rail = self.asked.rail;
+        let choke = (Position::SectionChoke, behind.choke.common.id.0.as_str());
+        let part = (Position::Reservoir, bank.reservoir.part.common.id.0.as_str());
+        let Ok(laden) = operate(supply, VALLEY_HOT) else { return Quick::Fails };
+        let floor_v = rail.voltage.0 * (1.0 - rail.tolerance.0);
+        let mut note =
+            |code, place, applied: f64, limit: f64, unit, utilisation: f64, point: &OperatingPoint| {
+                let figures = (applied, limit, unit);
+                state.tally.number(code, Depth::Reservoir, place, figures, utilisation, Some(point.vertex));
+            };
+        if laden.mean_v < floor_v * (1.0 - 1e-9) {
+            let utilisation = floor_v / laden.mean_v;
+            note("raw-voltage-window", part, laden.mean_v, floor_v, Unit::Volts, utilisation, &laden);
+            return if utilisation > CLEAR_MISS { Quick::Dead } else { Quick::Fails };
+        }
+        // Whatever bleeder there is draws at most this beside the least load.
+        let bleeder_a =
+            self.most_bleeder_a(&[bank], no_load_peak_v(self.topology, &supply.source, self.mains_v));
+        let load_a = Drawn { low: supply.load_a.low + bleeder_a, ..supply.load_a };
+        let supply = &Supply { load_a, ..*supply };
+        for thermal in [Thermal::Cold, Thermal::Hot] {
+            let Ok(idle) = operate(supply, Vertex { thermal, ..IDLE }) else { return Quick::Fails };
+            let least_a = idle.choke.map_or(0.0, |one| one.least_a);
+            if least_a <= 0.0 {
+                note("choke-continuity", choke, 0.0, 1e-3, Unit::Amps, 1.0 + 1e-3, &idle);
+                return Quick::Fails;
+            }
+            // The ripple behind a choke grows with the mains and hardly with the load.
+            let (ripple_v, most_v) = (idle.crest_v - idle.valley_v, rail.ripple.0.0);
+            if ripple_v > most_v * (1.0 + 1e-9) {
+                note("raw-ripple", part, ripple_v, most_v, Unit::Volts, ripple_v / most_v, &idle);
+                return if ripple_v > CLEAR_MISS * most_v { Quick::Ripples } else { Quick::Fails };
+            }
+            let most_v = rail.voltage.0 * (1.0 + rail.tolerance.0);
+            if idle.mean_v > most_v * (1.0 + 1e-9) {
+                let utilisation = idle.mean_v / most_v;
+                note("raw-voltage-window", part, idle.mean_v, most_v, Unit::Volts, utilisation, &idle);
+                return if utilisation > CLEAR_MISS { Quick::Dead } else { Quick::Fails };
+            }
+        }
+        let packages = f64::from(diodes(self.topology)) / f64::from(supply.rectifier.elements_per_package);
+        Quick::Passes(HEAT_SHARE * laden.diode_w / packages, HEAT_SHARE * laden.diode_avg_a)
+    }
+}
