@@ -67,7 +67,7 @@ fn least<'a>(asked: Asked<'a>, shop: &Shop<'a>, catalog: &'a Catalog) -> Option<
                                     mate: None,
                                 };
                                 let score = own + bank.score(count);
-                                all.extend(bled(asked, shop, score, bare, catalog));
+                                all.extend(bled(asked, shop, score, &bare, catalog));
                             }
                         }
                     }
@@ -87,24 +87,24 @@ fn bled<'a>(
     asked: Asked<'a>,
     shop: &Shop<'a>,
     score: f64,
-    bare: Assembly<'a>,
+    bare: &Assembly<'a>,
     catalog: &'a Catalog,
 ) -> Option<(f64, Assembly<'a>)> {
-    let (supply, ..) = numbers(asked, &bare).ok()?;
+    let (supply, ..) = numbers(asked, bare).ok()?;
     let peak_v = no_load_peak_v(supply.topology, &supply.source, supply.mains_v);
     if peak_v <= asked.policy.parameters.discharge_voltage.0 {
-        return Some((score, bare));
+        return Some((score, *bare));
     }
     let Reservoir { part, count } = bare.reservoir;
     let farad = Farads(part.capacitance.0 * f64::from(count) * (1.0 + part.tolerance_plus.0));
     let series = catalog.resistors.first()?;
     let bleeder: Option<ResistorChoice<'a>> = choose_bleeder(asked, series, farad, Volts(peak_v));
     let price = shop.resistors.iter().find(|one| one.common.id == series.common.id)?.score(1);
-    Some((score + price, Assembly { bleeder, ..bare }))
+    Some((score + price, Assembly { bleeder, ..*bare }))
 }
 
 fn compared(requirement: &Requirement, catalog: &Catalog, policy: &Policy) -> bool {
-    let asked = Inputs { requirement, catalog, policy }.asked(0).unwrap();
+    let asked = Inputs { requirement, catalog, policy }.asked(0).expect("one rail");
     let shop = Shop::open(catalog, requirement, View::Alone);
     let circuit = Circuit { topology: Topology::Bridge, choked: true };
     let found = Search::of(asked, &shop, circuit).run(f64::INFINITY).found.into_iter().next();

@@ -52,7 +52,7 @@ pub fn least_current(peak: Volts, inductance: Henries, mains: Hertz) -> Amps {
 /// Where the filter resonates at the ripple or above, nothing is promised: infinite.
 pub fn switch_on_crest(peak: Volts, inductance: Henries, capacitance: Farads, mains: Hertz) -> Volts {
     let x = 1.0 / (4.0 * PI * mains.0 * (inductance.0 * capacitance.0).sqrt());
-    if !(x < 0.999) {
+    if x.is_nan() || x >= 0.999 {
         return Volts(f64::INFINITY);
     }
     let term = |k: f64| 4.0 * x * x / ((4.0 * k * k - 1.0) * (k * k - x * x));

@@ -18,6 +18,7 @@ use crate::{
         bench::Worst,
         regulator_point::{RegulatorStage, greatest_hot},
         verdict::Verdict,
+        winding::choke_winding_c,
     },
 };
 
@@ -118,6 +119,12 @@ pub(super) fn hot_places(rail: &RailReview<'_>) -> Vec<Hot> {
     if bench.assembly.rectifier_cooling.is_some() {
         let sink = |point: &OperatingPoint| point.air_c + path.sink_rise_k(package_w(point));
         put("heat sink of the rectifier", Body::Light, &sink, &package_w);
+    }
+    if let Some(choke) = bench.assembly.choke {
+        let celsius = |point: &OperatingPoint| {
+            point.choke.map_or(point.air_c, |one| choke_winding_c(choke, one.rms_a, point.air_c))
+        };
+        put("winding of the filter choke", Body::Heavy, &celsius, &OperatingPoint::choke_w);
     }
     put("junction of the rectifier", Body::Light, &|point| point.junction_c, &package_w);
     let Some(Ok(stage)) = RegulatorStage::of(bench) else { return places };

@@ -99,7 +99,7 @@ impl<'a> Search<'_, 'a> {
             }
             self.behind_choke(one, &mut told, &mut state);
         }
-        self.outcome(state)
+        state.into_outcome()
     }
 
     /// Every rectifier and bank behind a source and a choke, the cheapest first.
@@ -137,16 +137,15 @@ impl<'a> Search<'_, 'a> {
                 let Some(supply) = first.map(|numbers| self.choked_supply(behind, numbers, bank)) else {
                     break;
                 };
-                let load;
-                match self.quick_choked(behind, bank, &supply, state) {
-                    Quick::Passes(heat_w, average_a) => load = (heat_w, average_a),
+                let load = match self.quick_choked(behind, bank, &supply, state) {
+                    Quick::Passes(heat_w, average_a) => (heat_w, average_a),
                     Quick::Ripples => {
                         told.ripples.push((farad, esr));
                         continue;
                     }
                     Quick::Fails => continue,
                     Quick::Dead => return,
-                }
+                };
                 let bleeders = self.bleeders(&bank.reservoir, peak_v);
                 let next = self.complete_choked(behind, rectifying, (bank, &bleeders, load), told, state);
                 if told.dead {

@@ -106,6 +106,11 @@ impl<'a> State<'a> {
         if self.left == 0 { f64::NEG_INFINITY } else { self.kept.bound() }
     }
 
+    /// What was found, and what stood in the way.
+    pub(super) fn into_outcome(self) -> Outcome<'a> {
+        Outcome { found: self.kept.into_found(), tally: self.tally }
+    }
+
     /// Counts a train that is judged in full.
     pub(super) fn judge_one(&mut self) {
         self.left = self.left.saturating_sub(1);
@@ -284,11 +289,6 @@ impl<'s, 'a> Search<'s, 'a> {
         self.go_through(self.state(wish, most, fusing))
     }
 
-    /// What was found, and what stood in the way.
-    pub(super) fn outcome(&self, state: State<'a>) -> Outcome<'a> {
-        Outcome { found: state.kept.into_found(), tally: state.tally }
-    }
-
     fn go_through(&self, mut state: State<'a>) -> Outcome<'a> {
         if self.choked {
             return self.go_through_chokes(state);
@@ -332,7 +332,7 @@ impl<'s, 'a> Search<'s, 'a> {
             }
             self.source(one, Some(left), &mut state);
         }
-        self.outcome(state)
+        state.into_outcome()
     }
 
     /// What is wished for behind one source, with a mains fuse and with any rectifier or only one.

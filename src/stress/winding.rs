@@ -1,11 +1,14 @@
-//! What the primary carries at a point, and the class limit of the windings.
+//! What the primary carries at a point, the class limit of the windings, and how warm a choke gets.
 //!
 //! Knows no limit of policy; the rules on the transformer share it.
 
 use crate::{
-    catalog::family::transformer as part,
+    catalog::{Choke, family::transformer as part},
     circuit::{corner::Thermal, operate::OperatingPoint, supply::Body},
-    physics::transformer::{core, current, insulation::ThermalClass},
+    physics::{
+        copper::{self, ALPHA_20_PER_K},
+        transformer::{core, current, insulation::ThermalClass},
+    },
     quantity::{Amps, Celsius, Hertz, Ratio, Volts, Watts},
 };
 
@@ -72,4 +75,19 @@ pub fn normal_limit(class: part::ThermalClass) -> Celsius {
         part::ThermalClass::H => ThermalClass::H,
     }
     .normal_limit()
+}
+
+/// Air in which the rise of a choke is stated, °C.
+const STATED_AIR_C: f64 = 40.0;
+
+/// Winding temperature of a filter choke at a current, °C: its resistance grows with it; infinite where it runs away.
+///
+/// ```text
+/// ΔT = ΔT_r (I/I_r)² R(T_a + ΔT)/R(40 °C + ΔT_r),   R(T) = R_20 (1 + α (T − 20 °C))
+/// ```
+pub fn choke_winding_c(choke: &Choke, rms_a: f64, air_c: f64) -> f64 {
+    let share = (rms_a / choke.current.0).powi(2);
+    let cool_k = choke.rise.0 * share / copper::factor(Celsius(STATED_AIR_C + choke.rise.0));
+    let left = 1.0 - ALPHA_20_PER_K * cool_k;
+    if left > 0.0 { air_c + cool_k * copper::factor(Celsius(air_c)) / left } else { f64::INFINITY }
 }

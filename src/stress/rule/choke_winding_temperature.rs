@@ -1,16 +1,14 @@
 //! Winding temperature of the filter choke.
 
 use crate::{
-    catalog::Choke,
     circuit::supply::Body,
-    physics::copper::{ALPHA_20_PER_K, factor},
-    quantity::Celsius,
     stress::{
         bench::Bench,
         position::Position,
         registry::{Group, Page, Rule},
         tell,
         verdict::Verdict,
+        winding::choke_winding_c,
     },
 };
 
@@ -28,36 +26,21 @@ pub(super) const RULE: Rule = Rule {
     judge,
 };
 
-/// Air in which the rise of a choke is stated, °C.
-const STATED_AIR_C: f64 = 40.0;
-
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let (code, at) = (RULE.page.code, Position::SectionChoke);
     let Some(choke) = bench.assembly.choke else {
         return verdicts.push(tell::idle(code, at, "the rail has no choke"));
     };
     let worst = bench.greatest_of(Body::Heavy, |point| {
-        point.choke.map_or(point.air_c, |one| winding_c(choke, one.rms_a, point.air_c))
+        point.choke.map_or(point.air_c, |one| choke_winding_c(choke, one.rms_a, point.air_c))
     });
     verdicts.push(bench.temperature(code, at, worst, choke.winding_max.0, bench.supply.air.hot_c));
-}
-
-/// Winding temperature at a current, °C: its resistance grows with it; infinite where it runs away.
-///
-/// ```text
-/// ΔT = ΔT_r (I/I_r)² R(T_a + ΔT)/R(40 °C + ΔT_r),   R(T) = R_20 (1 + α (T − 20 °C))
-/// ```
-fn winding_c(choke: &Choke, rms_a: f64, air_c: f64) -> f64 {
-    let share = (rms_a / choke.current.0).powi(2);
-    let cool_k = choke.rise.0 * share / factor(Celsius(STATED_AIR_C + choke.rise.0));
-    let left = 1.0 - ALPHA_20_PER_K * cool_k;
-    if left > 0.0 { air_c + cool_k * factor(Celsius(air_c)) / left } else { f64::INFINITY }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::stress::fixture::Fixture;
+    use crate::{quantity::Celsius, stress::fixture::Fixture};
     use approx::assert_relative_eq;
 
     /// By hand: at its rated current in air of 40 °C a choke rises by what its row states; without current not at all.
@@ -66,12 +49,12 @@ mod tests {
         let fixture = Fixture::choked();
         let choke = fixture.choke.as_ref().unwrap();
         assert_relative_eq!(
-            winding_c(choke, choke.current.0, 40.0),
+            choke_winding_c(choke, choke.current.0, 40.0),
             40.0 + choke.rise.0,
             max_relative = 1e-9
         );
-        assert_relative_eq!(winding_c(choke, 0.0, 25.0), 25.0, max_relative = 1e-12);
-        assert!(winding_c(choke, 4.0 * choke.current.0, 40.0).is_infinite());
+        assert_relative_eq!(choke_winding_c(choke, 0.0, 25.0), 25.0, max_relative = 1e-12);
+        assert!(choke_winding_c(choke, 4.0 * choke.current.0, 40.0).is_infinite());
     }
 
     #[test]
