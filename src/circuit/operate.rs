@@ -87,7 +87,7 @@ pub struct OperatingPoint {
     pub diode_w: f64,
     /// Loss in the bank's ESR, W.
     pub bank_w: f64,
-    /// Whether the temperatures came to rest.
+    /// Whether the temperatures came to rest; otherwise thermal runaway.
     pub settled: bool,
 }
 

@@ -133,12 +133,12 @@ impl<'a> Search<'_, 'a> {
                 if told.surges.iter().any(|&least| farad >= least) {
                     break;
                 }
-                let first = rectifying.ways.first().map(|way| way.numbers);
-                let Some(supply) = first.map(|numbers| self.choked_supply(behind, numbers, bank)) else {
-                    break;
-                };
-                let load = match self.quick_choked(behind, bank, &supply, state) {
+                if self.ripples_clearly(behind, bank, state) {
+                    continue;
+                }
+                let load = match self.quick_choked(behind, rectifying, bank, state) {
                     Quick::Passes(heat_w, average_a) => (heat_w, average_a),
+                    Quick::Misses => break,
                     Quick::Ripples => {
                         told.ripples.push((farad, esr));
                         continue;

@@ -19,13 +19,14 @@ use crate::{
         junction::in_series,
         position::Position,
         stage::{Auxiliary, load_high_a, load_of, load_span},
-        verdict::Unit,
+        verdict::{EQUALITY, Unit},
     },
 };
 
 use super::{
     choked::{Behind, CLEAR_MISS},
     list::Fed,
+    rectifying::Rectifying,
     search::{Search, State},
     tally::Depth,
     vertices::{CURRENT, VALLEY_HOT},
@@ -45,6 +46,8 @@ pub(super) enum Quick {
     Passes(f64, f64),
     /// It ripples too much.
     Ripples,
+    /// Its mean is too low or too high, which no bank moves.
+    Misses,
     /// It fails otherwise.
     Fails,
     /// Nothing behind source and choke passes.
@@ -127,13 +130,50 @@ impl<'a> Search<'_, 'a> {
         !misses(code, at_choke, idle_a, needed_a, Unit::Amps, needed_a / idle_a.max(1e-9))
     }
 
-    /// The rail as plain numbers, without a bleeder.
-    pub(super) fn choked_supply(
+    /// Whether a bank ripples too much by the least that it could; what it misses is counted.
+    pub(super) fn ripples_clearly(
         &self,
         behind: &Behind<'_, 'a>,
-        rectifier: Rectifier,
         bank: &BankOption<'a>,
-    ) -> Supply {
+        state: &mut State<'a>,
+    ) -> bool {
+        let (least_v, most_v) = (self.ripples_at_least_v(behind, bank), self.asked.rail.ripple.0.0);
+        let misses = least_v > most_v * (1.0 + EQUALITY);
+        if misses {
+            let part = (Position::Reservoir, bank.reservoir.part.common.id.0.as_str());
+            let figures = (least_v, most_v, Unit::Volts);
+            state.tally.number("raw-ripple", Depth::Reservoir, part, figures, least_v / most_v, Some(IDLE));
+        }
+        misses
+    }
+
+    /// What the output ripples at the least where the mains is highest, V.
+    ///
+    /// ```text
+    /// V_pp ≥ (π/2) a,   a = (4 V̂/3π) X/√(R² + (4πfL − X)²),   X = 1/(4πfC)
+    /// ```
+    /// `a` amplitude of the first harmonic of the ripple while the choke's current never pauses, when the network is linear; of a
+    /// wave between two ends it is at most 4/π of half their distance · `V̂` peak of the EMF · `R` everything in series, at its
+    /// greatest · `L`, `C` at their low ends. ESR only adds. Source: Fourier series of the rectified sine; derived.
+    fn ripples_at_least_v(&self, behind: &Behind<'_, 'a>, bank: &BankOption<'a>) -> f64 {
+        let source = &behind.fed.option.source;
+        let choke = choke_of(behind.choke.part);
+        let peak_v = SQRT_2 * source.emf_rms_v * self.mains_v.high / self.mains_v.nominal
+            * (1.0 + source.emf_tolerance);
+        let copper = copper::factor(Celsius(HOT_C));
+        let ohms = (source.secondary_20_ohm + source.primary_20_ohm + choke.ohm_20) * copper
+            + source.mains_ohm
+            + in_series(self.topology) * self.extremes.1.line.at(Celsius(HOT_C)).slope.0
+            + bank.bank.esr_ohm.high * bank.bank.esr_cold_ratio.max(1.0);
+        let ripple = 4.0 * PI * self.frequency_hz.low;
+        let reactance = 1.0 / (ripple * bank.bank.farad.low);
+        let amplitude_v =
+            4.0 * peak_v / (3.0 * PI) * reactance / ohms.hypot(ripple * choke.henry.low - reactance);
+        PI / 2.0 * amplitude_v
+    }
+
+    /// The rail as plain numbers, without a bleeder.
+    fn choked_supply(&self, behind: &Behind<'_, 'a>, rectifier: Rectifier, bank: &BankOption<'a>) -> Supply {
         Supply {
             topology: self.topology,
             mains_v: self.mains_v,
@@ -154,14 +194,19 @@ impl<'a> Search<'_, 'a> {
     pub(super) fn quick_choked(
         &self,
         behind: &Behind<'_, 'a>,
+        rectifying: &Rectifying<'a>,
         bank: &BankOption<'a>,
-        supply: &Supply,
         state: &mut State<'a>,
     ) -> Quick {
+        let Some(first) = rectifying.ways.first() else { return Quick::Misses };
+        let supply = self.choked_supply(behind, first.numbers, bank);
         let rail = self.asked.rail;
         let choke = (Position::SectionChoke, behind.choke.common.id.0.as_str());
         let part = (Position::Reservoir, bank.reservoir.part.common.id.0.as_str());
-        let Ok(laden) = operate(supply, VALLEY_HOT) else { return Quick::Fails };
+        // With the least drop of any way of cooling the mean is the greatest it can be.
+        let Ok(laden) = operate(&Supply { rectifier: rectifying.hottest, ..supply }, VALLEY_HOT) else {
+            return Quick::Fails;
+        };
         let floor_v = rail.voltage.0 * (1.0 - rail.tolerance.0);
         let mut note =
             |code, place, applied: f64, limit: f64, unit, utilisation: f64, point: &OperatingPoint| {
@@ -171,15 +216,17 @@ impl<'a> Search<'_, 'a> {
         if laden.mean_v < floor_v * (1.0 - 1e-9) {
             let utilisation = floor_v / laden.mean_v;
             note("raw-voltage-window", part, laden.mean_v, floor_v, Unit::Volts, utilisation, &laden);
-            return if utilisation > CLEAR_MISS { Quick::Dead } else { Quick::Fails };
+            return if utilisation > CLEAR_MISS { Quick::Dead } else { Quick::Misses };
         }
         // Whatever bleeder there is draws at most this beside the least load.
         let bleeder_a =
             self.most_bleeder_a(&[bank], no_load_peak_v(self.topology, &supply.source, self.mains_v));
         let load_a = Drawn { low: supply.load_a.low + bleeder_a, ..supply.load_a };
-        let supply = &Supply { load_a, ..*supply };
-        for thermal in [Thermal::Cold, Thermal::Hot] {
-            let Ok(idle) = operate(supply, Vertex { thermal, ..IDLE }) else { return Quick::Fails };
+        // In the cold state the junction is as cold as the air, whatever cools it; in the hot one the greatest drop makes the mean
+        // the least it can be.
+        for (thermal, rectifier) in [(Thermal::Cold, first.numbers), (Thermal::Hot, rectifying.coolest)] {
+            let supply = Supply { load_a, rectifier, ..supply };
+            let Ok(idle) = operate(&supply, Vertex { thermal, ..IDLE }) else { return Quick::Fails };
             let least_a = idle.choke.map_or(0.0, |one| one.least_a);
             if least_a <= 0.0 {
                 note("choke-continuity", choke, 0.0, 1e-3, Unit::Amps, 1.0 + 1e-3, &idle);
@@ -195,7 +242,7 @@ impl<'a> Search<'_, 'a> {
             if idle.mean_v > most_v * (1.0 + 1e-9) {
                 let utilisation = idle.mean_v / most_v;
                 note("raw-voltage-window", part, idle.mean_v, most_v, Unit::Volts, utilisation, &idle);
-                return if utilisation > CLEAR_MISS { Quick::Dead } else { Quick::Fails };
+                return if utilisation > CLEAR_MISS { Quick::Dead } else { Quick::Misses };
             }
         }
         let packages = f64::from(diodes(self.topology)) / f64::from(supply.rectifier.elements_per_package);
