@@ -8,7 +8,8 @@ use std::cell::{Cell, RefCell};
 use crate::{
     candidate::{bank::BankOption, shop::Priced},
     catalog::Choke,
-    stress::{assembly::Assembly, bench::no_load_peak_v, position::Position},
+    circuit::corner::{End, Thermal},
+    stress::{assembly::Assembly, bench::no_load_peak_v, position::Position, stage::load_high_a},
 };
 
 use super::{
@@ -24,6 +25,11 @@ use super::{
 
 /// By how much a stress must miss for another rectifier, or a smaller bank, not to mend it.
 pub(super) const CLEAR_MISS: f64 = 1.02;
+/// By how much a mean must miss for another bank not to mend it: measured, banks that a ripple allows move it by less than a
+/// ten-thousandth.
+pub(super) const MEAN_MISS: f64 = 1.0 + 1e-4;
+/// What the peak of a diode may be of the load while the choke's current never pauses.
+const PEAK_SHARE: f64 = 2.0;
 /// Trains in a row without protection after which none is looked for behind the same source and choke.
 const BARE_MAX: u32 = 12;
 /// A source with a choke behind it.
@@ -41,12 +47,42 @@ struct Told<'a> {
     ripples: Vec<(f64, f64)>,
     /// Banks whose charging is too much for the rectifier looked at: least capacitance.
     surges: Vec<f64>,
+    /// Ways of cooling the rectifier looked at with which the mean misses its window.
+    means: Vec<Missed>,
     /// Nothing behind source and choke passes.
     dead: bool,
     /// Trains in a row that fell by no number: nothing protects them.
     bare: u32,
     /// Rectifiers that the surge behind a source kills whatever the choke, each with the least ESR that did not help.
     killed: Vec<(Key<'a>, &'a str, f64)>,
+}
+
+/// A mean beyond an end of its window.
+struct Missed {
+    /// Place of the way of cooling.
+    place: usize,
+    /// Whether beyond the upper end.
+    high: bool,
+    /// Whether before anything has warmed up, when no way of cooling counts.
+    cold: bool,
+    /// Current of the bleeder beside the load, A.
+    bleeder_a: f64,
+}
+
+impl Missed {
+    /// Whether another way misses too: where the drop falls as the junction warms, a warmer one only raises the mean; more
+    /// bleeder current only lowers it.
+    fn tells(&self, rectifying: &Rectifying<'_>, falls: bool, (place, bleeder_a): (usize, f64)) -> bool {
+        if (self.high && bleeder_a > self.bleeder_a) || (!self.high && bleeder_a < self.bleeder_a) {
+            return false;
+        }
+        let farther = if self.high {
+            rectifying.warmer(place, self.place)
+        } else {
+            rectifying.warmer(self.place, place)
+        };
+        self.cold || self.place == place || (falls && farther)
+    }
 }
 
 /// A source: transformer, primary connection, wiring.
@@ -112,6 +148,7 @@ impl<'a> Search<'_, 'a> {
         for rectifying in self.rectifiers.iter().filter(|one| reverse_v <= one.reverse_limit_v * (1.0 + 1e-9))
         {
             told.surges.clear();
+            told.means.clear();
             if state.lacking.contains(&(Position::Rectifier, rectifying.part.common().id.0.as_str())) {
                 continue;
             }
@@ -171,13 +208,16 @@ impl<'a> Search<'_, 'a> {
         let Some(blank) = self.blank else { return false };
         let train = source.score + behind.choke.score(1) + rectifying.score + bank.score;
         let mut mends = true;
+        let falls = rectifying.drop_falls(self.asked, PEAK_SHARE * load_high_a(self.asked.rail));
         for bleeding in bleeders {
-            for way in &rectifying.ways {
+            for (place, way) in rectifying.ways.iter().enumerate() {
                 let score = train + bleeding.score + way.score;
                 if score + behind.fed.fuse_score > state.bound() {
                     break;
                 }
-                if !rectifying.bears(self.asked, way, heat_w, average_a) {
+                let missed =
+                    told.means.iter().any(|one| one.tells(rectifying, falls, (place, bleeding.amps)));
+                if missed || !rectifying.bears(self.asked, way, heat_w, average_a) {
                     continue;
                 }
                 let assembly = Assembly {
@@ -221,6 +261,18 @@ impl<'a> Search<'_, 'a> {
                         told.surges.push(bank.bank.farad.low);
                         return false;
                     }
+                    // While the current never pauses the mean knows nothing of the bank but what its ripple heats the diodes.
+                    Err(Fallen::Worked { code: "raw-voltage-window", utilisation, vertex: Some(vertex) })
+                        if utilisation > MEAN_MISS =>
+                    {
+                        let cold = vertex.thermal == Thermal::Cold;
+                        told.means.push(Missed {
+                            place,
+                            high: vertex.mains == End::High,
+                            cold,
+                            bleeder_a: bleeding.amps,
+                        });
+                    }
                     Err(Fallen::Worked { code, utilisation, .. }) if utilisation > CLEAR_MISS => match code {
                         "raw-ripple" => {
                             told.ripples.push((bank.bank.farad.low, bank.bank.esr_ohm.high));
@@ -231,8 +283,6 @@ impl<'a> Search<'_, 'a> {
                             told.dead = true;
                             return false;
                         }
-                        // No way of cooling and no bleeder moves it so far.
-                        "raw-voltage-window" => return true,
                         "rectifier-average-current" | "rectifier-junction-temperature" => mends = false,
                         _ => {}
                     },

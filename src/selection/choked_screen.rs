@@ -24,12 +24,12 @@ use crate::{
 };
 
 use super::{
-    choked::{Behind, CLEAR_MISS},
+    choked::{Behind, CLEAR_MISS, MEAN_MISS},
     list::Fed,
     rectifying::Rectifying,
     search::{Search, State},
     tally::Depth,
-    vertices::{CURRENT, VALLEY_HOT},
+    vertices::{CURRENT, VALLEY_COLD, VALLEY_HOT},
 };
 
 /// Share of the least current by the rule for a large capacitor that a smaller capacitor may do with: measured, the exact edge
@@ -54,6 +54,19 @@ pub(super) enum Quick {
     Dead,
 }
 
+impl Quick {
+    /// Of a mean that misses an end of its window.
+    fn of_mean(utilisation: f64) -> Self {
+        if utilisation > CLEAR_MISS {
+            Self::Dead
+        } else if utilisation > MEAN_MISS {
+            Self::Misses
+        } else {
+            Self::Fails
+        }
+    }
+}
+
 /// The least load at high mains, where the choke current pauses first and the mean is greatest.
 const IDLE: Vertex =
     Vertex { load: End::Low, frequency: End::Low, capacitance: End::Low, thermal: Thermal::Hot, ..CURRENT };
@@ -74,7 +87,7 @@ impl<'a> Search<'_, 'a> {
         let at_choke = (Position::SectionChoke, choke.common.id.0.as_str());
         let at_source = (Position::Transformer, fed.option.transformer.common.id.0.as_str());
         let mut misses = |code, place, applied: f64, limit: f64, unit, utilisation: f64| {
-            let missed = utilisation > 1.0 + 1e-9;
+            let missed = utilisation > 1.0 + EQUALITY;
             if missed {
                 state.tally.number(code, Depth::Source, place, (applied, limit, unit), utilisation, None);
             }
@@ -203,27 +216,30 @@ impl<'a> Search<'_, 'a> {
         let rail = self.asked.rail;
         let choke = (Position::SectionChoke, behind.choke.common.id.0.as_str());
         let part = (Position::Reservoir, bank.reservoir.part.common.id.0.as_str());
-        // With the least drop of any way of cooling the mean is the greatest it can be.
-        let Ok(laden) = operate(&Supply { rectifier: rectifying.hottest, ..supply }, VALLEY_HOT) else {
-            return Quick::Fails;
-        };
         let floor_v = rail.voltage.0 * (1.0 - rail.tolerance.0);
         let mut note =
             |code, place, applied: f64, limit: f64, unit, utilisation: f64, point: &OperatingPoint| {
                 let figures = (applied, limit, unit);
                 state.tally.number(code, Depth::Reservoir, place, figures, utilisation, Some(point.vertex));
             };
-        if laden.mean_v < floor_v * (1.0 - 1e-9) {
-            let utilisation = floor_v / laden.mean_v;
-            note("raw-voltage-window", part, laden.mean_v, floor_v, Unit::Volts, utilisation, &laden);
-            return if utilisation > CLEAR_MISS { Quick::Dead } else { Quick::Misses };
+        // In the cold state the junction is as cold as the air, whatever cools it; in the hot one the least drop of any way of
+        // cooling makes the mean the greatest it can be.
+        let mut hot = None;
+        for (vertex, rectifier) in [(VALLEY_COLD, first.numbers), (VALLEY_HOT, rectifying.hottest)] {
+            let Ok(laden) = operate(&Supply { rectifier, ..supply }, vertex) else { return Quick::Fails };
+            if laden.mean_v < floor_v * (1.0 - EQUALITY) {
+                let utilisation = floor_v / laden.mean_v;
+                note("raw-voltage-window", part, laden.mean_v, floor_v, Unit::Volts, utilisation, &laden);
+                return Quick::of_mean(utilisation);
+            }
+            hot = Some(laden);
         }
+        let Some(laden) = hot else { return Quick::Fails };
         // Whatever bleeder there is draws at most this beside the least load.
         let bleeder_a =
             self.most_bleeder_a(&[bank], no_load_peak_v(self.topology, &supply.source, self.mains_v));
         let load_a = Drawn { low: supply.load_a.low + bleeder_a, ..supply.load_a };
-        // In the cold state the junction is as cold as the air, whatever cools it; in the hot one the greatest drop makes the mean
-        // the least it can be.
+        // Now the greatest drop makes the mean the least it can be.
         for (thermal, rectifier) in [(Thermal::Cold, first.numbers), (Thermal::Hot, rectifying.coolest)] {
             let supply = Supply { load_a, rectifier, ..supply };
             let Ok(idle) = operate(&supply, Vertex { thermal, ..IDLE }) else { return Quick::Fails };
@@ -234,15 +250,15 @@ impl<'a> Search<'_, 'a> {
             }
             // The ripple behind a choke grows with the mains and hardly with the load.
             let (ripple_v, most_v) = (idle.crest_v - idle.valley_v, rail.ripple.0.0);
-            if ripple_v > most_v * (1.0 + 1e-9) {
+            if ripple_v > most_v * (1.0 + EQUALITY) {
                 note("raw-ripple", part, ripple_v, most_v, Unit::Volts, ripple_v / most_v, &idle);
                 return if ripple_v > CLEAR_MISS * most_v { Quick::Ripples } else { Quick::Fails };
             }
             let most_v = rail.voltage.0 * (1.0 + rail.tolerance.0);
-            if idle.mean_v > most_v * (1.0 + 1e-9) {
+            if idle.mean_v > most_v * (1.0 + EQUALITY) {
                 let utilisation = idle.mean_v / most_v;
                 note("raw-voltage-window", part, idle.mean_v, most_v, Unit::Volts, utilisation, &idle);
-                return if utilisation > CLEAR_MISS { Quick::Dead } else { Quick::Misses };
+                return Quick::of_mean(utilisation);
             }
         }
         let packages = f64::from(diodes(self.topology)) / f64::from(supply.rectifier.elements_per_package);
