@@ -226,12 +226,11 @@ pub(super) fn choice<'a>(
             ),
         });
     }
-    if joint.rails.iter().any(|found| found.assembly.choke.is_some()) {
+    if rails.iter().flat_map(|rail| &rail.topologies).any(|one| one.circuit.choked) {
         notes.push(SearchNote {
             text: String::from(
-                "behind a choke input a source and a choke were let go with all that follows them where one train missed a \
-                 limit of theirs by more than 2 %, or nothing protected a dozen trains in a row: no rectifier or bank is \
-                 known to mend that, which is not proven",
+                "behind a choke input, trains were let go unsolved where one like them missed a limit by more than 2 %, or \
+                 where nothing protected a dozen in a row: that another would miss too is measured, not proven",
             ),
         });
     }

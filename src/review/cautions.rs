@@ -21,7 +21,7 @@ use crate::{
     quantity::{Farads, Ohms, Quantity, Volts},
     record::Record,
     requirement::ProtectionClass,
-    stress::{position::Position, resistor},
+    stress::{position::Position, resistor, surge::overshoot_v},
 };
 
 /// Greatest direct voltage of energy source class 1, V. Source: IEC 62368-1 (from memory).
@@ -207,6 +207,7 @@ fn voltages(texts: &Texts, rail: &RailReview<'_>) -> Vec<Caution> {
         ("output", text(output_v, Unit::Volts)),
         ("peak", text(peak_v, Unit::Volts)),
         ("limit", text(EXTRA_LOW_V, Unit::Volts)),
+        ("crest", text(overshoot_v(bench), Unit::Volts)),
     ];
     let mut ids = Vec::new();
     if output_v > EXTRA_LOW_V {
@@ -215,6 +216,9 @@ fn voltages(texts: &Texts, rail: &RailReview<'_>) -> Vec<Caution> {
         ids.push("raw-high");
     }
     ids.push(if bench.output.is_some() { "fails-high" } else { "rises" });
+    if bench.assembly.choke.is_some() {
+        ids.push("overshoots");
+    }
     ids.into_iter().map(|id| texts.caution(id, &values)).collect()
 }
 

@@ -3,8 +3,6 @@
 //! While it never pauses the mean is that of the rectified sine less what resistances and thresholds take, in closed form; so
 //! few sources and chokes are left, and each is solved exactly at every vertex.
 
-use std::cell::{Cell, RefCell};
-
 use crate::{
     candidate::{bank::BankOption, shop::Priced},
     catalog::Choke,
@@ -231,14 +229,7 @@ impl<'a> Search<'_, 'a> {
                     bleeder: bleeding.choice,
                     ..blank
                 };
-                let completer = Completer {
-                    asked: self.asked,
-                    shop: self.shop,
-                    fusing: state.fusing,
-                    fell: Cell::new(Fallen::Otherwise),
-                    coolings_fell: RefCell::default(),
-                    rectifier_w: Cell::new(0.0),
-                };
+                let completer = Completer::of(self.asked, self.shop, state.fusing);
                 let bound = state.bound();
                 state.judge_one();
                 match completer.complete(&assembly, &[], score, bound, &mut state.tally) {

@@ -112,7 +112,19 @@ pub(super) struct Completer<'s, 'a> {
     pub(super) rectifier_w: Cell<f64>,
 }
 
-impl<'a> Completer<'_, 'a> {
+impl<'s, 'a> Completer<'s, 'a> {
+    /// Before anything is judged.
+    pub(super) fn of(asked: Asked<'a>, shop: &'s Shop<'a>, fusing: Fusing) -> Self {
+        Self {
+            asked,
+            shop,
+            fusing,
+            fell: Cell::new(Fallen::Otherwise),
+            coolings_fell: RefCell::default(),
+            rectifier_w: Cell::new(0.0),
+        }
+    }
+
     /// The cheapest completion of a train that passes everything, if its score does not exceed `most`.
     ///
     /// `score` is what the train itself costs, `coolings` every way to cool its regulator, cheapest first. The vertices

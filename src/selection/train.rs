@@ -1,7 +1,5 @@
 //! A train that passed where most fail, with every bleeder and every cooling of its rectifier.
 
-use std::cell::{Cell, RefCell};
-
 use crate::{
     candidate::stage::CoolingOption,
     stress::{
@@ -151,14 +149,7 @@ impl<'a> Search<'_, 'a> {
                     cut_out: None,
                     mate: self.mate,
                 };
-                let completer = Completer {
-                    asked: self.asked,
-                    shop: self.shop,
-                    fusing: state.fusing,
-                    fell: Cell::new(Fallen::Otherwise),
-                    coolings_fell: RefCell::default(),
-                    rectifier_w: Cell::new(0.0),
-                };
+                let completer = Completer::of(self.asked, self.shop, state.fusing);
                 let bound = state.bound();
                 state.judge_one();
                 match completer.complete(&assembly, &left, score, bound, &mut state.tally) {

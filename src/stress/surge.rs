@@ -12,6 +12,7 @@ use crate::{
         supply::Supply,
     },
     physics::{
+        choke::switch_on_crest,
         copper,
         diode::{Line, surge_on_basis},
     },
@@ -180,6 +181,14 @@ pub(super) fn whole_charging_a2s(bench: &Bench<'_>, limiter: Limiter) -> f64 {
         turns * turns * alone(&Supply { source, rectifier, bank, ..bench.supply })
     });
     (own.sqrt() + other.sqrt()).powi(2)
+}
+
+/// What a choke input may charge the capacitor to at switch-on, V; nothing without a choke.
+pub fn overshoot_v(bench: &Bench<'_>) -> f64 {
+    let supply = &bench.supply;
+    let (peak, mains) = (Volts(bench.emf_peak_v()), Hertz(supply.frequency_hz.low));
+    let farad = Farads(supply.bank.farad.low * supply.bank.farad_cold_ratio.min(1.0));
+    supply.choke.map_or(0.0, |choke| switch_on_crest(peak, Henries(choke.henry.low), farad, mains).0)
 }
 
 /// Resistance of windings at the least ambient, mains and limiter, referred to the path, Ω.

@@ -19,7 +19,7 @@ pub(super) const RULE: Rule = Rule {
         asks: "the winding of the choke stays below what its insulation bears",
         why: "insulation ages faster the warmer it is",
         worst: "load +, mains +, ambient +",
-        limits: "mean of the winding; core loss of the ripple is not counted",
+        limits: "mean of the winding; core loss of the ripple and a short behind the choke are not counted",
         source: "ΔT = ΔT_rated (I/I_rated)² R(T)/R(T_rated): derived; R(T): copper; ratings: the part's row",
     },
     group: Group::Train,

@@ -1,14 +1,11 @@
 //! Voltage of the reservoir with mains transients against its surge voltage.
 
-use crate::{
-    physics::choke::switch_on_crest,
-    quantity::{Farads, Henries, Hertz, Volts},
-    stress::{
-        bench::{Bench, Worst},
-        position::Position,
-        registry::{Group, Page, Rule},
-        verdict::{Unit, Verdict},
-    },
+use crate::stress::{
+    bench::{Bench, Worst},
+    position::Position,
+    registry::{Group, Page, Rule},
+    surge,
+    verdict::{Unit, Verdict},
 };
 
 /// The rule.
@@ -29,23 +26,15 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let stated = (bench.assembly.reservoir.part.surge.map(|volts| volts.0), "surge voltage");
     let worst = || {
         let swell = bench.no_load_emf(bench.asked.policy.parameters.transient_factor);
-        Worst { value: swell.value.max(crest_v(bench)), ..swell }
+        Worst { value: swell.value.max(surge::overshoot_v(bench)), ..swell }
     };
     verdicts.push(bench.against_stated(RULE.page.code, Position::Reservoir, stated, Unit::Volts, worst));
-}
-
-/// What a choke input may charge the capacitor to at switch-on, V; nothing without a choke.
-fn crest_v(bench: &Bench<'_>) -> f64 {
-    let supply = &bench.supply;
-    let (peak, mains) = (Volts(bench.emf_peak_v()), Hertz(supply.frequency_hz.low));
-    let farad = Farads(supply.bank.farad.low * supply.bank.farad_cold_ratio.min(1.0));
-    supply.choke.map_or(0.0, |choke| switch_on_crest(peak, Henries(choke.henry.low), farad, mains).0)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::stress::fixture::Fixture;
+    use crate::{quantity::Volts, stress::fixture::Fixture};
     use approx::assert_relative_eq;
 
     /// By hand: 1.5 · 26.438 V = 39.66 V of 44 V.
