@@ -241,7 +241,7 @@ impl<'a> Search<'_, 'a> {
         let load_a = Drawn { low: supply.load_a.low + bleeder_a, ..supply.load_a };
         // Now the greatest drop makes the mean the least it can be.
         for (thermal, rectifier) in [(Thermal::Cold, first.numbers), (Thermal::Hot, rectifying.coolest)] {
-            let supply = Supply { load_a, rectifier, ..supply };
+            let supply = Supply { rectifier, load_a, ..supply };
             let Ok(idle) = operate(&supply, Vertex { thermal, ..IDLE }) else { return Quick::Fails };
             let least_a = idle.choke.map_or(0.0, |one| one.least_a);
             if least_a <= 0.0 {
