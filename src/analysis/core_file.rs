@@ -22,6 +22,8 @@ pub struct CoreRail {
     /// Load voltages, the negative one second, below which a load of constant current or power is a resistance; half the EMF
     /// peak where none is stated.
     pub knees: [Option<Volts>; 2],
+    /// Voltage left on its capacitors where it is switched on.
+    pub residual: Volts,
 }
 
 /// Several rails on one core.
@@ -114,9 +116,10 @@ fn rail(from: Value<'_>) -> Option<CoreRail> {
     let mut fields = from.fields()?;
     let name = fields.required("name", Value::text);
     let one = rectifier(from, &mut fields, Windings::OneOfSeveral);
+    let residual = fields.optional("residual", file::residual);
     fields.finish();
     let Rectifier { spec, knees, .. } = one?;
-    Some(CoreRail { name: name?, spec, knees })
+    Some(CoreRail { name: name?, spec, knees, residual: residual.unwrap_or_default() })
 }
 
 impl CoreFile {

@@ -73,7 +73,7 @@ fn circuit(from: Value<'_>) -> Option<CircuitFile> {
     let name = fields.optional("name", Value::text);
     let one = rectifier(from, &mut fields, Windings::OnlyOne);
     let limiter = fields.optional("limiter", limiter);
-    let residual = fields.optional("residual", |value| value.quantity(Volts(0.0)..=Volts(1e5)));
+    let residual = fields.optional("residual", residual);
     let ripple_ratings = [ripple::FIRST, ripple::SECOND].map(|which| ripple::read(&mut fields, which));
     let tolerance_at = fields.take("tolerance");
     let limits = fields.optional("limits", limits::read);
@@ -234,6 +234,11 @@ fn negative(from: Value<'_>, positive: Option<Filter>) -> Option<ReadBranch> {
     let read = output(&mut fields, false, Some(positive.unwrap_or(Filter::None)));
     fields.finish();
     read
+}
+
+/// Voltage left on the capacitors.
+pub(super) fn residual(value: Value<'_>) -> Option<Volts> {
+    value.quantity(Volts(0.0)..=Volts(1e5))
 }
 
 /// Cold and hot resistance of an inrush limiter.

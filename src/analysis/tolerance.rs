@@ -34,7 +34,7 @@ pub struct Tolerance {
 /// The most tolerances of a circuit: their vertices double with each.
 pub const TOLERANCES_MAX: usize = 16;
 
-const DISTRIBUTIONS: [(&str, Distribution); 2] =
+pub(super) const DISTRIBUTIONS: [(&str, Distribution); 2] =
     [("uniform", Distribution::Uniform), ("normal", Distribution::Normal)];
 
 /// Reads the section `tolerance`: per input a percentage both ways, or a map.

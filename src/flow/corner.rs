@@ -3,14 +3,20 @@
 //! Solves and judges nothing of its own: it asks the review for the points and picks one.
 
 use crate::{
+    analysis::{AnyFile, CircuitFile, CoreFile, Switching, core_file::CoreRail, core_spread::CoreBounds},
     circuit::{
         corner::{End, Thermal},
         operate::OperatingPoint,
         spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Winding},
+        supply::Supply,
     },
     quantity::{Amps, Farads, Henries, Hertz, Ohms, Volts},
     record::Record,
-    review::{self, recompute::recompute},
+    review::{
+        self,
+        recompute::{RailReview, recompute},
+    },
+    stress::bench::Bench,
 };
 
 use super::Asked;
@@ -45,8 +51,9 @@ pub enum Corner {
 pub struct CornerCircuit {
     /// Which vertex, in words.
     pub vertex: String,
-    /// The circuit.
-    pub spec: Spec,
+    /// The circuit: of a rail whose transformer feeds another from its other secondary a core with both, the rail asked for
+    /// first; of a rail about a tap with the other side of it as negative output.
+    pub file: AnyFile,
 }
 
 /// Why there is no such circuit.
@@ -95,31 +102,77 @@ pub fn corner(
             solved.findings.iter().filter(|one| one.rail == rail).map(|one| one.text.as_str()).collect();
         return Err(NoCorner::Unsolved { rail: rail.to_owned(), why: why.join("; ") });
     };
+    circuit_at(found, corner)
+}
+
+/// The circuit of a rail that was solved, at a corner.
+pub fn circuit_at(found: &RailReview<'_>, corner: Corner) -> Result<CornerCircuit, NoCorner> {
+    let rail = &found.record.rail;
     let point = match corner {
         Corner::Nominal => found.nominal.as_ref(),
         _ => pick(&found.bench.points, corner),
     };
     let Some(point) = point else {
         let why = "it has no such operating point".to_owned();
-        return Err(NoCorner::Unsolved { rail: rail.to_owned(), why });
-    };
-    if let Some(placed) = point.state.placed()
-        && placed.core.rails.len() > 1
-    {
-        let why = "its transformer feeds another rail from the other secondary, and one circuit holds one winding: write \
-                   both into a file with `core:`"
-            .to_owned();
-        return Err(NoCorner::Unsolved { rail: rail.to_owned(), why });
-    }
-    let supply = &found.bench.supply;
-    let leakage_h = if corner == Corner::Nominal || point.vertex.leakage == End::High {
-        supply.source.leakage_h
-    } else {
-        0.0
+        return Err(NoCorner::Unsolved { rail: rail.clone(), why });
     };
     let vertex = if corner == Corner::Nominal { "nominal".to_owned() } else { point.vertex.text() };
-    let spec = general(point).unwrap_or_else(|| spec(supply.topology, point, leakage_h));
-    Ok(CornerCircuit { vertex, spec })
+    Ok(CornerCircuit { file: circuit_file(&found.bench, point, corner, rail, &vertex), vertex })
+}
+
+/// The circuit of a point with all that its transformer feeds, the rail asked for first, and what it is switched on with.
+fn circuit_file(
+    bench: &Bench<'_>,
+    point: &OperatingPoint,
+    corner: Corner,
+    rail: &str,
+    vertex: &str,
+) -> AnyFile {
+    let mate = bench.assembly.mate.as_ref().map_or("", |mate| mate.rail.name.as_str());
+    let mains_rms = Some(Volts(point.mains_v));
+    let limiter = limiter(bench);
+    let placed = point.state.placed();
+    if let Some(placed) = placed.filter(|placed| placed.core.rails.len() > 1) {
+        let names = [rail, mate].into_iter().map(str::to_owned);
+        let rails = names.zip(&placed.core.rails).map(|(name, spec)| CoreRail {
+            name,
+            spec: *spec,
+            knees: [None, None],
+            residual: Volts(0.0),
+        });
+        return AnyFile::Core(CoreFile {
+            name: format!("{rail} beside {mate} ({vertex})"),
+            rails: rails.collect(),
+            primary_resistance: placed.core.primary_resistance,
+            mains_rms,
+            limiter,
+            bounds: CoreBounds::default(),
+        });
+    }
+    let general = placed.and_then(|placed| {
+        let spec = *placed.core.rails.get(placed.rail)?;
+        let winding = Winding { common_resistance: placed.core.primary_resistance, ..spec.winding };
+        Some(Spec { winding, ..spec })
+    });
+    let spec = general.unwrap_or_else(|| closed(&bench.supply, point, corner));
+    let with = if spec.negative.is_some() { format!(", {mate} as `negative`") } else { String::new() };
+    AnyFile::One(Box::new(CircuitFile {
+        name: format!("{rail}{with} ({vertex})"),
+        spec,
+        switching: Switching { limiter, ..Switching::default() },
+        mains_rms,
+        ripple_ratings: [None, None],
+        tolerances: Vec::new(),
+        limits: Vec::new(),
+    }))
+}
+
+/// The inrush limiter referred to the path, cold at the lower end of its tolerance, as the rules on surge take it.
+fn limiter(bench: &Bench<'_>) -> Option<(Ohms, Ohms)> {
+    let part = bench.assembly.limiter?;
+    let turns = bench.supply.source.primary_per_path;
+    let at = |ohms: f64| Ohms(ohms * turns * turns);
+    Some((at(part.cold.0 * (1.0 - part.tolerance.0)), at(part.hot.0)))
 }
 
 fn pick(points: &[OperatingPoint], corner: Corner) -> Option<&OperatingPoint> {
@@ -143,17 +196,12 @@ fn pick(points: &[OperatingPoint], corner: Corner) -> Option<&OperatingPoint> {
     best
 }
 
-/// The circuit of a point that the general engine solved; what its halves share stands with it.
-fn general(point: &OperatingPoint) -> Option<Spec> {
-    let placed = point.state.placed()?;
-    let mut spec = *placed.core.rails.get(placed.rail)?;
-    spec.winding.common_resistance = placed.core.primary_resistance;
-    Some(spec)
-}
-
-fn spec(topology: crate::circuit::spec::Topology, point: &OperatingPoint, leakage_h: f64) -> Spec {
+/// The circuit of a point in closed form: what its halves share is counted with the path.
+fn closed(supply: &Supply, point: &OperatingPoint, corner: Corner) -> Spec {
+    let stated = corner == Corner::Nominal || point.vertex.leakage == End::High;
+    let leakage_h = if stated { supply.source.leakage_h } else { 0.0 };
     Spec {
-        topology,
+        topology: supply.topology,
         winding: Winding {
             emf_peak: Volts(point.emf_peak_v),
             frequency: Hertz(point.frequency_hz),

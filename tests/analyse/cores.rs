@@ -136,8 +136,7 @@ fn faults_of_a_core_are_told_in_words() {
     }
     let text = core("0.2 Ω", &[rail("a", "bridge")]);
     for (option, said) in [
-        (&["--write-circuit", "x.yaml"][..], "is for a circuit of one winding"),
-        (&["--samples", "10"], "none are stated"),
+        (&["--samples", "10"][..], "none are stated"),
         (&["--sweep", "filter.c1=1uF..2uF/3"], "did you mean `a.filter.c1`?"),
         (&["--sweep", "a.winding.frequency=45Hz..55Hz/3"], "`core.frequency`"),
         (&["--sweep", "core.emf_rms=18V..22V/2", "--sweep", "a.winding.emf_peak=20V..30V/2"], "swept twice"),

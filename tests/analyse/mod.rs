@@ -4,6 +4,7 @@
 
 mod cases;
 mod cores;
+mod corners;
 mod files;
 mod page;
 mod records;

@@ -4,7 +4,7 @@ use anyhow::Context as _;
 use railwright::{
     analysis::{
         CoreAxis, CoreFigure, CoreFile, CoreWish, analyse_core, core_sweep, monte_carlo::Plan,
-        read_core_bounds,
+        read_core_bounds, write::core_text,
     },
     document::neutralise,
     report::{
@@ -23,11 +23,6 @@ use crate::cli::{
 
 /// Runs it.
 pub(super) fn run(options: &AnalyseOptions, places: &Places, file: CoreFile) -> anyhow::Result<Outcome> {
-    if options.write_circuit.is_some() {
-        anyhow::bail!(
-            "`--write-circuit` is for a circuit of one winding; this file has several rails on one core"
-        );
-    }
     let mut file = file;
     if let Some(path) = &options.tolerance {
         file.bounds = read_core_bounds(&files::read(path)?.source, &file)?;
@@ -37,6 +32,9 @@ pub(super) fn run(options: &AnalyseOptions, places: &Places, file: CoreFile) -> 
         .iter()
         .map(|key| CoreFigure::named(key.trim(), &file.rails))
         .collect::<Result<Vec<_>, _>>()?;
+    if let Some(path) = &options.write_circuit {
+        files::write(path, &core_text(&file))?;
+    }
     if !options.sweep.is_empty() {
         return swept(options, places, &file, figures);
     }

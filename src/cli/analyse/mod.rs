@@ -9,7 +9,7 @@ use std::path::Path;
 use anyhow::Context as _;
 use railwright::{
     analysis::{
-        self, AnyFile, CircuitFile, FigureName, Switching, Wish,
+        self, AnyFile, CircuitFile, FigureName, Wish,
         monte_carlo::Plan,
         sweep::{Axis, sweep},
         write::circuit_text,
@@ -36,13 +36,14 @@ use super::{
 
 /// Runs `analyse`.
 pub(crate) fn run(options: &AnalyseOptions, places: &Places) -> anyhow::Result<Outcome> {
-    let mut file = match (&options.circuit, &options.record) {
-        (Some(path), _) => match analysis::read_any(&files::read(path)?.source)? {
-            AnyFile::One(file) => *file,
-            AnyFile::Core(file) => return core::run(options, places, file),
-        },
+    let any = match (&options.circuit, &options.record) {
+        (Some(path), _) => analysis::read_any(&files::read(path)?.source)?,
         (None, Some(record)) => recorded(options, record, places)?,
         (None, None) => anyhow::bail!("name a circuit file or a record"),
+    };
+    let mut file = match any {
+        AnyFile::One(file) => *file,
+        AnyFile::Core(file) => return core::run(options, places, file),
     };
     if let Some(path) = &options.tolerance {
         (file.tolerances, file.limits) = analysis::read_tolerances(&files::read(path)?.source, &file.spec)?;
@@ -50,7 +51,7 @@ pub(crate) fn run(options: &AnalyseOptions, places: &Places) -> anyhow::Result<O
     let figures =
         options.figures.iter().map(|key| FigureName::named(key.trim())).collect::<Result<Vec<_>, _>>()?;
     if let Some(path) = &options.write_circuit {
-        files::write(path, &circuit_text(&file.name, &file.spec, file.switching.knee))?;
+        files::write(path, &circuit_text(&file))?;
     }
     if !options.sweep.is_empty() {
         return swept(options, places, &file, figures);
@@ -156,7 +157,7 @@ fn swept(
 }
 
 /// The circuit of a corner of a recorded rail.
-fn recorded(options: &AnalyseOptions, record: &Path, places: &Places) -> anyhow::Result<CircuitFile> {
+fn recorded(options: &AnalyseOptions, record: &Path, places: &Places) -> anyhow::Result<AnyFile> {
     let kept = record::read(&files::read(record)?.source)?;
     let beside = record.with_file_name("requirements.yaml");
     let asked = files::read(options.requirements.as_deref().unwrap_or(&beside))?;
@@ -174,13 +175,5 @@ fn recorded(options: &AnalyseOptions, record: &Path, places: &Places) -> anyhow:
         rail,
         options.corner.corner(),
     )?;
-    Ok(CircuitFile {
-        name: format!("{rail} ({})", found.vertex),
-        spec: found.spec,
-        switching: Switching::default(),
-        mains_rms: None,
-        ripple_ratings: [None, None],
-        tolerances: Vec::new(),
-        limits: Vec::new(),
-    })
+    Ok(found.file)
 }

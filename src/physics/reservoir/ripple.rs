@@ -76,6 +76,11 @@ impl Multipliers {
         Ok(Self(points.to_vec()))
     }
 
+    /// The points, in ascending frequency.
+    pub fn points(&self) -> &[(Hertz, Ratio)] {
+        &self.0
+    }
+
     /// Multiplier at a frequency: linear in the logarithm of the frequency between points, the last one above the
     /// table (multipliers do not fall: common practice), refused below it.
     pub fn at(&self, frequency: Hertz) -> Result<Ratio, DomainError> {
