@@ -46,6 +46,13 @@ pub struct Switched {
     pub limited: Option<(SwitchOn, SwitchOn)>,
 }
 
+impl Switched {
+    /// What its figures are read from: with the limiter (if any) cold.
+    pub fn first(&self) -> SwitchOn {
+        self.limited.map_or(self.bare, |(cold, _)| cold)
+    }
+}
+
 /// The comparison with class A.
 #[derive(Clone, Debug, PartialEq)]
 pub enum GridLimits {
@@ -132,11 +139,7 @@ pub fn analyse(
         ripple_uses: ripple_uses(file, &solution, &figures),
         c1_harmonics: solution.capacitor_harmonics(0, false, HARMONIC_MAX),
         waveform: if wish.points > 0 { solution.waveform(wish.points) } else { Vec::new() },
-        study: Study {
-            figures,
-            grid: Some(grid),
-            switch_on: switched.map(|found| found.limited.map_or(found.bare, |(cold, _)| cold)),
-        },
+        study: Study { figures, grid: Some(grid), switch_on: switched.as_ref().map(Switched::first) },
         switched,
         grid_limits,
         vertices,

@@ -158,8 +158,7 @@ impl CoreFigure {
             }
             None => FigureName::named(key).ok().filter(FigureName::of_core).map(|one| (0, one)),
         };
-        // Switch-on is of one winding.
-        if let Some((rail, figure)) = found.filter(|(_, figure)| !figure.needs_switch_on()) {
+        if let Some((rail, figure)) = found {
             return Ok(Self { key: key.to_owned(), figure, rail });
         }
         let all: Vec<String> = Self::all(rails).into_iter().map(|one| one.key).collect();
@@ -171,8 +170,8 @@ impl CoreFigure {
 
     /// Every figure: of each rail, then of what all share.
     pub fn all(rails: &[CoreRail]) -> Vec<Self> {
-        let names = FigureName::all(true).into_iter().filter(|one| !one.needs_switch_on());
-        let (shared, own): (Vec<FigureName>, Vec<FigureName>) = names.partition(FigureName::of_core);
+        let (shared, own): (Vec<FigureName>, Vec<FigureName>) =
+            FigureName::all(true).into_iter().partition(FigureName::of_core);
         let of = |(rail, at): (usize, &CoreRail)| {
             own.iter()
                 .map(move |figure| Self {

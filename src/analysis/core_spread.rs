@@ -1,11 +1,11 @@
 //! Tolerances, limits and sweeps of a core: all rails solved anew together at every vertex, sample and point.
 //!
-//! Switch-on is of one winding and stands elsewhere.
+//! Spectrum and switch-on are solved only where a figure needs them.
 
 use super::{
     core_file::{CoreFile, CoreRail},
     core_name::{CoreFigure, CoreInput},
-    core_study::grid_of,
+    core_study::{grid_of, switched_with},
     limits::{self, Limit},
     monte_carlo::{self, Outcome, Plan},
     name::{FigureName, Known},
@@ -19,6 +19,7 @@ use crate::{
         general::core::{self, Core},
     },
     document::{self, Faults, Source, Value},
+    quantity::Ohms,
 };
 
 /// Tolerances of a core, each with the input it is of, and limits, each with the figure it is of.
@@ -90,15 +91,22 @@ pub fn read_core_bounds(source: &Source, file: &CoreFile) -> Result<CoreBounds, 
     })
 }
 
-/// Figures of a core, all rails together.
-fn looked(core: &Core, figures: &[CoreFigure]) -> Figured {
+/// Figures of a core, all rails together; switch-on with the limiter (if any) cold.
+fn looked(file: &CoreFile, core: &Core, figures: &[CoreFigure]) -> Figured {
     let solved = core::solve(core)?;
     let rails = solved.rails();
     let grid = figures.iter().any(|one| one.figure.needs_grid()).then(|| grid_of(core, &solved, &rails));
+    let limiter = file.limiter.map_or(Ohms(0.0), |(cold, _)| cold);
+    let switched = if figures.iter().any(|one| one.figure.needs_switch_on()) {
+        switched_with(file, core, limiter)?
+    } else {
+        Vec::new()
+    };
     Ok(figures
         .iter()
         .map(|one| {
-            let known = Known { figures: rails.get(one.rail), grid: grid.as_ref(), switch_on: None };
+            let (figures, switch_on) = (rails.get(one.rail), switched.get(one.rail));
+            let known = Known { figures, grid: grid.as_ref(), switch_on };
             one.figure.of(known)
         })
         .collect())
@@ -111,7 +119,7 @@ fn keyed(figures: &[CoreFigure]) -> Vec<(FigureName, String)> {
 /// Solves every vertex of the tolerances.
 pub(super) fn core_vertices(file: &CoreFile, figures: &[CoreFigure]) -> Result<VertexBox, NoSteadyState> {
     let (core, tolerances) = (file.core(), &file.bounds.tolerances);
-    let nominal = looked(&core, figures)?;
+    let nominal = looked(file, &core, figures)?;
     let solved = |vertex: u32| {
         let mut core = core.clone();
         for (place, (input, range)) in tolerances.iter().enumerate() {
@@ -119,7 +127,7 @@ pub(super) fn core_vertices(file: &CoreFile, figures: &[CoreFigure]) -> Result<V
             // The file's reader saw that each input exists.
             let _ = input.set(&mut core, value);
         }
-        looked(&core, figures)
+        looked(file, &core, figures)
     };
     Ok(vertices::boxed(tolerances.len(), &keyed(figures), &nominal, solved))
 }
@@ -143,7 +151,7 @@ pub(super) fn core_samples(
                 let _ = input.set(&mut core, value);
             }
         });
-        let Ok(found) = looked(&core, &all) else { return false };
+        let Ok(found) = looked(file, &core, &all) else { return false };
         let (shown, limited) = found.split_at(figures.len().min(found.len()));
         values.extend(shown.iter().map(|value| value.unwrap_or(f64::NAN)));
         for (((_, limit), value), holds) in bounds.limits.iter().zip(limited).zip(held) {
@@ -198,7 +206,7 @@ pub fn core_sweep(
         for (axis, value) in axes.iter().zip(at) {
             axis.input.set(&mut core, *value)?;
         }
-        Ok(looked(&core, figures))
+        Ok(looked(file, &core, figures))
     };
     walk(&plain, solved, done)
 }

@@ -16,11 +16,12 @@ use crate::{
         general::{
             Sample,
             core::{self, Core, CoreSteady},
+            switch_on::{Outset, SwitchOn},
         },
         spec::Topology,
     },
     physics::grid::HARMONIC_MAX,
-    quantity::{Ohms, Volts, Watts},
+    quantity::{Ohms, Watts},
 };
 
 /// What was found.
@@ -107,15 +108,7 @@ pub fn analyse_core(
 
 /// Switch-on of each rail without and with the limiter.
 fn switched(file: &CoreFile, core: &Core) -> Result<Vec<Switched>, NoSteadyState> {
-    let knees: Vec<Volts> = file
-        .rails
-        .iter()
-        .flat_map(|rail| {
-            let outputs = 1 + usize::from(rail.spec.negative.is_some());
-            rail.knees.into_iter().take(outputs).map(|knee| knee.unwrap_or_else(|| knee_of(&rail.spec)))
-        })
-        .collect();
-    let with = |ohms| core::switch_on(core, ohms, &knees);
+    let with = |ohms| switched_with(file, core, ohms);
     let bare = with(Ohms(0.0))?.into_iter();
     let limited = match file.limiter {
         Some((cold, hot)) => Some(with(cold)?.into_iter().zip(with(hot)?)),
@@ -125,6 +118,29 @@ fn switched(file: &CoreFile, core: &Core) -> Result<Vec<Switched>, NoSteadyState
         Some(both) => bare.zip(both).map(|(bare, both)| Switched { bare, limited: Some(both) }).collect(),
         None => bare.map(|bare| Switched { bare, limited: None }).collect(),
     })
+}
+
+/// Switch-on of each rail behind a limiter of some resistance; `core` may be the file's with other values.
+pub(super) fn switched_with(
+    file: &CoreFile,
+    core: &Core,
+    limiter: Ohms,
+) -> Result<Vec<SwitchOn>, NoSteadyState> {
+    let outsets: Vec<Outset> = file
+        .rails
+        .iter()
+        .zip(&core.rails)
+        .flat_map(|(rail, spec)| {
+            let outputs = 1 + usize::from(spec.negative.is_some());
+            let otherwise = knee_of(spec);
+            let residual = rail.residual;
+            rail.knees
+                .into_iter()
+                .take(outputs)
+                .map(move |knee| Outset { knee: knee.unwrap_or(otherwise), residual })
+        })
+        .collect();
+    core::switch_on(core, limiter, &outsets)
 }
 
 /// The primary current of a solved core, referred to one half of the first rail's winding.

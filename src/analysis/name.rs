@@ -73,7 +73,7 @@ const fn switch(key: &'static str, label: &'static str, unit: Unit, of: fn(&Swit
 use Unit::{Amps, AmpsSquaredSeconds, Count, Degrees, Ratio, VoltAmps, Volts, Watts};
 
 /// All figures.
-static ROWS: [Row; 42] = [
+static ROWS: [Row; 45] = [
     output("load_mean_v", "load voltage, mean", Volts, |o| Some(o.load_mean_v)),
     output("load_min_v", "load voltage, least", Volts, |o| Some(o.load_min_v)),
     output("load_max_v", "load voltage, greatest", Volts, |o| Some(o.load_max_v)),
@@ -126,6 +126,18 @@ static ROWS: [Row; 42] = [
     }),
     switch("inrush_i2t_cycle_a2s", "switch-on, I²t of the first cycle", AmpsSquaredSeconds, |s| {
         Some(s.i2t_cycle_a2s)
+    }),
+    switch("inrush_primary_peak_a", "switch-on, primary current, peak", Amps, |s| {
+        s.primary.map(|one| one.peak_a)
+    }),
+    switch(
+        "inrush_primary_i2t_half_cycle_a2s",
+        "switch-on, primary I²t, half cycle",
+        AmpsSquaredSeconds,
+        |s| s.primary.map(|one| one.i2t_half_cycle_a2s),
+    ),
+    switch("inrush_primary_i2t_cycle_a2s", "switch-on, primary I²t, first cycle", AmpsSquaredSeconds, |s| {
+        s.primary.map(|one| one.i2t_cycle_a2s)
     }),
     switch("settle_cycles", "switch-on, cycles until within 1 %", Count, |s| s.settle_cycles.map(f64::from)),
 ];
@@ -223,7 +235,15 @@ impl FigureName {
     /// Whether it is of the whole core where several rails share one.
     pub fn of_core(&self) -> bool {
         self.needs_grid()
-            || ["primary_rms_a", "power_factor_primary", "energy_residual"].contains(&self.row.key)
+            || [
+                "primary_rms_a",
+                "power_factor_primary",
+                "energy_residual",
+                "inrush_primary_peak_a",
+                "inrush_primary_i2t_half_cycle_a2s",
+                "inrush_primary_i2t_cycle_a2s",
+            ]
+            .contains(&self.row.key)
     }
 
     /// Whether it is of the negative output.

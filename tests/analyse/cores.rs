@@ -141,7 +141,10 @@ fn faults_of_a_core_are_told_in_words() {
         (&["--sweep", "a.winding.frequency=45Hz..55Hz/3"], "`core.frequency`"),
         (&["--sweep", "core.emf_rms=18V..22V/2", "--sweep", "a.winding.emf_peak=20V..30V/2"], "swept twice"),
         (&["--sweep", "a.filter.c1=1mF..2mF/2", "--figures", "load_mean_v"], "did you mean `a.load_mean_v`?"),
-        (&["--sweep", "a.filter.c1=1mF..2mF/2", "--figures", "a.inrush_peak_a"], "no figure is called"),
+        (
+            &["--sweep", "a.filter.c1=1mF..2mF/2", "--figures", "a.inrush_primary_peak_a"],
+            "no figure is called",
+        ),
     ] {
         let (code, _, err) = run(&text, option);
         assert_eq!(code, Some(2));
@@ -164,13 +167,23 @@ fn faults_of_a_core_are_told_in_words() {
 fn points_and_vertices_of_a_core_are_the_files_with_these_values() {
     let rails = |load: &str| [rail("main", "bridge").replace("1 A", load), rail("aux", "centre-tap")];
     let text = core("0.2 Ω", &rails("1 A"));
-    let figures = ["--figures", "aux.load_mean_v,main.ripple_pp_v,crest_factor"];
+    let figures = [
+        "--figures",
+        "aux.load_mean_v,main.ripple_pp_v,crest_factor,main.inrush_peak_a,aux.settle_cycles,inrush_primary_peak_a",
+    ];
     let swept = solved(&text, &[&["--sweep", "main.load.current=0.4A..1.6A/3"][..], &figures].concat());
     let points = swept["points"].as_array().unwrap();
     assert_eq!(points.len(), 3);
     for (point, load) in points.iter().zip(["0.4 A", "1 A", "1.6 A"]) {
-        let plain = solved(&core("0.2 Ω", &rails(load)), &[]);
+        let plain = solved(&core("0.2 Ω", &rails(load)), &["--switch-on"]);
+        let surge = |rail: usize| &plain["rails"][rail]["switch_on"]["without_limiter"];
         let pairs = [
+            (number(point, "main.inrush_peak_a"), number(surge(0), "inrush_peak_a")),
+            (number(point, "aux.settle_cycles"), number(surge(1), "settle_cycles")),
+            (
+                number(point, "inrush_primary_peak_a"),
+                number(&plain["switch_on"]["without_limiter"], "inrush_primary_peak_a"),
+            ),
             (number(point, "aux.load_mean_v"), number(&plain["rails"][1], "load_mean_v")),
             (number(point, "main.ripple_pp_v"), number(&plain["rails"][0], "ripple_pp_v")),
             (number(point, "crest_factor"), number(&plain, "crest_factor")),

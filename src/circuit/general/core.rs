@@ -5,12 +5,13 @@
 
 use super::network::Network;
 use super::steady;
-use super::switch_on::{Bench, SwitchOn};
+use super::switch_on::{Outset, Surge, SwitchOn};
+use super::switch_on_bench::Bench;
 use super::{Sample, Steady, settled};
 use crate::circuit::figures::{Figures, NoSteadyState};
 use crate::circuit::reservoir::Harmonic;
 use crate::circuit::spec::Spec;
-use crate::quantity::{Ohms, Volts};
+use crate::quantity::Ohms;
 
 /// A core with its secondaries.
 #[derive(Clone, Debug, PartialEq)]
@@ -51,18 +52,34 @@ pub fn solve_near(core: &Core, near: Option<&CoreSteady>) -> Result<CoreSteady, 
 }
 
 /// Switch-on of a whole core at the worst phase of each rail, the others switched on with it. `limiter` is referred to one
-/// half of the first rail's winding; `knees` has one voltage an output, counted over all rails.
+/// half of the first rail's winding; `outsets` tells how every output stands, counted over all rails. The primary, the same for
+/// every rail, stands with each.
 ///
 /// Equations, phases and tolerance are those of [`super::switch_on`].
-pub fn switch_on(core: &Core, limiter: Ohms, knees: &[Volts]) -> Result<Vec<SwitchOn>, NoSteadyState> {
+pub fn switch_on(core: &Core, limiter: Ohms, outsets: &[Outset]) -> Result<Vec<SwitchOn>, NoSteadyState> {
     let common = core.primary_resistance.0 + limiter.0;
-    let mut bench = Bench::of_rails(&core.rails, common, knees, Volts(0.0))?;
+    let mut bench = Bench::of_rails(&core.rails, common, outsets)?;
     let outputs: Vec<Vec<usize>> = bench.net.rails.iter().map(|rail| rail.outputs.clone()).collect();
     let of = |output: &usize| bench.net.outputs.get(*output).map_or_else(Vec::new, |one| one.diodes.clone());
     let diodes: Vec<Vec<usize>> = outputs.iter().map(|all| all.iter().flat_map(of).collect()).collect();
     let settled = bench.settle(&core.rails, common, &outputs)?;
-    let worst = bench.worst(&diodes)?;
-    Ok(worst.into_iter().zip(settled).map(|(one, settle_cycles)| SwitchOn { settle_cycles, ..one }).collect())
+    let (worst, primary) = bench.worst_with_primary(&diodes)?;
+    Ok(worst
+        .into_iter()
+        .zip(settled)
+        .map(|(one, settle_cycles)| SwitchOn { settle_cycles, primary: Some(primary), ..one })
+        .collect())
+}
+
+/// Switched on at one phase of the first rail's EMF: the surge of every diode, rail by rail, and of the primary.
+pub fn switched_on_at(
+    core: &Core,
+    limiter: Ohms,
+    outsets: &[Outset],
+    phase_rad: f64,
+) -> Result<(Vec<Surge>, Surge), NoSteadyState> {
+    let common = core.primary_resistance.0 + limiter.0;
+    Bench::of_rails(&core.rails, common, outsets)?.at_phase(phase_rad)
 }
 
 impl CoreSteady {

@@ -23,6 +23,7 @@ mod signal;
 mod spectrum;
 mod steady;
 pub mod switch_on;
+mod switch_on_bench;
 pub mod switch_trace;
 mod tally;
 mod waveform;

@@ -3,7 +3,8 @@
 //! Knows nothing of plots; the worst phase is found by [`super::switch_on`].
 
 use super::places::Places;
-use super::switch_on::{Bench, Conditions};
+use super::switch_on::Conditions;
+use super::switch_on_bench::Bench;
 use super::waveform::{Sample, Track};
 use crate::circuit::figures::NoSteadyState;
 use crate::circuit::spec::Spec;

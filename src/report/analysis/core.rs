@@ -9,7 +9,10 @@ use super::{
     page, spread,
 };
 use crate::{
-    analysis::{CoreAnalysed, CoreFile, FigureName, file::TOPOLOGIES, input, limits::Limit, name::Known},
+    analysis::{
+        CoreAnalysed, CoreFile, FigureName, analyse::Switched, file::TOPOLOGIES, input, limits::Limit,
+        name::Known,
+    },
     circuit::spec::Spec,
     document::neutralise,
     report::{
@@ -143,7 +146,8 @@ pub fn json(file: &CoreFile, found: &CoreAnalysed) -> Result<String, JsonError> 
         );
         pairs.push(("alone_mean_v".to_owned(), Json::number(*alone)));
         let switched = found.switched.as_ref().and_then(|all| all.get(nth));
-        pairs.push(("switch_on".to_owned(), switched.map_or(Json::Null, switch_on)));
+        let own = |switched| switch_on(switched, |name| !name.of_core());
+        pairs.push(("switch_on".to_owned(), switched.map_or(Json::Null, own)));
         rails.push(Json::Map(pairs));
     }
     let mut pairs = vec![
@@ -156,13 +160,16 @@ pub fn json(file: &CoreFile, found: &CoreAnalysed) -> Result<String, JsonError> 
     pairs.extend(
         FigureName::all(false)
             .iter()
-            .filter(|name| of_core(name) || name.needs_grid())
+            .filter(|name| name.of_core() && !name.needs_switch_on())
             .map(|name| (name.key(), single(name, name.of(known)))),
     );
     pairs.push(("primary_harmonics_rms_a".to_owned(), rms(found.grid.harmonics.iter())));
     let odd = found.grid.harmonics.iter().filter(|one| one.order % 2 == 1);
     pairs.push(("primary_harmonics_odd_rms_a".to_owned(), rms(odd)));
     pairs.push(("class_a".to_owned(), class_a(&found.grid_limits)));
+    let primary = found.switched.as_ref().and_then(|all| all.first());
+    let primary = primary.map_or(Json::Null, |switched| switch_on(switched, FigureName::of_core));
+    pairs.push(("switch_on".to_owned(), primary));
     let vertices = found.vertices.as_ref().map_or(Json::Null, |list| extents(&paths(file), list));
     let samples = found.samples.as_ref().map_or(Json::Null, |outcome| samples(&limits(file), outcome));
     pairs.extend([("vertices".to_owned(), vertices), ("samples".to_owned(), samples)]);
@@ -175,7 +182,8 @@ pub fn figures_csv(file: &CoreFile, found: &CoreAnalysed) -> String {
     csv::line(&mut out, &["rail".to_owned(), "figure".to_owned(), "value".to_owned()]);
     for ((nth, rail), figures) in file.rails.iter().enumerate().zip(&found.rails) {
         let grid = (nth == 0).then_some(&found.grid);
-        let known = Known { figures: Some(figures), grid, ..Known::default() };
+        let switched = found.switched.as_ref().and_then(|all| all.get(nth)).map(Switched::first);
+        let known = Known { figures: Some(figures), grid, switch_on: switched.as_ref() };
         for name in FigureName::all(true).iter().filter(|name| nth == 0 || !of_core(name)) {
             if let Some(value) = name.of(known) {
                 csv::line(&mut out, &[head(&rail.name), name.key(), value.to_string()]);

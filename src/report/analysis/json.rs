@@ -11,7 +11,7 @@ use crate::{
         input,
         limits::Limit,
         monte_carlo::{Outcome, PERCENTILES},
-        name::Unit,
+        name::{Known, Unit},
         ripple::{RippleUse, Weighted},
         vertices::{self, Box as VertexBox},
     },
@@ -45,7 +45,7 @@ pub fn render(file: &CircuitFile, found: &Analysed) -> Result<String, JsonError>
     let shares = found.shares.iter().map(|share| (share.key.to_owned(), Json::Number(share.power_w)));
     push("energy", Json::Map(shares.collect()));
     push("textbook", textbook(found));
-    push("switch_on", found.switched.as_ref().map_or(Json::Null, switch_on));
+    push("switch_on", found.switched.as_ref().map_or(Json::Null, |one| switch_on(one, |_| true)));
     push("vertices", found.vertices.as_ref().map_or(Json::Null, |list| extents(&page::paths(file), list)));
     push(
         "samples",
@@ -148,22 +148,19 @@ fn textbook(found: &Analysed) -> Json {
     Json::List(found.rules.iter().map(rule).collect())
 }
 
-pub(super) fn switch_on(switched: &Switched) -> Json {
-    let limited = |which: Option<SwitchOn>| which.map_or(Json::Null, |one| switched_on(&one));
+/// Figures of a switch-on that pass `kept`, without and with the limiter.
+pub(super) fn switch_on(switched: &Switched, kept: impl Fn(&FigureName) -> bool) -> Json {
+    let names: Vec<FigureName> =
+        FigureName::all(false).into_iter().filter(|name| name.needs_switch_on() && kept(name)).collect();
+    let of = |one: &SwitchOn| {
+        let known = Known { switch_on: Some(one), ..Known::default() };
+        Json::Map(names.iter().map(|name| (name.key(), single(name, name.of(known)))).collect())
+    };
+    let limited = |which: Option<SwitchOn>| which.map_or(Json::Null, |one| of(&one));
     Json::map([
-        ("without_limiter", switched_on(&switched.bare)),
+        ("without_limiter", of(&switched.bare)),
         ("limiter_cold", limited(switched.limited.map(|(cold, _)| cold))),
         ("limiter_hot", limited(switched.limited.map(|(_, hot)| hot))),
-    ])
-}
-
-fn switched_on(one: &SwitchOn) -> Json {
-    Json::map([
-        ("inrush_peak_a", Json::Number(one.peak_a)),
-        ("inrush_peak_phase_deg", Json::Number(one.peak_phase_rad.to_degrees())),
-        ("inrush_i2t_half_cycle_a2s", Json::Number(one.i2t_half_cycle_a2s)),
-        ("inrush_i2t_cycle_a2s", Json::Number(one.i2t_cycle_a2s)),
-        ("settle_cycles", one.settle_cycles.map_or(Json::Null, |n| Json::Count(u64::from(n)))),
     ])
 }
 

@@ -280,7 +280,9 @@ fn ripple(page: &mut Page, found: Result<&RippleUse, &DomainError>) {
 fn switch_on(page: &mut Page, switched: &Switched) {
     page.heading("switch-on", "Switch-on at the worst phase");
     switch_on_table(page, &[(None, switched)]);
-    page.paragraph("The worst phase is found to 0.0001 rad. Each I²t has a worst phase of its own.");
+    page.paragraph(
+        "The worst phase is found to 0.0001 rad. Each I²t and the primary have a worst phase of their own. The primary is at turns ratio 1, without the inrush of the core itself.",
+    );
 }
 
 /// Switch-on of every rail of a core.
@@ -288,7 +290,7 @@ pub(super) fn switch_on_of_rails<'a>(page: &mut Page, rails: impl Iterator<Item 
     page.heading("switch-on", "Switch-on at the worst phase, all rails together");
     switch_on_table(page, &rails.map(|(name, switched)| (Some(name), switched)).collect::<Vec<_>>());
     page.paragraph(
-        "The worst phase is found to 0.0001 rad, for each rail by itself. Each I²t has a worst phase of its own.",
+        "The worst phase is found to 0.0001 rad, for each rail by itself. Each I²t and the primary have a worst phase of their own. The primary is at turns ratio 1, without the inrush of the core itself.",
     );
 }
 
@@ -304,11 +306,19 @@ fn switch_on_table(page: &mut Page, rails: &[(Option<&str>, &Switched)]) {
         columns.push(("Limiter hot", Kind::Figure, Place::First));
     }
     let mut table = Table::new("switch-on", "", &columns);
-    for (rail, switched) in rails {
+    let mut listed: Vec<(Option<&str>, &Switched, bool)> =
+        rails.iter().map(|&(name, switched)| (name, switched, false)).collect();
+    if let Some(&(Some(_), switched)) = rails.first() {
+        // What all rails share stands once, after them.
+        listed.push((Some("all"), switched, true));
+    }
+    for (rail, switched, of_core) in listed {
         let cases: Vec<&SwitchOn> = std::iter::once(&switched.bare)
             .chain(switched.limited.iter().flat_map(|(cold, hot)| [cold, hot]))
             .collect();
-        for name in FigureName::all(false).into_iter().filter(FigureName::needs_switch_on) {
+        let several = rail.is_some();
+        let here = |name: &FigureName| name.needs_switch_on() && (!several || name.of_core() == of_core);
+        for name in FigureName::all(false).into_iter().filter(here) {
             let mut row: Vec<Cell> = rail.iter().map(|rail| Cell::text(rail)).collect();
             row.push(Cell::text(name.label()));
             row.extend(cases.iter().map(|case| {
