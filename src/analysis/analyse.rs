@@ -5,10 +5,10 @@
 use super::{
     balance::{Share, balance},
     file::CircuitFile,
-    grid::{ClassA, Grid},
+    grid::{Grid, GridLimits},
     monte_carlo::{Outcome, Plan, monte_carlo},
     name::FigureName,
-    ripple::{self, RippleUse},
+    ripple::{self, RippleRating, RippleUse},
     study::{Study, switched_on},
     textbook::{Rule, rules},
     vertices::{Box as VertexBox, vertices},
@@ -18,10 +18,10 @@ use crate::{
         figures::{Figures, NoSteadyState},
         general::{Sample, switch_on::SwitchOn},
         reservoir::Harmonic,
-        solve::{Solution, solve},
+        solve::solve,
     },
     physics::{domain::DomainError, grid::HARMONIC_MAX},
-    quantity::Watts,
+    quantity::{Amps, Hertz, Ohms, Watts},
 };
 
 /// What is asked of a circuit beside its steady state.
@@ -51,17 +51,6 @@ impl Switched {
     pub fn first(&self) -> SwitchOn {
         self.limited.map_or(self.bare, |(cold, _)| cold)
     }
-}
-
-/// The comparison with class A.
-#[derive(Clone, Debug, PartialEq)]
-pub enum GridLimits {
-    /// The circuit file does not say what mains stand behind the winding.
-    NoMains,
-    /// No limit is set at and below 75 W.
-    BelowFloor,
-    /// Every limited harmonic, the worst use of its limit first.
-    Compared(Vec<ClassA>),
 }
 
 /// What was found.
@@ -118,12 +107,8 @@ pub fn analyse(
     let figures = solution.figures();
     let grid = Grid::of(spec, &solution, &figures);
     let switched = if wish.switch_on { Some(switched(file)?) } else { None };
-    let grid_limits = match file.mains_rms {
-        None => GridLimits::NoMains,
-        Some(mains) => grid
-            .class_a(spec, mains, Watts(figures.input_power_w))
-            .map_or(GridLimits::BelowFloor, GridLimits::Compared),
-    };
+    let (input, primary) = (Watts(figures.input_power_w), Amps(figures.primary_rms_a));
+    let grid_limits = grid.class_a(spec, file.mains_rms, input, primary);
     let list = if wish.figures.is_empty() { usual_figures(file) } else { wish.figures.clone() };
     let toleranced = !file.tolerances.is_empty();
     let vertices =
@@ -136,7 +121,9 @@ pub fn analyse(
         closed_form: solution.is_closed_form(),
         rules: rules(spec, &figures),
         shares: balance(spec, &figures),
-        ripple_uses: ripple_uses(file, &solution, &figures),
+        ripple_uses: ripple_uses(&file.ripple_ratings, &figures, spec.winding.frequency, |second| {
+            solution.capacitor_harmonics(0, second, HARMONIC_MAX)
+        }),
         c1_harmonics: solution.capacitor_harmonics(0, false, HARMONIC_MAX),
         waveform: if wish.points > 0 { solution.waveform(wish.points) } else { Vec::new() },
         study: Study { figures, grid: Some(grid), switch_on: switched.as_ref().map(Switched::first) },
@@ -147,21 +134,22 @@ pub fn analyse(
     })
 }
 
-/// Ripple current of each rated capacitor, weighted by its maker's multipliers.
-fn ripple_uses(
-    file: &CircuitFile,
-    solution: &Solution,
+/// Ripple current of each rated capacitor, weighted by its maker's multipliers; harmonics of the first or the second.
+pub(super) fn ripple_uses(
+    ratings: &[Option<RippleRating>; 2],
     figures: &Figures,
+    frequency: Hertz,
+    harmonics: impl Fn(bool) -> Option<Vec<Harmonic>>,
 ) -> Vec<Result<RippleUse, DomainError>> {
     let totals = [figures.output.c1_ripple_current_rms_a, figures.output.c2_ripple_current_rms_a];
     ["c1", "c2"]
         .into_iter()
-        .zip(&file.ripple_ratings)
+        .zip(ratings)
         .zip(totals)
         .enumerate()
         .filter_map(|(nth, ((key, rating), total))| {
-            let harmonics = solution.capacitor_harmonics(0, nth == 1, HARMONIC_MAX)?;
-            Some(ripple::weigh(key, rating.as_ref()?, total?, &harmonics, file.spec.winding.frequency))
+            let rating = rating.as_ref()?;
+            Some(ripple::weigh(key, rating, total?, &harmonics(nth == 1)?, frequency))
         })
         .collect()
 }
@@ -172,5 +160,5 @@ fn switched(file: &CircuitFile) -> Result<Switched, NoSteadyState> {
         Some((cold, hot)) => Some((with(cold)?, with(hot)?)),
         None => None,
     };
-    Ok(Switched { bare: with(crate::quantity::Ohms(0.0))?, limited })
+    Ok(Switched { bare: with(Ohms(0.0))?, limited })
 }

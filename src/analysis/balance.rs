@@ -5,6 +5,7 @@
 
 use crate::circuit::{
     figures::{Figures, OutputFigures},
+    general::core_powers::{CorePowers, RailPowers},
     spec::{Branch, Filter, Spec, Topology},
 };
 
@@ -17,6 +18,50 @@ pub struct Share {
     pub key: &'static str,
     /// How much, W.
     pub power_w: f64,
+}
+
+/// One taker of power on a core.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CoreShare {
+    /// What takes it.
+    pub what: &'static str,
+    /// As a key.
+    pub key: &'static str,
+    /// How much in each rail, W; `None` where the rail has no such element, or where all share it.
+    pub by_rail: Vec<Option<f64>>,
+    /// How much in all, W.
+    pub power_w: f64,
+}
+
+/// The shares of the power that the rails of a core take together; what they share stands first.
+pub fn core_balance(powers: &CorePowers) -> Vec<CoreShare> {
+    type Element = (&'static str, &'static str, fn(&RailPowers) -> f64);
+    const ELEMENTS: [Element; 7] = [
+        ("windings", "winding_w", |one| one.winding_w),
+        ("diodes", "diodes_w", |one| one.diodes_w),
+        ("first capacitors", "c1_w", |one| one.c1_w),
+        ("filter resistors", "filter_w", |one| one.filter_w),
+        ("chokes", "choke_w", |one| one.choke_w),
+        ("second capacitors", "c2_w", |one| one.c2_w),
+        ("loads", "load_w", |one| one.load_w),
+    ];
+    let mut list = vec![CoreShare {
+        what: "primary and source",
+        key: "primary_w",
+        by_rail: vec![None; powers.rails.len()],
+        power_w: powers.primary_w,
+    }];
+    for (what, key, of) in ELEMENTS {
+        let by_rail: Vec<f64> = powers.rails.iter().map(of).collect();
+        list.push(CoreShare {
+            what,
+            key,
+            by_rail: by_rail.iter().map(|&watts| Some(watts).filter(|watts| *watts != 0.0)).collect(),
+            power_w: by_rail.iter().sum(),
+        });
+    }
+    list.retain(|one| one.power_w != 0.0 || one.key == "load_w");
+    list
 }
 
 /// The shares of the input power, in the order of the current's way.

@@ -5,6 +5,7 @@
 use super::{
     core_spread::{self, CoreBounds},
     file::{self, CircuitFile, Rectifier, VERSION, Windings, rectifier},
+    ripple::{self, RippleRating},
 };
 use crate::{
     circuit::{general::core::Core, spec::Spec},
@@ -24,6 +25,8 @@ pub struct CoreRail {
     pub knees: [Option<Volts>; 2],
     /// Voltage left on its capacitors where it is switched on.
     pub residual: Volts,
+    /// Ripple ratings of the first and the second capacitor.
+    pub ripple_ratings: [Option<RippleRating>; 2],
 }
 
 /// Several rails on one core.
@@ -117,9 +120,10 @@ fn rail(from: Value<'_>) -> Option<CoreRail> {
     let name = fields.required("name", Value::text);
     let one = rectifier(from, &mut fields, Windings::OneOfSeveral);
     let residual = fields.optional("residual", file::residual);
+    let ripple_ratings = [ripple::FIRST, ripple::SECOND].map(|which| ripple::read(&mut fields, which));
     fields.finish();
     let Rectifier { spec, knees, .. } = one?;
-    Some(CoreRail { name: name?, spec, knees, residual: residual.unwrap_or_default() })
+    Some(CoreRail { name: name?, spec, knees, residual: residual.unwrap_or_default(), ripple_ratings })
 }
 
 impl CoreFile {

@@ -165,7 +165,22 @@ impl CoreFigure {
         Err(UnknownFigure {
             near: suggestion(key, all.iter().map(String::as_str)).map(|near| neutralise(near).into_owned()),
             key: neutralise(key).into_owned(),
+            allowed: format!(
+                "a figure of a rail behind its name, such as `{}.load_mean_v`, and of what all share: {}",
+                rails.first().map_or_else(String::new, |rail| neutralise(&rail.name).into_owned()),
+                FigureName::all(false)
+                    .iter()
+                    .filter(|one| one.of_core())
+                    .map(|one| format!("`{}`", one.key()))
+                    .collect::<Vec<_>>()
+                    .join(", ")
+            ),
         })
+    }
+
+    /// Place of its rail; of what all share, of the first.
+    pub const fn rail(&self) -> usize {
+        self.rail
     }
 
     /// Every figure: of each rail, then of what all share.

@@ -60,7 +60,7 @@ fn tolerances(from: Value<'_>, rails: &[CoreRail], core: &Core) -> Option<Vec<(C
         let input = match CoreInput::named(path, rails) {
             Ok(input) => input,
             Err(error) => {
-                key.refuse(error.to_string(), "an input of this core", None);
+                tolerance::refuse(key, &error);
                 continue;
             }
         };

@@ -1,12 +1,14 @@
 //! A core with several rails looked at: each rail as the others load it, each alone, and the current they share.
 
 use super::{
-    analyse::{GridLimits, Switched},
+    analyse::{self, Switched},
+    balance::{CoreShare, core_balance},
     core_file::CoreFile,
     core_name::CoreFigure,
     core_spread::{core_samples, core_vertices},
-    grid::Grid,
+    grid::{Grid, GridLimits},
     monte_carlo::{Outcome, Plan},
+    ripple::RippleUse,
     study::knee_of,
     vertices::Box as VertexBox,
 };
@@ -20,8 +22,8 @@ use crate::{
         },
         spec::Topology,
     },
-    physics::grid::HARMONIC_MAX,
-    quantity::{Ohms, Watts},
+    physics::{domain::DomainError, grid::HARMONIC_MAX},
+    quantity::{Amps, Ohms, Watts},
 };
 
 /// What was found.
@@ -31,6 +33,10 @@ pub struct CoreAnalysed {
     pub rails: Vec<Figures>,
     /// Mean voltage of each rail alone on the core, V; `None` where it has no steady state alone.
     pub alone_mean_v: Vec<Option<f64>>,
+    /// Where the power goes.
+    pub shares: Vec<CoreShare>,
+    /// Ripple currents of each rail against their ratings, as of one winding.
+    pub ripple_uses: Vec<Vec<Result<RippleUse, DomainError>>>,
     /// Primary current, referred to one half of the first rail's winding.
     pub grid: Grid,
     /// Class A.
@@ -83,12 +89,9 @@ pub fn analyse_core(
         .collect();
     let grid = grid_of(&core, &solved, &rails);
     let input = rails.iter().map(|figures| figures.input_power_w).sum();
-    let grid_limits = match file.mains_rms {
-        None => GridLimits::NoMains,
-        Some(mains) => {
-            grid.class_a(&first, mains, Watts(input)).map_or(GridLimits::BelowFloor, GridLimits::Compared)
-        }
-    };
+    let primary = Amps(rails.first().map_or(0.0, |figures| figures.primary_rms_a));
+    let grid_limits = grid.class_a(&first, file.mains_rms, Watts(input), primary);
+    let shares = core_balance(&solved.powers());
     let waveform = if wish.points > 0 { solved.waveform(wish.points) } else { Vec::new() };
     let switched = if wish.switch_on { Some(switched(file, &core)?) } else { None };
     let mut list =
@@ -103,7 +106,37 @@ pub fn analyse_core(
     let toleranced = !file.bounds.tolerances.is_empty();
     let vertices = if toleranced { Some(core_vertices(file, &list)?) } else { None };
     let samples = wish.samples.filter(|_| toleranced).map(|plan| core_samples(file, &list, plan, done));
-    Ok(CoreAnalysed { rails, alone_mean_v, grid, grid_limits, waveform, switched, vertices, samples })
+    let ripple_uses = ripple_uses(file, &solved, &rails);
+    Ok(CoreAnalysed {
+        rails,
+        alone_mean_v,
+        shares,
+        ripple_uses,
+        grid,
+        grid_limits,
+        waveform,
+        switched,
+        vertices,
+        samples,
+    })
+}
+
+/// Ripple currents of each rail; outputs count over all rails.
+fn ripple_uses(
+    file: &CoreFile,
+    solved: &CoreSteady,
+    rails: &[Figures],
+) -> Vec<Vec<Result<RippleUse, DomainError>>> {
+    let mut output = 0;
+    let mut all = Vec::new();
+    for (rail, figures) in file.rails.iter().zip(rails) {
+        let here = output;
+        let harmonics = |second| solved.capacitor_harmonics(here, second, HARMONIC_MAX);
+        let frequency = rail.spec.winding.frequency;
+        all.push(analyse::ripple_uses(&rail.ripple_ratings, figures, frequency, harmonics));
+        output += 1 + usize::from(rail.spec.negative.is_some());
+    }
+    all
 }
 
 /// Switch-on of each rail without and with the limiter.
@@ -145,15 +178,9 @@ pub(super) fn switched_with(
 
 /// The primary current of a solved core, referred to one half of the first rail's winding.
 pub(super) fn grid_of(core: &Core, solved: &CoreSteady, rails: &[Figures]) -> Grid {
-    let first_v = core.rails.first().map_or(1.0, |spec| spec.winding.emf_peak.0);
-    // Only half-wave rails leave a mean in the windings.
-    let mean_a: f64 = core
-        .rails
-        .iter()
-        .zip(rails)
-        .filter(|(spec, _)| spec.topology == Topology::HalfWave)
-        .map(|(spec, figures)| spec.winding.emf_peak.0 / first_v * figures.winding_mean_a)
-        .sum();
+    // Only half-wave rails leave a mean, and share it with the windings beside them.
+    let half_wave = core.rails.iter().any(|spec| spec.topology == Topology::HalfWave);
+    let mean_a = if half_wave { solved.powers().primary_mean_a } else { 0.0 };
     let rms_a = rails.first().map_or(0.0, |figures| figures.primary_rms_a);
     let peak_a = super::grid::peak_of(&solved.waveform(super::grid::POINTS), mean_a);
     Grid::from_parts(solved.harmonics(HARMONIC_MAX), rms_a, peak_a)

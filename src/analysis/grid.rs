@@ -41,6 +41,25 @@ pub struct ClassA {
     pub limit_a: f64,
 }
 
+/// The comparison with class A.
+#[derive(Clone, Debug, PartialEq)]
+pub enum GridLimits {
+    /// The circuit file does not say what mains stand behind the winding.
+    NoMains,
+    /// No limit is set at and below 75 W.
+    BelowFloor,
+    /// No limits are written for mains as low as this, V.
+    LowMains(f64),
+    /// The standard ends below this mains current, rms, A.
+    LargeCurrent(f64),
+    /// Every limited harmonic, the worst use of its limit first.
+    Compared(Vec<ClassA>),
+}
+
+/// Mains stated below this share of the least nominal one are taken as those of a lower system: mains sag by a tenth. Source:
+/// IEC 60038, supply voltage within 10 % of nominal (from memory).
+const SAG: f64 = 0.9;
+
 /// Samples of a period where the peak is sought; between them it is missed by about `(π/points)²/2`, 1e-7.
 pub(super) const POINTS: u32 = 8001;
 
@@ -74,15 +93,21 @@ impl Grid {
         self.harmonics.iter().find(|one| one.order == order).map_or(0.0, Harmonic::rms_a)
     }
 
-    /// Every limited harmonic at the mains against class A, the worst use of its limit first; `None` at and below the power
-    /// from which limits are set.
+    /// Every limited harmonic at the mains against class A, the worst use of its limit first; or why there are no limits.
     ///
     /// `I_mains = I · E/V_mains`. Source: IEC 61000-3-2, as `physics::grid` states it.
-    pub fn class_a(&self, spec: &Spec, mains_rms: Volts, input: Watts) -> Option<Vec<ClassA>> {
+    pub fn class_a(&self, spec: &Spec, mains_rms: Option<Volts>, input: Watts, primary: Amps) -> GridLimits {
+        let Some(mains_rms) = mains_rms else { return GridLimits::NoMains };
+        if mains_rms.0 < SAG * grid::LIMIT_MAINS_MIN.0 {
+            return GridLimits::LowMains(mains_rms.0);
+        }
         if !grid::class_a_applies(input) {
-            return None;
+            return GridLimits::BelowFloor;
         }
         let ratio = spec.winding.emf_peak.0 / SQRT_2 / mains_rms.0;
+        if primary.0 * ratio > grid::LIMIT_CURRENT_MAX.0 {
+            return GridLimits::LargeCurrent(primary.0 * ratio);
+        }
         let mut list: Vec<ClassA> = self
             .harmonics
             .iter()
@@ -94,7 +119,7 @@ impl Grid {
         list.sort_by(|a, b| {
             (b.found_a / b.limit_a).total_cmp(&(a.found_a / a.limit_a)).then(a.order.cmp(&b.order))
         });
-        Some(list)
+        GridLimits::Compared(list)
     }
 }
 

@@ -17,6 +17,12 @@ pub struct Limit {
 }
 
 impl Limit {
+    /// Its ends in words: `min 16.5 max 20`.
+    pub fn ends(&self) -> String {
+        let end = |word: &str, end: Option<f64>| end.map(|value| format!("{word} {value}"));
+        [end("min", self.min), end("max", self.max)].into_iter().flatten().collect::<Vec<_>>().join(" ")
+    }
+
     /// Whether a value is allowed; a figure that does not exist is not.
     pub fn allows(&self, value: f64) -> bool {
         value >= self.min.unwrap_or(f64::NEG_INFINITY) && value <= self.max.unwrap_or(f64::INFINITY)
@@ -39,7 +45,8 @@ pub(super) fn read_with<F>(
         let figure = key.str().and_then(|text| match named(text) {
             Ok(figure) => Some(figure),
             Err(error) => {
-                key.refuse(error.to_string(), "the key of a figure", None);
+                let message = format!("no figure is called `{}`", error.key);
+                key.refuse(message, &error.allowed, error.hint().as_deref());
                 None
             }
         });

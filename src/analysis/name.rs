@@ -177,12 +177,21 @@ pub struct Known<'a> {
 
 /// A key that names no figure.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[error("no figure is called `{key}`{}", .near.as_ref().map(|near| format!(" (did you mean `{near}`?)")).unwrap_or_default())]
+#[error("no figure is called `{key}`{}; allowed are {allowed}", self.hint().map(|hint| format!(" ({hint})")).unwrap_or_default())]
 pub struct UnknownFigure {
     /// What was asked for.
     pub key: String,
     /// A key that looks like it.
     pub near: Option<String>,
+    /// What may stand there.
+    pub allowed: String,
+}
+
+impl UnknownFigure {
+    /// What was probably meant, in words.
+    pub fn hint(&self) -> Option<String> {
+        self.near.as_ref().map(|near| format!("did you mean `{near}`?"))
+    }
 }
 
 impl FigureName {
@@ -199,6 +208,10 @@ impl FigureName {
         Err(UnknownFigure {
             near: suggestion(key, ROWS.iter().map(|row| row.key)).map(str::to_owned),
             key: crate::document::neutralise(key).into_owned(),
+            allowed: format!(
+                "{}, and those of an output behind `{NEGATIVE}` for the negative one",
+                ROWS.iter().map(|row| format!("`{}`", row.key)).collect::<Vec<_>>().join(", ")
+            ),
         })
     }
 

@@ -16,6 +16,10 @@ use crate::{
 };
 use std::f64::consts::{PI, SQRT_2};
 
+/// What no figure stands for: the ripple of the reservoir, also where a second section follows.
+const RESERVOIR_RIPPLE: &str = "reservoir_ripple_pp_v";
+const RESERVOIR_RIPPLE_LABEL: &str = "reservoir ripple, peak to peak";
+
 /// One rule.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Rule {
@@ -53,7 +57,7 @@ pub fn rules(spec: &Spec, figures: &Figures) -> Vec<Rule> {
         .filter(|(_, _, textbook, exact)| textbook.is_finite() && exact.is_finite() && *textbook > 0.0)
         .map(|(figure, formula, textbook, exact)| Rule {
             figure,
-            label: FigureName::named(figure).map_or(figure, |name| name.label()).to_owned(),
+            label: FigureName::named(figure).map_or(RESERVOIR_RIPPLE_LABEL, |name| name.label()).to_owned(),
             formula,
             textbook,
             exact,
@@ -129,7 +133,7 @@ fn reservoir(spec: &Spec, figures: &Figures, capacitance: Farads) -> Vec<Found> 
         };
         return vec![
             (mean_key, "2 V_pk", 2.0 * peak.0, mean),
-            ("reservoir ripple, peak to peak, V", "I/(f C), two in series 1.5 I/(f C)", sag.0, ripple_pp),
+            (RESERVOIR_RIPPLE, "I/(f C), two in series 1.5 I/(f C)", sag.0, ripple_pp),
             ("diode_piv_v", "2 V_pk", 2.0 * spec.winding.emf_peak.0, out.diode_piv_v),
             ("diode_avg_a", "I", load.0, out.diode_avg_a),
         ];
@@ -138,7 +142,7 @@ fn reservoir(spec: &Spec, figures: &Figures, capacitance: Farads) -> Vec<Found> 
     let reverse = if ideal == Ideal::Bridge { 1.0 } else { 2.0 };
     let mut rules = vec![
         (mean_key, "V_pk − ΔV/2", rule_of_thumb::mean_output(peak, thumb).0, mean),
-        ("reservoir ripple, peak to peak, V", "I/(n f C)", thumb.0, ripple_pp),
+        (RESERVOIR_RIPPLE, "I/(n f C)", thumb.0, ripple_pp),
         ("diode_avg_a", "I or I/2", ideal.diode_average().0 * load.0, out.diode_avg_a),
         (
             "diode_peak_a",

@@ -2,7 +2,7 @@
 //!
 //! Knows nothing of what is drawn or solved.
 
-use super::input::Input;
+use super::input::{Input, InputError};
 use crate::{
     circuit::spec::Spec,
     document::{Fault, Value},
@@ -45,7 +45,7 @@ pub(super) fn read(from: Value<'_>, spec: &Spec) -> Option<Vec<Tolerance>> {
         let input = match Input::named(path) {
             Ok(input) => input,
             Err(error) => {
-                key.refuse(error.to_string(), "an input of this circuit", None);
+                refuse(key, &error);
                 continue;
             }
         };
@@ -61,6 +61,17 @@ pub(super) fn read(from: Value<'_>, spec: &Spec) -> Option<Vec<Tolerance>> {
     }
     few(from, list.len());
     Some(list)
+}
+
+/// Refuses what is no input.
+pub(super) fn refuse(key: Value<'_>, error: &InputError) {
+    match error {
+        InputError::Unknown { path, near, allowed } => {
+            let hint = near.as_ref().map(|near| format!("did you mean `{near}`?"));
+            key.refuse(format!("no input is called `{path}`"), allowed, hint.as_deref());
+        }
+        InputError::Absent { .. } => key.refuse(error.to_string(), "an input of this circuit", None),
+    }
 }
 
 /// Refuses more tolerances than there may be.

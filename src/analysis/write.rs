@@ -38,9 +38,7 @@ pub fn circuit_text(file: &CircuitFile) -> String {
     rail(&mut out, 0, &one);
     limiter(&mut out, 0, switching.limiter);
     residual(&mut out, 0, switching.residual);
-    for (key, rating) in [ripple::FIRST, ripple::SECOND].into_iter().zip(&file.ripple_ratings) {
-        ripple_rating(&mut out, 0, key, rating.as_ref());
-    }
+    ripple_ratings(&mut out, 0, &file.ripple_ratings);
     let tolerances = file.tolerances.iter().map(|one| (one.input.path, one));
     bounds(&mut out, tolerances, file.limits.iter().map(|one| (one.figure.key(), one)));
     out
@@ -58,6 +56,7 @@ pub fn core_text(file: &CoreFile) -> String {
         let _ = writeln!(out, "  - name: {}", quoted(&one.name));
         rail(&mut out, 2, &Rail { spec: &one.spec, knees: one.knees, shared: None });
         residual(&mut out, 2, one.residual);
+        ripple_ratings(&mut out, 2, &one.ripple_ratings);
     }
     let tolerances = file.bounds.tolerances.iter().map(|(input, one)| (input.path.as_str(), one));
     bounds(&mut out, tolerances, file.bounds.limits.iter().map(|(figure, one)| (figure.key.clone(), one)));
@@ -159,6 +158,12 @@ fn limiter(out: &mut String, depth: usize, limiter: Option<(Ohms, Ohms)>) {
 fn residual(out: &mut String, depth: usize, volts: Volts) {
     if volts.0 > 0.0 {
         put(out, depth, "residual", &volts.to_exact_text());
+    }
+}
+
+fn ripple_ratings(out: &mut String, depth: usize, ratings: &[Option<RippleRating>; 2]) {
+    for (key, rating) in [ripple::FIRST, ripple::SECOND].into_iter().zip(ratings) {
+        ripple_rating(out, depth, key, rating.as_ref());
     }
 }
 

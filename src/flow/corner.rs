@@ -3,23 +3,30 @@
 //! Solves and judges nothing of its own: it asks the review for the points and picks one.
 
 use crate::{
-    analysis::{AnyFile, CircuitFile, CoreFile, Switching, core_file::CoreRail, core_spread::CoreBounds},
+    analysis::{
+        AnyFile, CircuitFile, CoreFile, Switching, core_file::CoreRail, core_spread::CoreBounds,
+        ripple::RippleRating,
+    },
     circuit::{
         corner::{End, Thermal},
         operate::OperatingPoint,
         spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Winding},
         supply::Supply,
     },
-    quantity::{Amps, Farads, Henries, Hertz, Ohms, Volts},
+    physics::reservoir::ripple::Multipliers,
+    quantity::{Amps, Farads, Henries, Hertz, Ohms, Ratio, Volts},
     record::Record,
     review::{
         self,
         recompute::{RailReview, recompute},
     },
-    stress::bench::Bench,
+    stress::{assembly::Reservoir, bench::Bench},
 };
 
 use super::Asked;
+
+/// From here on the first multiplier of a ripple rating is held.
+const FLOOR: Hertz = Hertz(1.0);
 
 /// Which corner of a rail.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -133,12 +140,14 @@ fn circuit_file(
     let limiter = limiter(bench);
     let placed = point.state.placed();
     if let Some(placed) = placed.filter(|placed| placed.core.rails.len() > 1) {
-        let names = [rail, mate].into_iter().map(str::to_owned);
-        let rails = names.zip(&placed.core.rails).map(|(name, spec)| CoreRail {
-            name,
+        let beside = bench.assembly.mate.and_then(|mate| mate.parts).map(|parts| parts.reservoir);
+        let parts = [(rail, Some(bench.assembly.reservoir)), (mate, beside)];
+        let rails = parts.into_iter().zip(&placed.core.rails).map(|((name, reservoir), spec)| CoreRail {
+            name: name.to_owned(),
             spec: *spec,
             knees: [None, None],
             residual: Volts(0.0),
+            ripple_ratings: reservoir.map_or([None, None], |one| ratings(bench, one, spec)),
         });
         return AnyFile::Core(CoreFile {
             name: format!("{rail} beside {mate} ({vertex})"),
@@ -161,10 +170,27 @@ fn circuit_file(
         spec,
         switching: Switching { limiter, ..Switching::default() },
         mains_rms,
-        ripple_ratings: [None, None],
+        ripple_ratings: ratings(bench, bench.assembly.reservoir, &spec),
         tolerances: Vec::new(),
         limits: Vec::new(),
     }))
+}
+
+/// Ripple rating of a bank: as much as its most loaded capacitor allows. Below the maker's table its first multiplier is held,
+/// as the rules on ripple do.
+fn ratings(bench: &Bench<'_>, bank: Reservoir<'_>, spec: &Spec) -> [Option<RippleRating>; 2] {
+    let imbalance = if bank.count > 1 { bench.asked.policy.parameters.parallel_imbalance } else { 1.0 };
+    let stated = bank.part.ripple_multipliers.iter().map(|&(hertz, factor)| (hertz, Ratio(factor)));
+    let below = stated.clone().next().filter(|(hertz, _)| *hertz > FLOOR).map(|(_, factor)| (FLOOR, factor));
+    let rating =
+        Multipliers::new(&below.into_iter().chain(stated).collect::<Vec<_>>()).ok().map(|multipliers| {
+            RippleRating { rated: bank.part.ripple * (f64::from(bank.count) / imbalance), multipliers }
+        });
+    match spec.output.filter {
+        // Behind a choke input the bank is the second capacitor.
+        Filter::Lc(..) => [None, rating],
+        _ => [rating, None],
+    }
 }
 
 /// The inrush limiter referred to the path, cold at the lower end of its tolerance, as the rules on surge take it.

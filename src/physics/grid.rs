@@ -4,10 +4,14 @@
 //! for the current edition of the standard to say.
 
 use super::formula::{Formula, Known, Source, sym};
-use crate::quantity::{Amps, Ratio, VoltAmps, Watts};
+use crate::quantity::{Amps, Ratio, VoltAmps, Volts, Watts};
 
 /// Power at and below which no limit is set. Source: IEC 61000-3-2 clause 7 (from memory).
 pub const LIMIT_FLOOR: Watts = Watts(75.0);
+/// Least nominal mains for which limits are written, line to neutral. Source: IEC 61000-3-2 clause 1 (from memory).
+pub const LIMIT_MAINS_MIN: Volts = Volts(220.0);
+/// Greatest input current a phase that the standard covers, rms. Source: IEC 61000-3-2 clause 1 (from memory).
+pub const LIMIT_CURRENT_MAX: Amps = Amps(16.0);
 /// Highest harmonic that is limited.
 pub const HARMONIC_MAX: u32 = 40;
 

@@ -91,6 +91,50 @@ fn equal_rails_are_switched_on_as_one_at_twice_the_shared_resistance() {
     assert!(both < 0.8 * alone, "{both} {alone}");
 }
 
+/// Law: what all elements of a core take is what it draws from the EMF, half-wave rails with the mean they leave in the primary
+/// among them; and a rail's share of its ripple rating is what it is alone where nothing is shared.
+#[test]
+fn the_power_of_a_core_adds_up_and_ripple_is_weighed_rail_by_rail() {
+    let rating = ", c1_ripple: {rated: 3 A, multipliers: [[50 Hz, 0.8], [1 kHz, 1.2]]}}";
+    let rated = rail("a", "bridge").replace("1 A}}", &format!("1 A}}{rating}"));
+    for second in ["half-wave", "centre-tap", "full-wave-doubler", "half-wave-doubler"] {
+        let found = solved(&core("0.2 Ω", &[rated.clone(), rail("b", second)]), &[]);
+        let shares = found["energy"].as_object().unwrap();
+        let sum: f64 = shares.values().map(|one| one.as_f64().unwrap()).sum();
+        let input: f64 =
+            found["rails"].as_array().unwrap().iter().map(|one| number(one, "input_power_w")).sum();
+        assert!(
+            (sum - input).abs() < 1e-9 * input && shares["primary_w"].as_f64().unwrap() > 0.5,
+            "{second}: {found}"
+        );
+        assert!(
+            number(&found["rails"][0]["c1_ripple"], "use") > 0.3 && found["rails"][1]["c1_ripple"].is_null()
+        );
+    }
+    let apart = solved(&core("0 Ω", &[rail("b", "half-wave"), rated]), &[]);
+    let alone = format!("{{circuit: 1, topology: bridge, {WINDING}, {BRIDGE}{rating}");
+    let alone = solved(&alone, &[]);
+    let (one, other) = (&apart["rails"][1]["c1_ripple"], &alone["c1_ripple"]);
+    assert!((number(one, "use") - number(other, "use")).abs() < 1e-9, "{one} {other}");
+    let page =
+        answered(&core("0.2 Ω", &[rail("main", "bridge"), rail("aux", "half-wave")]), &["--width", "80"]);
+    assert!(page.contains("primary and source") && page.contains("Where the power goes"), "{page}");
+}
+
+/// Where IEC 61000-3-2 sets no limits, it is said: mains below 220 V and currents above 16 A a phase (from memory), up to 75 W.
+#[test]
+fn where_class_a_says_nothing_the_reason_is_told() {
+    let why = |text: &str| solved(text, &[])["class_a"]["why"].as_str().unwrap_or("compared").to_owned();
+    let two = core("0.2 Ω", &[rail("a", "bridge"), rail("b", "bridge")]).replace("1 A", "3 A");
+    assert_eq!(why(&two), "compared");
+    assert!(why(&two.replace("230 V", "120 V")).contains("below 220 V"));
+    assert_eq!(why(&two.replace("230 V", "207 V")), "compared", "230 V less a tenth");
+    assert!(why(&core("0.2 Ω", &[rail("a", "bridge")])).contains("75 W"));
+    let large =
+        rail("a", "bridge").replace("20 V", "200 V").replace("1 A", "12 A").replace("0.3 Ω", "0.01 Ω");
+    assert!(why(&core("0.01 Ω", &[large])).contains("16 A"));
+}
+
 #[test]
 fn a_core_is_shown_on_a_page_in_csv_and_as_waveforms() {
     let text = core("0.2 Ω", &[rail("main", "bridge"), rail("=aux", "half-wave")]);
@@ -151,7 +195,7 @@ fn faults_of_a_core_are_told_in_words() {
         assert!(err.contains(said), "no {said:?} in\n{err}");
     }
     for (more, said) in [
-        ("tolerance: {a.filter.c3: 10 %}\n", "an input of this core"),
+        ("tolerance: {a.filter.c3: 10 %}\n", "an input of a rail behind its name, such as `a.filter.c1`"),
         ("tolerance: {core.emf_rms: 10 %, a.winding.emf_rms: 5 %}\n", "has a tolerance already"),
         ("limits: {a.load_men_v: {min: 1}}\n", "did you mean `a.load_mean_v`?"),
     ] {

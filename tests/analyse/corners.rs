@@ -11,6 +11,7 @@ use railwright::{
     record::write::sha256,
     requirement,
     review::{Inputs, recompute::recompute},
+    stress::ripple,
 };
 
 use crate::support::world;
@@ -34,6 +35,18 @@ fn figures(file: &AnyFile) -> Figures {
         AnyFile::One(one) => analyse(one, &Wish::default(), &|_| ()).unwrap().study.figures,
         AnyFile::Core(core) => analyse_core(core, &CoreWish::default(), &|_| ()).unwrap().rails[0],
     }
+}
+
+/// Share of its ripple rating that the bank of the rail asked for uses.
+fn ripple_use(file: &AnyFile) -> f64 {
+    let uses = match file {
+        AnyFile::One(one) => analyse(one, &Wish::default(), &|_| ()).unwrap().ripple_uses,
+        AnyFile::Core(core) => {
+            analyse_core(core, &CoreWish::default(), &|_| ()).unwrap().ripple_uses.swap_remove(0)
+        }
+    };
+    let one = uses[0].as_ref().unwrap();
+    one.equivalent_a / one.rated_a
 }
 
 fn agree(found: &Figures, point: &OperatingPoint, topology: Topology, at: &str) {
@@ -106,6 +119,16 @@ fn every_corner_of_every_design_is_the_circuit_that_the_audit_solved() {
                     .unwrap_or_else(|why| panic!("{at}: {why:?}"));
                 assert_eq!(again, found.file, "{at}: {text}");
                 agree(&figures(&again), point, rail.bench.supply.topology, &at);
+                let used = ripple_use(&again);
+                let part = rail.bench.assembly.reservoir.part;
+                let table = ripple::multipliers(part).unwrap();
+                let audit =
+                    ripple::at(part, &table, point).unwrap() * ripple::share(&rail.bench) / part.ripple.0;
+                // The audit counts twenty harmonics by themselves, an analysis forty.
+                assert!(
+                    (used - audit).abs() <= 0.01 * audit + 1e-6,
+                    "{at}: {used} of the rating, {audit} in the audit"
+                );
                 match &again {
                     AnyFile::Core(core) => {
                         cores += 1;
@@ -131,11 +154,11 @@ fn a_file_that_is_written_says_all_that_was_read() {
     let output = "filter: {kind: crc, c1: 4700 uF, esr1: 20 mΩ, resistance: 2 Ω, c2: 1 mF}, load: {current: 0.3 A, knee: 7.7 V}";
     let negative = "negative: {filter: {kind: lc, choke: 30 mH, choke_resistance: 0.1 Ω, c2: 1 mF}, load: {power: 3 W, knee: 5.1 V}}";
     let dual = format!(
-        "topology: dual-complementary, winding: {{emf_rms: 17.1 V, frequency: 60 Hz, resistance: 0.3 Ω, leakage: 20 uH}}, diode: {{threshold: 0.7 V}}, {output}, {negative}, residual: 3.3 V"
+        "topology: dual-complementary, winding: {{emf_rms: 17.1 V, frequency: 60 Hz, resistance: 0.3 Ω, leakage: 20 uH}}, diode: {{threshold: 0.7 V}}, {output}, {negative}, residual: 3.3 V, c1_ripple: {{rated: 3.2 A, multipliers: [[50 Hz, 0.91], [100 Hz, 1]]}}"
     );
     let limiter = "limiter: {cold: 5 Ω, hot: 0.2 Ω}";
     let one = format!(
-        "{{circuit: 1, name: 'a \"b\": c', {dual}, {limiter}, c1_ripple: {{rated: 3.2 A, multipliers: [[50 Hz, 0.91], [100 Hz, 1]]}}, \
+        "{{circuit: 1, name: 'a \"b\": c', {dual}, {limiter}, \
          tolerance: {{filter.c1: {{below: -20 %, above: 30 %, distribution: normal}}, negative.load.power: 7 %}}, limits: {{load_min_v: {{min: 17.3}}, neg_ripple_pp_v: {{max: 0.1}}}}}}"
     )
     .replace("leakage: 20 uH", "leakage: 20 uH, common_resistance: 0.1 Ω, mains_rms: 117 V");

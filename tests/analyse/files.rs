@@ -122,3 +122,32 @@ fn every_shipped_circuit_is_analysed_and_its_power_adds_up() {
         assert!(cycles >= 1, "{}: {cycles}", path.display());
     }
 }
+
+/// Limits are told at the nominal values and at the vertices, without any samples.
+#[test]
+fn limits_are_told_at_the_nominal_values_and_at_the_vertices() {
+    let text = |limits: &str| {
+        format!(
+            "circuit: 1\ntopology: bridge\nwinding: {{emf_peak: 20 V, frequency: 50 Hz, resistance: 1 Ω}}\n\
+             filter: {{kind: reservoir, c1: 1000 uF}}\nload: {{current: 0.5 A}}\nlimits: {{{limits}}}\n"
+        )
+    };
+    let limits = text(
+        "load_min_v: {min: 3}, load_max_v: {min: 5, max: 6}, inrush_peak_a: {max: 99}, choke_rms_a: {max: 1}",
+    );
+    let page = answered(&limits, &[]);
+    for said in [
+        "load_min_v min 3: kept by the nominal circuit",
+        "load_max_v min 5 max 6: broken by the nominal circuit",
+        "inrush_peak_a max 99: not looked at",
+        "choke_rms_a max 1: the circuit has no such figure",
+    ] {
+        assert!(page.contains(said), "no {said:?} in\n{page}");
+    }
+    let page =
+        answered(&format!("{}tolerance: {{winding.emf_peak: 10 %}}\n", text("load_min_v: {min: 16.5}")), &[]);
+    assert!(page.contains("load_min_v min 16.5: broken, at vertex 0"), "{page}");
+    let page =
+        answered(&format!("{}tolerance: {{winding.emf_peak: 10 %}}\n", text("load_min_v: {min: 3}")), &[]);
+    assert!(page.contains("load_min_v min 3: kept at all vertices"), "{page}");
+}

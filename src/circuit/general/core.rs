@@ -28,7 +28,7 @@ const PATHS_MAX: usize = 24;
 /// The steady state of a whole core.
 #[derive(Clone, Debug)]
 pub struct CoreSteady {
-    steady: Steady,
+    pub(super) steady: Steady,
 }
 
 /// Finds the steady state of all rails together.

@@ -5,6 +5,7 @@
 
 mod cache;
 pub mod core;
+pub mod core_powers;
 mod domain;
 mod eigen;
 mod eigenvector;

@@ -4,14 +4,14 @@
 
 use super::{
     csv, figure,
-    json::{SCHEMA_VERSION, class_a, extents, inputs, rms, samples, single, switch_on, text},
+    json::{SCHEMA_VERSION, class_a, extents, inputs, ripple, rms, samples, single, switch_on, text},
     json_value::Json,
     page, spread,
 };
 use crate::{
     analysis::{
-        CoreAnalysed, CoreFile, FigureName, analyse::Switched, file::TOPOLOGIES, input, limits::Limit,
-        name::Known,
+        CoreAnalysed, CoreFigure, CoreFile, FigureName, analyse::Switched, file::TOPOLOGIES, input,
+        limits::Limit, name::Known,
     },
     circuit::spec::Spec,
     document::neutralise,
@@ -71,13 +71,34 @@ pub fn compose(file: &CoreFile, found: &CoreAnalysed) -> Page {
         Figure::new(file.primary_resistance.0, Unit::Ohms).map(Figure::text).unwrap_or_default()
     ));
     figures(&mut page, file, found);
+    power(&mut page, file, found);
     page::primary(&mut page, &found.grid, &found.grid_limits);
+    for (rail, uses) in file.rails.iter().zip(&found.ripple_uses) {
+        for one in uses {
+            page::ripple(&mut page, one.as_ref(), &format!(" of {}", rail.name));
+        }
+    }
     if let Some(switched) = &found.switched {
         let names = file.rails.iter().map(|rail| rail.name.as_str());
         page::switch_on_of_rails(&mut page, names.zip(switched));
     }
+    if !file.bounds.limits.is_empty() {
+        page.heading("limits", "Limits");
+        let value = |(figure, _): &(CoreFigure, Limit)| {
+            let switched =
+                found.switched.as_ref().and_then(|all| all.get(figure.rail())).map(Switched::first);
+            let known = Known {
+                figures: found.rails.get(figure.rail()),
+                grid: Some(&found.grid),
+                switch_on: switched.as_ref(),
+            };
+            figure.figure.of(known)
+        };
+        let values: Vec<Option<f64>> = file.bounds.limits.iter().map(value).collect();
+        spread::nominal(&mut page, &limits(file), &values);
+    }
     if let Some(list) = &found.vertices {
-        spread::corners(&mut page, &paths(file), list);
+        spread::corners(&mut page, &paths(file), list, &limits(file));
     }
     if let Some(outcome) = &found.samples {
         spread::samples(&mut page, &limits(file), outcome);
@@ -128,6 +149,28 @@ fn figures(page: &mut Page, file: &CoreFile, found: &CoreAnalysed) {
     );
 }
 
+fn power(page: &mut Page, file: &CoreFile, found: &CoreAnalysed) {
+    page.heading("energy", "Where the power goes");
+    let mut columns = vec![("Taken by", Kind::Text, Place::Key)];
+    columns.extend(file.rails.iter().map(|rail| (rail.name.as_str(), Kind::Figure, Place::First)));
+    columns.extend([("All", Kind::Figure, Place::First), ("Share", Kind::Figure, Place::First)]);
+    let mut table = Table::new("energy", "", &columns);
+    let whole: f64 = found.rails.iter().map(|rail| rail.input_power_w).sum();
+    let watts = |value: Option<f64>| Cell::figure(value.and_then(|value| Figure::new(value, Unit::Watts)));
+    let mut push = |what: &str, by_rail: &mut dyn Iterator<Item = Option<f64>>, all: f64| {
+        let share = if whole > 0.0 { Figure::new(all / whole, Unit::Percent) } else { None };
+        let mut cells = vec![Cell::text(what)];
+        cells.extend(by_rail.map(watts));
+        cells.extend([watts(Some(all)), Cell::figure(share)]);
+        table.push(cells);
+    };
+    for share in &found.shares {
+        push(share.what, &mut share.by_rail.iter().copied(), share.power_w);
+    }
+    push("all, from the EMF", &mut found.rails.iter().map(|rail| Some(rail.input_power_w)), whole);
+    page.table(table);
+}
+
 /// The JSON of a core.
 pub fn json(file: &CoreFile, found: &CoreAnalysed) -> Result<String, JsonError> {
     let mut rails = Vec::new();
@@ -145,6 +188,11 @@ pub fn json(file: &CoreFile, found: &CoreAnalysed) -> Result<String, JsonError> 
                 .map(|name| (name.key(), single(name, name.of(known)))),
         );
         pairs.push(("alone_mean_v".to_owned(), Json::number(*alone)));
+        for key in ["c1", "c2"] {
+            let uses = found.ripple_uses.get(nth).into_iter().flatten().flatten();
+            let found = uses.into_iter().find(|one| one.capacitor == key);
+            pairs.push((format!("{key}_ripple"), found.map_or(Json::Null, ripple)));
+        }
         let switched = found.switched.as_ref().and_then(|all| all.get(nth));
         let own = |switched| switch_on(switched, |name| !name.of_core());
         pairs.push(("switch_on".to_owned(), switched.map_or(Json::Null, own)));
@@ -167,6 +215,8 @@ pub fn json(file: &CoreFile, found: &CoreAnalysed) -> Result<String, JsonError> 
     let odd = found.grid.harmonics.iter().filter(|one| one.order % 2 == 1);
     pairs.push(("primary_harmonics_odd_rms_a".to_owned(), rms(odd)));
     pairs.push(("class_a".to_owned(), class_a(&found.grid_limits)));
+    let shares = found.shares.iter().map(|share| (share.key.to_owned(), Json::Number(share.power_w)));
+    pairs.push(("energy".to_owned(), Json::Map(shares.collect())));
     let primary = found.switched.as_ref().and_then(|all| all.first());
     let primary = primary.map_or(Json::Null, |switched| switch_on(switched, FigureName::of_core));
     pairs.push(("switch_on".to_owned(), primary));

@@ -1,7 +1,7 @@
 //! Figures of an analysis: circuit, waveforms, where the power goes, switch-on.
 
 use crate::{
-    analysis::{Analysed, CircuitFile, CoreAnalysed, CoreFile, analyse::GridLimits},
+    analysis::{Analysed, CircuitFile, CoreAnalysed, CoreFile, grid::GridLimits},
     report::{
         figures::{
             Figures, Picture, bars_of, circuit_words, core_waveform, harmonic_picture, switch_on, waveforms,
@@ -81,6 +81,14 @@ fn primary(rows: &[HarmonicRow], limits: &GridLimits) -> Option<Picture> {
         GridLimits::BelowFloor => (
             "Harmonics of the mains current against class A",
             "The limits are drawn for comparison: the circuit takes no more than the power from which they are written.",
+        ),
+        GridLimits::LowMains(_) => (
+            "Harmonics of the mains current against class A",
+            "The limits are drawn for comparison: they are not written for mains below 220 V.",
+        ),
+        GridLimits::LargeCurrent(_) => (
+            "Harmonics of the mains current against class A",
+            "The limits are drawn for comparison: they end at 16 A a phase.",
         ),
         GridLimits::Compared(_) => {
             ("Harmonics of the mains current against class A", "The limits apply at this power.")

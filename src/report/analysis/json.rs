@@ -6,8 +6,9 @@ use super::{json_value::Json, page};
 use crate::{
     analysis::{
         Analysed, CircuitFile, FigureName,
-        analyse::{GridLimits, Switched},
+        analyse::Switched,
         file::TOPOLOGIES,
+        grid::GridLimits,
         input,
         limits::Limit,
         monte_carlo::{Outcome, PERCENTILES},
@@ -63,7 +64,7 @@ pub(super) fn single(figure: &FigureName, value: Option<f64>) -> Json {
     }
 }
 
-fn ripple(found: &RippleUse) -> Json {
+pub(super) fn ripple(found: &RippleUse) -> Json {
     let harmonic = |one: &Weighted| {
         Json::map([
             ("order", Json::Count(u64::from(one.order))),
@@ -114,7 +115,10 @@ pub(super) fn rms<'a>(harmonics: impl Iterator<Item = &'a Harmonic>) -> Json {
 pub(super) fn class_a(limits: &GridLimits) -> Json {
     match limits {
         GridLimits::NoMains => Json::Null,
-        GridLimits::BelowFloor => Json::map([("applies", Json::Yes(false))]),
+        GridLimits::BelowFloor | GridLimits::LowMains(_) | GridLimits::LargeCurrent(_) => {
+            let why = page::why_unlimited(limits).unwrap_or_default();
+            Json::map([("applies", Json::Yes(false)), ("why", Json::text(why))])
+        }
         GridLimits::Compared(list) => Json::map([
             ("applies", Json::Yes(true)),
             (

@@ -6,9 +6,9 @@ use super::{figure, spread};
 use crate::{
     analysis::{
         Analysed, CircuitFile, FigureName,
-        analyse::{GridLimits, Switched},
+        analyse::Switched,
         file::TOPOLOGIES,
-        grid::Grid,
+        grid::{Grid, GridLimits},
         input,
         limits::Limit,
         name::{Known, Unit as Measured},
@@ -40,13 +40,19 @@ pub fn compose(file: &CircuitFile, found: &Analysed) -> Page {
         primary(&mut page, grid, &found.grid_limits);
     }
     for one in &found.ripple_uses {
-        ripple(&mut page, one.as_ref());
+        ripple(&mut page, one.as_ref(), "");
     }
     if let Some(switched) = &found.switched {
         switch_on(&mut page, switched);
     }
+    if !file.limits.is_empty() {
+        page.heading("limits", "Limits");
+        let known = found.study.known();
+        let values: Vec<Option<f64>> = file.limits.iter().map(|limit| limit.figure.of(known)).collect();
+        spread::nominal(&mut page, &limits(file), &values);
+    }
     if let Some(list) = &found.vertices {
-        spread::corners(&mut page, &paths(file), list);
+        spread::corners(&mut page, &paths(file), list, &limits(file));
     }
     if let Some(outcome) = &found.samples {
         spread::samples(&mut page, &limits(file), outcome);
@@ -206,9 +212,9 @@ pub(super) fn primary(page: &mut Page, grid: &Grid, limits: &GridLimits) {
         GridLimits::NoMains => page.paragraph(
             "No comparison with limits of mains currents: state `mains_rms` under `winding` to have one.",
         ),
-        GridLimits::BelowFloor => page.paragraph(
-            "IEC 61000-3-2 sets no class A limit at and below 75 W of input power; the power here excludes the core's loss.",
-        ),
+        GridLimits::BelowFloor | GridLimits::LowMains(_) | GridLimits::LargeCurrent(_) => {
+            page.paragraph(&why_unlimited(limits).unwrap_or_default());
+        }
         GridLimits::Compared(list) => {
             let mut table = Table::new(
                 "class-a",
@@ -236,8 +242,27 @@ pub(super) fn primary(page: &mut Page, grid: &Grid, limits: &GridLimits) {
     }
 }
 
-/// A capacitor's current by harmonic, weighted by its maker's multipliers, against its rating.
-fn ripple(page: &mut Page, found: Result<&RippleUse, &DomainError>) {
+/// Why class A says nothing of a current, where the mains is known.
+pub(super) fn why_unlimited(limits: &GridLimits) -> Option<String> {
+    let text = |value, unit| Figure::new(value, unit).map(Figure::text).unwrap_or_default();
+    match limits {
+        GridLimits::BelowFloor => Some(String::from(
+            "IEC 61000-3-2 sets no class A limit at and below 75 W of input power; the power here excludes the core's loss.",
+        )),
+        GridLimits::LowMains(volts) => Some(format!(
+            "IEC 61000-3-2 sets no limits for mains below 220 V; here {} are stated.",
+            text(*volts, Unit::Volts)
+        )),
+        GridLimits::LargeCurrent(amps) => Some(format!(
+            "IEC 61000-3-2 ends at 16 A a phase; here the mains carries {} rms, and another standard may apply.",
+            text(*amps, Unit::Amps)
+        )),
+        GridLimits::NoMains | GridLimits::Compared(_) => None,
+    }
+}
+
+/// A capacitor's current by harmonic, weighted by its maker's multipliers, against its rating; `of` names its rail.
+pub(super) fn ripple(page: &mut Page, found: Result<&RippleUse, &DomainError>, of: &str) {
     let found = match found {
         Ok(found) => found,
         Err(error) => {
@@ -248,7 +273,7 @@ fn ripple(page: &mut Page, found: Result<&RippleUse, &DomainError>) {
         }
     };
     let which = if found.capacitor == "c1" { "first" } else { "second" };
-    page.heading("ripple", &format!("Ripple current of the {which} capacitor against its rating"));
+    page.heading("ripple", &format!("Ripple current of the {which} capacitor{of} against its rating"));
     let mut table = Table::new(
         "ripple",
         "",

@@ -14,7 +14,7 @@ use crate::{
 };
 
 /// Tolerances at their vertices; the paths of the tolerances in the order of the file.
-pub(super) fn corners(page: &mut Page, paths: &[&str], list: &VertexBox) {
+pub(super) fn corners(page: &mut Page, paths: &[&str], list: &VertexBox, limits: &[(String, &Limit)]) {
     page.heading("tolerances", &format!("Tolerances: all {} vertices", list.count));
     let mut table = Table::new(
         "vertices",
@@ -51,9 +51,38 @@ pub(super) fn corners(page: &mut Page, paths: &[&str], list: &VertexBox) {
             vertices::words(paths, *first)
         ));
     }
+    let told = limits.iter().filter_map(|(key, limit)| {
+        let (low, high) = list.extents.iter().find(|one| one.key == *key)?.ends?;
+        let broken: Vec<String> = [low, high]
+            .iter()
+            .filter(|end| !limit.allows(end.value))
+            .map(|end| end.vertex.to_string())
+            .collect();
+        let how = if broken.is_empty() {
+            String::from("kept at all vertices")
+        } else {
+            format!("broken, at vertex {}", broken.join(" and "))
+        };
+        Some(format!("{key} {}: {how}", limit.ends()))
+    });
+    page.list(&told.collect::<Vec<_>>());
     page.paragraph(
         "Exact at the vertices; a figure that does not rise or fall steadily may go further between them.",
     );
+}
+
+/// Limits at the nominal values, each with the figure's value there.
+pub(super) fn nominal(page: &mut Page, limits: &[(String, &Limit)], values: &[Option<f64>]) {
+    let told = limits.iter().zip(values).map(|((key, limit), value)| {
+        let how = match value {
+            Some(value) if limit.allows(*value) => "kept by the nominal circuit",
+            Some(_) => "broken by the nominal circuit",
+            None if limit.figure.needs_switch_on() => "not looked at; ask for `--switch-on`",
+            None => "the circuit has no such figure",
+        };
+        format!("{key} {}: {how}", limit.ends())
+    });
+    page.list(&told.collect::<Vec<_>>());
 }
 
 /// Tolerances over samples; the limits with their keys in the order of the file.
@@ -83,12 +112,7 @@ pub(super) fn samples(page: &mut Page, limits: &[(String, &Limit)], outcome: &Ou
     let mut lines: Vec<String> = limits
         .iter()
         .zip(&outcome.kept)
-        .map(|((key, limit), kept)| {
-            let end = |word: &str, end: Option<f64>| {
-                end.map(|value| format!(" {word} {value}")).unwrap_or_default()
-            };
-            format!("{}{}{}: kept by {}", key, end("min", limit.min), end("max", limit.max), share(*kept))
-        })
+        .map(|((key, limit), kept)| format!("{key} {}: kept by {}", limit.ends(), share(*kept)))
         .collect();
     if !lines.is_empty() {
         lines.push(format!("all limits: kept by {}", share(outcome.kept_all)));

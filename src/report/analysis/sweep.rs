@@ -29,6 +29,8 @@ pub struct Swept<'a> {
     axes: Vec<(String, Measure)>,
     /// Figures with their keys.
     figures: Vec<(String, FigureName)>,
+    /// Whether a limiter stands before the circuit.
+    limited: bool,
     /// Points.
     points: &'a [Point],
 }
@@ -41,6 +43,7 @@ impl<'a> Swept<'a> {
             circuit: json::circuit(file),
             axes: axes.iter().map(|axis| (axis.input.path.to_owned(), axis.input.measure)).collect(),
             figures: figures.iter().map(|figure| (figure.key(), *figure)).collect(),
+            limited: file.switching.limiter.is_some(),
             points,
         }
     }
@@ -62,6 +65,7 @@ impl<'a> Swept<'a> {
             ]),
             axes: axes.iter().map(|one| (one.input.path.clone(), one.axis.input.measure)).collect(),
             figures: figures.iter().map(|one| (one.key.clone(), one.figure)).collect(),
+            limited: file.limiter.is_some(),
             points,
         }
     }
@@ -103,6 +107,9 @@ impl<'a> Swept<'a> {
             table.push(cells);
         }
         page.table(table);
+        if self.limited && self.figures.iter().any(|(_, figure)| figure.needs_switch_on()) {
+            page.paragraph("Switched on with the limiter cold.");
+        }
         if !unsolved.is_empty() {
             page.paragraph(&format!("Points without figures have no steady state: {}.", unsolved.join("; ")));
         }

@@ -13,7 +13,9 @@ use super::{
 };
 use crate::{
     analysis::{
-        Analysed, CircuitFile, CoreAnalysed, CoreFile, analyse::GridLimits, grid::Grid, study::conditions,
+        Analysed, CircuitFile, CoreAnalysed, CoreFile,
+        grid::{Grid, GridLimits},
+        study::conditions,
     },
     circuit::{
         figures::Figures,
