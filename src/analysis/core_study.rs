@@ -159,8 +159,12 @@ pub(super) fn switched_with(
     core: &Core,
     limiter: Ohms,
 ) -> Result<Vec<SwitchOn>, NoSteadyState> {
-    let outsets: Vec<Outset> = file
-        .rails
+    core::switch_on(core, limiter, &outsets(file, core))
+}
+
+/// How every output stands when it is switched on.
+pub fn outsets(file: &CoreFile, core: &Core) -> Vec<Outset> {
+    file.rails
         .iter()
         .zip(&core.rails)
         .flat_map(|(rail, spec)| {
@@ -172,8 +176,7 @@ pub(super) fn switched_with(
                 .take(outputs)
                 .map(move |knee| Outset { knee: knee.unwrap_or(otherwise), residual })
         })
-        .collect();
-    core::switch_on(core, limiter, &outsets)
+        .collect()
 }
 
 /// The primary current of a solved core, referred to one half of the first rail's winding.

@@ -4,6 +4,7 @@
 
 pub mod analyse;
 pub mod balance;
+pub mod bearable;
 pub mod core_file;
 pub mod core_name;
 pub mod core_spread;

@@ -145,6 +145,10 @@ fn a_core_is_shown_on_a_page_in_csv_and_as_waveforms() {
         );
         assert!(page.lines().all(|line| line.chars().count() <= width), "{page}");
     }
+    let html = answered(&text, &["--format", "html", "--switch-on"]);
+    for said in ["Switch-on: diode current", "main, diodes", "=aux, reservoir", "Where the power goes"] {
+        assert!(html.contains(said), "no {said:?}");
+    }
     let csv = answered(&text, &["--format", "csv"]);
     assert!(csv.contains("main,load_mean_v,") && csv.contains("_aux,load_mean_v,") && !csv.contains("=aux"));
     let folder = tempfile::tempdir().unwrap();
@@ -171,7 +175,7 @@ fn faults_of_a_core_are_told_in_words() {
             core("0.2 Ω", &[rail("a", "bridge"), rail("b", "bridge").replace("50 Hz", "60 Hz")]),
             "one mains frequency",
         ),
-        (core("0.2 Ω", &[rail("a", "bridge").replace("1 A", "90 A")]), "the output collapses"),
+        (core("0.2 Ω", &[rail("a", "bridge").replace("1 A", "90 A")]), "of the loads would be borne"),
         ("circuit: 1\ncore: {primary_resistance: 1 Ω}\nrails: []\n".to_owned(), "at least one item"),
     ] {
         let (code, out, err) = run(&text, &[]);

@@ -60,8 +60,7 @@ pub fn switch_on(core: &Core, limiter: Ohms, outsets: &[Outset]) -> Result<Vec<S
     let common = core.primary_resistance.0 + limiter.0;
     let mut bench = Bench::of_rails(&core.rails, common, outsets)?;
     let outputs: Vec<Vec<usize>> = bench.net.rails.iter().map(|rail| rail.outputs.clone()).collect();
-    let of = |output: &usize| bench.net.outputs.get(*output).map_or_else(Vec::new, |one| one.diodes.clone());
-    let diodes: Vec<Vec<usize>> = outputs.iter().map(|all| all.iter().flat_map(of).collect()).collect();
+    let diodes = bench.diodes_of_rails();
     let settled = bench.settle(&core.rails, common, &outputs)?;
     let (worst, primary) = bench.worst_with_primary(&diodes)?;
     Ok(worst

@@ -156,6 +156,13 @@ impl Bench {
         Ok(all)
     }
 
+    /// Places of the diodes of each rail.
+    pub(super) fn diodes_of_rails(&self) -> Vec<Vec<usize>> {
+        let of =
+            |output: &usize| self.net.outputs.get(*output).map_or_else(Vec::new, |one| one.diodes.clone());
+        self.net.rails.iter().map(|rail| rail.outputs.iter().flat_map(of).collect()).collect()
+    }
+
     /// Switched on at one phase: the surge of every diode, and of the primary.
     pub(super) fn at_phase(&mut self, phase_rad: f64) -> Result<(Vec<Surge>, Surge), NoSteadyState> {
         self.primary = true;

@@ -1,12 +1,10 @@
 //! `analyse` of a circuit file with several rails on one core.
 
-use anyhow::Context as _;
 use railwright::{
     analysis::{
-        CoreAxis, CoreFigure, CoreFile, CoreWish, analyse_core, core_sweep, monte_carlo::Plan,
-        read_core_bounds, write::core_text,
+        CoreAxis, CoreFigure, CoreFile, CoreWish, analyse_core, bearable::core_borne, core_sweep,
+        monte_carlo::Plan, read_core_bounds, write::core_text,
     },
-    document::neutralise,
     report::{
         Figures,
         analysis::{core, figures::core_figures, plot, sweep::Swept},
@@ -53,7 +51,7 @@ pub(super) fn run(options: &AnalyseOptions, places: &Places, file: CoreFile) -> 
     let wish = CoreWish { points, switch_on: options.switch_on, samples, figures };
     let found = analyse_core(&file, &wish, &|count| progress.add(count));
     progress.end();
-    let found = found.with_context(|| format!("`{}` has no figures", neutralise(&file.name)))?;
+    let found = found.map_err(|why| super::no_figures(&file.name, why, core_borne(&file.core(), why)))?;
     if let Some(path) = &options.waveforms {
         files::write(path, &core::waveform(&file, &found))?;
     }

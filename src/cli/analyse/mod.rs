@@ -6,14 +6,15 @@ mod progress;
 
 use std::path::Path;
 
-use anyhow::Context as _;
 use railwright::{
     analysis::{
         self, AnyFile, CircuitFile, FigureName, Wish,
+        bearable::borne,
         monte_carlo::Plan,
         sweep::{Axis, sweep},
         write::circuit_text,
     },
+    circuit::figures::NoSteadyState,
     document, flow, record,
     report::{
         Figures, Page,
@@ -76,7 +77,7 @@ pub(crate) fn run(options: &AnalyseOptions, places: &Places) -> anyhow::Result<O
     let progress = Progress::of(options.samples.map_or(0, u64::from));
     let found = analysis::analyse(&file, &wish, &|count| progress.add(count));
     progress.end();
-    let found = found.with_context(|| format!("`{}` has no figures", document::neutralise(&file.name)))?;
+    let found = found.map_err(|why| no_figures(&file.name, why, borne(&file.spec, why)))?;
     if let Some(path) = &options.waveforms {
         files::write(path, &csv::waveform(&found.waveform))?;
     }
@@ -95,6 +96,12 @@ pub(crate) fn run(options: &AnalyseOptions, places: &Places) -> anyhow::Result<O
     };
     show::Answer { sheets: &sheets, data: &data }.give(options.format, options.output.as_deref(), places)?;
     Ok(Outcome::Clean)
+}
+
+/// Why there are no figures, and what load would have some.
+fn no_figures(name: &str, why: NoSteadyState, borne: Option<String>) -> anyhow::Error {
+    let borne = borne.map(|load| format!("; about {load} would be borne")).unwrap_or_default();
+    anyhow::anyhow!("`{}` has no figures: {why}{borne}", document::neutralise(name))
 }
 
 /// Whether a plot in plain characters follows the text.

@@ -12,6 +12,7 @@ use crate::{
         figure::{Figure, Unit},
         pictures::{
             analysed::{core_harmonics, core_pictures, core_voltages, pictures},
+            core_switch_on::core_switch_on,
             model::HarmonicRow,
         },
     },
@@ -32,21 +33,7 @@ pub fn figures(file: &CircuitFile, found: &Analysed) -> Figures {
     if let Some(waves) = &rails[0].waves {
         pictures.extend(waveforms("1", "", "figures", waves, "the steady state"));
     }
-    let shares: Vec<(String, Figure)> = found
-        .shares
-        .iter()
-        .filter_map(|share| Some((share.what.to_owned(), Figure::new(share.power_w, Unit::Watts)?)))
-        .collect();
-    if !shares.is_empty() {
-        pictures.push(Picture {
-            name: String::from("energy-bars"),
-            section: "energy",
-            title: String::from("Where the power goes"),
-            text: String::from("Mean power over a period. The numbers stand in the table above."),
-            drawing: bars_of(&shares, "power, W", 1.0),
-            table: None,
-        });
-    }
+    pictures.extend(energy(found.shares.iter().map(|share| (share.what, share.power_w))));
     pictures.extend(primary(&rails[0].harmonics, &found.grid_limits));
     if let Some(switched) = &rails[0].switch_on {
         pictures.extend(switch_on("1", "", "switch-on", switched));
@@ -67,8 +54,28 @@ pub fn core_figures(file: &CoreFile, found: &CoreAnalysed) -> Figures {
         table: None,
     }];
     pictures.extend(core_voltages(file, found).map(|curves| core_waveform(&curves)));
+    let shares = found.shares.iter().map(|share| (share.what, share.power_w));
+    pictures.extend(energy(shares));
     pictures.extend(primary(&core_harmonics(file, found), &found.grid_limits));
+    if let Some(switched) = &core_switch_on(file, found) {
+        pictures.extend(switch_on("1", "", "switch-on", switched));
+    }
     Figures { pictures }
+}
+
+/// Where the power goes.
+fn energy<'a>(shares: impl Iterator<Item = (&'a str, f64)>) -> Option<Picture> {
+    let shares: Vec<(String, Figure)> = shares
+        .filter_map(|(what, power_w)| Some((what.to_owned(), Figure::new(power_w, Unit::Watts)?)))
+        .collect();
+    (!shares.is_empty()).then(|| Picture {
+        name: String::from("energy-bars"),
+        section: "energy",
+        title: String::from("Where the power goes"),
+        text: String::from("Mean power over a period. The numbers stand in the table above."),
+        drawing: bars_of(&shares, "power, W", 1.0),
+        table: None,
+    })
 }
 
 /// Harmonics of the primary current, against their limits where the mains are known.

@@ -295,7 +295,7 @@ pub(super) fn ripple(page: &mut Page, found: Result<&RippleUse, &DomainError>, o
     page.table(table);
     let text = |value, unit| Figure::new(value, unit).map(Figure::text).unwrap_or_default();
     page.paragraph(&format!(
-        "Equivalent at the rating's frequency, √(Σ(I_h/k_h)²) over all harmonics: {}, rated {}: {} of the rating. One capacitor carries it all; a bank shares it.",
+        "Equivalent at the rating's frequency, √(Σ(I_h/k_h)²) over all harmonics: {}, rated {}: {} of the rating. The current is that of the whole bank: the rating is to be that of all its capacitors together.",
         text(found.equivalent_a, Unit::Amps),
         text(found.rated_a, Unit::Amps),
         text(found.equivalent_a / found.rated_a, Unit::Percent),

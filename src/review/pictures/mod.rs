@@ -1,6 +1,7 @@
 //! What figures are drawn from, reckoned here so that reports only draw.
 
 pub mod analysed;
+pub mod core_switch_on;
 mod drawing;
 pub(super) mod grid;
 pub mod model;

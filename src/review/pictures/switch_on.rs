@@ -21,9 +21,9 @@ use crate::{
 };
 
 /// Periods shown.
-const PERIODS: u32 = 3;
+pub(super) const PERIODS: u32 = 3;
 /// Instants of a period: 6° apart.
-const POINTS: u32 = 60;
+pub(super) const POINTS: u32 = 60;
 
 /// One way to be switched on.
 pub(super) struct Case {
