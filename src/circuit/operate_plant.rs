@@ -7,7 +7,10 @@ use std::{f64::consts::SQRT_2, sync::Arc};
 use super::{
     corner::{End, Thermal, Vertex},
     figures::{Figures, NoSteadyState, OutputFigures},
-    general::core::{self, Core, CoreSteady},
+    general::{
+        Heating,
+        core::{self, Core, CoreSteady},
+    },
     operate::{OperatingPoint, diodes},
     plant::{Ends, Plant, PlantRail, Shape},
     spec::{Diode, Spec, Topology, Winding},
@@ -212,24 +215,22 @@ struct Losses {
 }
 
 impl Losses {
-    fn of(plant: &Plant, core: &Core, figures: &[Figures]) -> Self {
-        let primary_rms_a = figures.first().map_or(0.0, |first| first.primary_rms_a);
+    fn of(plant: &Plant, core: &Core, heating: &Heating) -> Self {
+        let primary_rms_a = heating.primary_rms_a;
         let mains_ohm = plant.rails.first().map_or(0.0, |rail| rail.source.mains_ohm);
         let mut copper_w = (core.primary_resistance.0 - mains_ohm) * primary_rms_a * primary_rms_a;
         let mut diode_w = Vec::new();
-        for (spec, found) in core.rails.iter().zip(figures) {
+        for (spec, found) in core.rails.iter().zip(&heating.rails) {
             let halves = match spec.topology {
                 Topology::CentreTap | Topology::DualComplementary => 2.0,
                 _ => 1.0,
             };
             copper_w += halves * spec.winding.resistance.0 * found.winding_rms_a * found.winding_rms_a;
-            let outputs = [Some(&found.output), found.negative.as_ref()];
-            let each = f64::from(diodes(spec.topology)) / f64::from(1 + u32::from(found.negative.is_some()));
-            let of = |out: &OutputFigures| {
-                each * (spec.diode.threshold.0 * out.diode_avg_a
-                    + spec.diode.slope.0 * out.diode_rms_a.powi(2))
+            let each = f64::from(diodes(spec.topology)) / if found.diode_a.len() > 1 { 2.0 } else { 1.0 };
+            let of = |&(avg_a, rms_a): &(f64, f64)| {
+                each * (spec.diode.threshold.0 * avg_a + spec.diode.slope.0 * rms_a.powi(2))
             };
-            diode_w.push(outputs.into_iter().flatten().map(of).sum());
+            diode_w.push(found.diode_a.iter().map(of).sum());
         }
         Self { copper_w, diode_w }
     }

@@ -355,9 +355,9 @@ pub(super) fn reduce(equations: &Equations, full: &[f64], inductors: usize) -> V
 }
 
 /// The full state out of the free one.
-pub(super) fn expand(equations: &Equations, state: &[f64]) -> Vec<f64> {
+pub(super) fn expand(equations: &Equations, state: &[f64], full: &mut Vec<f64>) {
     let nq = equations.free.len();
-    let mut full = equations.embed.apply(&state[..nq]);
+    full.clear();
+    full.extend((0..equations.embed.rows).map(|i| dot(equations.embed.row(i), &state[..nq])));
     full.extend_from_slice(&state[nq..]);
-    full
 }

@@ -7,7 +7,7 @@ use super::network::Network;
 use super::steady;
 use super::switch_on::{Outset, Surge, SwitchOn};
 use super::switch_on_bench::Bench;
-use super::{Sample, Steady, settled};
+use super::{Heating, Sample, Steady, settled};
 use crate::circuit::figures::{Figures, NoSteadyState};
 use crate::circuit::reservoir::Harmonic;
 use crate::circuit::spec::Spec;
@@ -88,9 +88,9 @@ impl CoreSteady {
         self.steady.rail_figures(true)
     }
 
-    /// The same without extremes: means and rms values alone, which is what heats.
-    pub fn heating(&self) -> Vec<Figures> {
-        self.steady.rail_figures(false)
+    /// Means and rms values of what heats, alone.
+    pub fn heating(&self) -> Heating {
+        self.steady.heating()
     }
 
     /// Harmonics of the primary current, orders 1 to `last`.

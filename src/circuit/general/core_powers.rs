@@ -50,7 +50,8 @@ impl CoreSteady {
         let loads = (0..net.outputs.len()).map(|o| (at(o, LOAD_V), at(o, LOAD_I)));
         let products: Vec<(usize, usize)> = emf.chain(loads).collect();
         let rows = |mode: usize| places.rows(net, steady.cache.entry(mode));
-        let wish = Wish { rows: &rows, extremes: &[], products: &products };
+        let integrals: Vec<usize> = (0..places.count).collect();
+        let wish = Wish { rows: &rows, integrals: &integrals, extremes: &[], products: &products };
         // Of half a period that mirrors the other the powers are those of both.
         let tally = gather(&steady.cache, net.omega, &steady.stretches, &wish);
         let mean = |signal: usize| tally.sum[signal] / steady.span;

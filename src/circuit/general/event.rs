@@ -4,8 +4,8 @@
 //! its bottom. Knows nothing of circuits.
 
 use super::eigen::Motion;
-use super::matrix::{Matrix, dot};
-use super::modal::{Amplitudes, Modal};
+use super::matrix::{Matrix, axpy, dot};
+use super::modal::{Amplitudes, Modal, SMALL};
 
 /// Looks a mains period at least.
 const LOOKS: f64 = 24.0;
@@ -16,6 +16,8 @@ const ALIVE: f64 = 1e-12;
 /// A guard that falls no lower than this share of its size has only touched zero by rounding.
 const TOUCH: f64 = 1e-14;
 
+/// Share of the lower of two looks above which the crossing of their tangents rules out a dip below zero.
+const TANGENTS: f64 = 0.5;
 /// A guard that starts within this share of its size starts on zero.
 const START: f64 = 1e-11;
 
@@ -47,31 +49,32 @@ impl<'a> Guards<'a> {
         Self { modal, curves, slopes, sizes, theta, omega }
     }
 
-    /// Time derivative of a guard `s` after the start.
-    pub(super) fn slope(&self, guard: usize, s: f64) -> f64 {
-        let mut basis = vec![0.0; self.modal.basis_len()];
-        self.modal.basis(s, self.theta + self.omega * s, &mut basis);
-        dot(self.slopes.row(guard), &basis)
-    }
-
-    /// The first event within `until`: when and which guard.
-    pub(super) fn first(&self, until: f64) -> Option<(f64, usize)> {
+    /// The first event within `until`: when and which guard. Where one is `expected`, its root is sought from there; whether
+    /// it is the first, or is at all, is not taken on trust.
+    pub(super) fn first(&self, until: f64, expected: Option<(f64, usize)>) -> Option<(f64, usize)> {
         let count = self.curves.rows;
         let alive = Alive::new(self.modal, &self.curves, &self.sizes);
         let longest = std::f64::consts::TAU / self.omega / LOOKS;
         let mut stride = Stride::new(self.modal, self.omega, longest);
         let mut basis = vec![0.0; self.modal.basis_len()];
         let mut basis_next = basis.clone();
-        let (mut value, mut slope) = (vec![0.0; count], vec![0.0; count]);
-        let look = |basis: &[f64], value: &mut [f64], slope: &mut [f64]| {
-            for i in 0..count {
-                value[i] = dot(self.curves.row(i), basis);
-                slope[i] = dot(self.slopes.row(i), basis);
+        // Of every basis function its share in all values, then in all slopes.
+        let mut shares = Matrix::zeros(basis.len(), 2 * count);
+        for i in 0..count {
+            for (j, (&curve, &slope)) in self.curves.row(i).iter().zip(self.slopes.row(i)).enumerate() {
+                shares[(j, i)] = curve;
+                shares[(j, count + i)] = slope;
+            }
+        }
+        let look = |basis: &[f64], seen: &mut [f64]| {
+            seen.fill(0.0);
+            for (j, &value) in basis.iter().enumerate() {
+                axpy(seen, value, shares.row(j));
             }
         };
+        let (mut seen, mut seen_next) = (vec![0.0; 2 * count], vec![0.0; 2 * count]);
         self.modal.basis(0.0, self.theta, &mut basis);
-        look(&basis, &mut value, &mut slope);
-        let (mut value_next, mut slope_next) = (vec![0.0; count], vec![0.0; count]);
+        look(&basis, &mut seen);
         let mut s = 0.0;
         let mut looks = 0_u32;
         while s < until {
@@ -84,12 +87,15 @@ impl<'a> Guards<'a> {
             } else {
                 self.modal.basis(next, self.theta + self.omega * next, &mut basis_next);
             }
-            look(&basis_next, &mut value_next, &mut slope_next);
+            look(&basis_next, &mut seen_next);
             let mut found: Option<(f64, usize)> = None;
             for i in 0..count {
-                let when = if value_next[i] < -TOUCH * self.sizes[i] {
-                    Some(self.crossing(i, s, value[i], next))
-                } else if slope[i] < 0.0 && slope_next[i] > 0.0 && value[i] > 0.0 {
+                let before = Seen { s, value: seen[i], slope: seen[count + i] };
+                let after = Seen { s: next, value: seen_next[i], slope: seen_next[count + i] };
+                let when = if after.value < -TOUCH * self.sizes[i] {
+                    let guess = expected.filter(|&(_, guard)| guard == i).map(|(when, _)| when);
+                    Some(self.crossing(i, before, after, guess))
+                } else if before.may_dip(after) {
                     self.dip(i, s, next)
                 } else {
                     None
@@ -104,8 +110,7 @@ impl<'a> Guards<'a> {
                 return found;
             }
             std::mem::swap(&mut basis, &mut basis_next);
-            std::mem::swap(&mut value, &mut value_next);
-            std::mem::swap(&mut slope, &mut slope_next);
+            std::mem::swap(&mut seen, &mut seen_next);
             s = next;
         }
         None
@@ -118,9 +123,12 @@ impl<'a> Guards<'a> {
         (dot(self.curves.row(guard), basis), dot(self.slopes.row(guard), basis))
     }
 
-    fn crossing(&self, guard: usize, from: f64, at_from: f64, to: f64) -> f64 {
+    fn crossing(&self, guard: usize, before: Seen, after: Seen, guess: Option<f64>) -> f64 {
+        let (from, to) = (before.s, after.s);
         let (mut low, mut high) = (from, to);
-        if at_from <= START * self.sizes[guard] {
+        // Where the chord between the two looks falls through zero, for want of anything better.
+        let chord = from + (to - from) * before.value / (before.value - after.value);
+        if before.value <= START * self.sizes[guard] {
             // The stretch began on this guard: it rose, and has fallen again before `to`.
             let mut inner = to;
             for _ in 0..200 {
@@ -136,13 +144,12 @@ impl<'a> Guards<'a> {
                 inner = trial;
             }
         }
-        self.root(guard, low, high)
+        self.root(guard, low, high, guess.unwrap_or(chord))
     }
 
-    /// Safeguarded Newton from the positive end: positive at `low`, not at `high`.
-    fn root(&self, guard: usize, mut low: f64, mut high: f64) -> f64 {
-        let (v, d) = self.at(guard, high);
-        let mut s = high - v / d;
+    /// Safeguarded Newton from a guess: positive at `low`, not at `high`.
+    fn root(&self, guard: usize, mut low: f64, mut high: f64, guess: f64) -> f64 {
+        let mut s = guess;
         if !(s > low && s < high) {
             s = 0.5 * (low + high);
         }
@@ -178,7 +185,7 @@ impl<'a> Guards<'a> {
             let s = 0.5 * (low + high);
             let (v, d) = self.at(guard, s);
             if v < -TOUCH * self.sizes[guard] {
-                return Some(self.root(guard, from, s));
+                return Some(self.root(guard, from, s, s));
             }
             // The guard cannot fall further than its slope and the width allow, if it bends upwards throughout.
             if v > d.abs() * (high - low) {
@@ -189,6 +196,72 @@ impl<'a> Guards<'a> {
             } else {
                 high = s;
             }
+        }
+        None
+    }
+}
+
+/// Share of the old instant by which a followed event may move.
+const MOVES: f64 = 0.3;
+/// Newton steps to a followed event.
+const STEPS_MAX: u32 = 12;
+
+/// One guard by itself, whose event is known to be near.
+pub(super) struct Watch<'a> {
+    modal: &'a Modal,
+    curve: Vec<f64>,
+    slope: Vec<f64>,
+    theta: f64,
+    omega: f64,
+}
+
+impl<'a> Watch<'a> {
+    pub(super) fn new(
+        modal: &'a Modal,
+        row: &[f64],
+        amplitudes: &Amplitudes,
+        (theta, omega): (f64, f64),
+    ) -> Self {
+        let mut curve = vec![0.0; modal.basis_len()];
+        let mut slope = vec![0.0; modal.basis_len()];
+        modal.curve(row, amplitudes, &mut curve);
+        modal.derivative(&curve, &mut slope);
+        Self { modal, curve, slope, theta, omega }
+    }
+
+    /// Time derivative of the guard where the basis is known.
+    pub(super) fn slope(&self, basis: &[f64]) -> f64 {
+        dot(&self.slope, basis)
+    }
+
+    /// The fall through zero near an instant, by plain Newton; nothing where it is not straight ahead.
+    pub(super) fn near(&self, guess: f64, until: f64) -> Option<f64> {
+        let mut small = [0.0; SMALL];
+        let mut large = Vec::new();
+        let len = self.modal.basis_len();
+        let basis = if len <= SMALL {
+            &mut small[..len]
+        } else {
+            large.resize(len, 0.0);
+            &mut large[..]
+        };
+        let (low, high) = (guess * (1.0 - MOVES), (guess * (1.0 + MOVES)).min(until));
+        let mut s = guess.min(until);
+        let mut last = guess;
+        for _ in 0..STEPS_MAX {
+            self.modal.basis(s, self.theta + self.omega * s, basis);
+            let (value, slope) = (dot(&self.curve, basis), dot(&self.slope, basis));
+            let step = value / slope;
+            let next = s - step;
+            if slope.is_nan() || slope >= 0.0 || !(next > low && next < high) || step.abs() > last {
+                return None;
+            }
+            // Each step's share of the last foretells the next one's: nothing is left of it.
+            if step * step <= f64::EPSILON * next * last || step.abs() <= f64::EPSILON * next {
+                return Some(next);
+            }
+            last = step.abs();
+            s = next;
         }
         None
     }
@@ -205,6 +278,28 @@ fn extent(motion: &Motion, curve: &[f64]) -> f64 {
     match *motion {
         Motion::Decay { at, rate } => curve[at].abs() / rate.abs().max(1.0),
         Motion::Ring { at, .. } => curve[at].hypot(curve[at + 1]),
+    }
+}
+
+/// A guard at one look.
+#[derive(Clone, Copy)]
+struct Seen {
+    s: f64,
+    value: f64,
+    slope: f64,
+}
+
+impl Seen {
+    /// Whether the guard falls and rises again between two looks, and that low that it might pass below zero.
+    fn may_dip(self, after: Self) -> bool {
+        if self.slope >= 0.0 || after.slope <= 0.0 || self.value <= 0.0 {
+            return false;
+        }
+        // An arc that bends upwards lies above the crossing of its end tangents.
+        let reach =
+            (after.value - self.value - after.slope * (after.s - self.s)) / (self.slope - after.slope);
+        let bottom = self.value + self.slope * reach;
+        bottom.is_nan() || bottom < TANGENTS * self.value.min(after.value)
     }
 }
 

@@ -2,10 +2,8 @@
 //!
 //! Definitions of every figure are those of [`crate::circuit::figures`]. Knows nothing of how the state was found.
 
-use super::matrix::Matrix;
 use super::network::{Output, Rail};
 use super::places::{LOAD_I, LOAD_V, PER_OUTPUT, Places, RESERVOIR_V, SECTION_I};
-use super::signal;
 use super::steady::Steady;
 use super::tally::{Tally, Wish, gather};
 use crate::circuit::figures::{Figures, OutputFigures};
@@ -42,7 +40,11 @@ impl Steady {
             extremes.clear();
         }
         let rows = |mode: usize| places.rows(net, self.cache.entry(mode));
-        let wish = Wish { rows: &rows, extremes: &extremes, products: &products };
+        // Of EMF and reverse voltages nothing is integrated.
+        let integrals: Vec<usize> = (0..places.count)
+            .filter(|&signal| signal != places.emf && !(places.reverse..places.winding).contains(&signal))
+            .collect();
+        let wish = Wish { rows: &rows, integrals: &integrals, extremes: &extremes, products: &products };
         let mut tally = gather(&self.cache, net.omega, &self.stretches, &wish);
         let mut conduction: Vec<f64> = (0..net.diodes.len())
             .map(|d| {
@@ -224,20 +226,4 @@ impl Reading<'_> {
             choke_continuous: choke.map(|signal| tally.min[signal] > CONTINUOUS_SHARE * tally.max[signal]),
         }
     }
-}
-
-/// Least load voltage of every output: whether a constant-current load has collapsed.
-pub(super) fn least_load_voltages(steady: &Steady) -> Vec<f64> {
-    let net = &steady.net;
-    let rows = |mode: usize| {
-        let equations = &steady.cache.entry(mode).equations;
-        let mut rows = Matrix::zeros(net.outputs.len(), equations.mesh.cols);
-        for (o, output) in net.outputs.iter().enumerate() {
-            rows.row_mut(o).copy_from_slice(&signal::load_voltage(net, equations, output));
-        }
-        rows
-    };
-    let extremes: Vec<usize> = (0..net.outputs.len()).collect();
-    let wish = Wish { rows: &rows, extremes: &extremes, products: &[] };
-    gather(&steady.cache, net.omega, &steady.stretches, &wish).min
 }

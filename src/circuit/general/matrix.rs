@@ -64,8 +64,21 @@ impl Matrix {
         turned
     }
 
+    /// Zeros of another size, in the same memory.
+    pub(super) fn reset(&mut self, rows: usize, cols: usize) {
+        (self.rows, self.cols) = (rows, cols);
+        self.data.clear();
+        self.data.resize(rows * cols, 0.0);
+    }
+
     pub(super) fn times(&self, right: &Self) -> Self {
-        let mut product = Self::zeros(self.rows, right.cols);
+        let mut product = Self::default();
+        self.times_into(right, &mut product);
+        product
+    }
+
+    pub(super) fn times_into(&self, right: &Self, product: &mut Self) {
+        product.reset(self.rows, right.cols);
         for i in 0..self.rows {
             for k in 0..self.cols {
                 let factor = self[(i, k)];
@@ -74,7 +87,6 @@ impl Matrix {
                 }
             }
         }
-        product
     }
 
     pub(super) fn apply(&self, vector: &[f64]) -> Vec<f64> {

@@ -4,6 +4,7 @@
 //! and stop are roots found to machine precision. Derivation: `DEVELOPERS.md`, "General engine".
 
 mod cache;
+mod collapse;
 pub mod core;
 pub mod core_powers;
 mod domain;
@@ -12,6 +13,7 @@ mod eigenvector;
 mod event;
 mod figures;
 mod guess;
+mod heating;
 mod matrix;
 mod mirror;
 mod modal;
@@ -27,31 +29,19 @@ pub mod switch_on;
 mod switch_on_bench;
 pub mod switch_trace;
 mod tally;
+mod tangent;
 mod waveform;
 
+use collapse::settled;
+pub use heating::{Heating, RailHeating};
 pub use steady::Steady;
 pub use waveform::{OutputSample, Sample};
 
 use crate::circuit::figures::NoSteadyState;
-use crate::circuit::spec::{Load, Spec};
+use crate::circuit::spec::Spec;
 
 /// Finds the steady state of a circuit.
 pub fn solve(spec: &Spec) -> Result<Steady, NoSteadyState> {
     let net = network::Network::of(std::slice::from_ref(spec), spec.winding.common_resistance.0)?;
     settled(steady::seek(net)?)
-}
-
-/// Share of the EMF's peak that a load voltage must exceed: below it the voltage is the rounding of nothing.
-const STANDS: f64 = 1e-12;
-
-/// A constant current that draws its output to zero or below has collapsed: no regulator draws there.
-fn settled(steady: Steady) -> Result<Steady, NoSteadyState> {
-    if !steady.net.outputs.iter().any(|output| matches!(output.load, Load::Current(_))) {
-        return Ok(steady);
-    }
-    let least = figures::least_load_voltages(&steady);
-    let none = STANDS * steady.net.emf_peak;
-    let fallen =
-        |(output, least): (&network::Output, f64)| matches!(output.load, Load::Current(_)) && least <= none;
-    if steady.net.outputs.iter().zip(least).any(fallen) { Err(NoSteadyState::Collapsed) } else { Ok(steady) }
 }

@@ -9,6 +9,9 @@ use super::mode::Equations;
 /// Powers of the phase kept where a load current departs.
 pub(super) const POWERS: usize = 12;
 
+/// Basis functions for which no memory is asked.
+pub(super) const SMALL: usize = 32;
+
 /// A mode ready to be followed.
 #[derive(Clone, Debug)]
 pub(super) struct Modal {
@@ -272,25 +275,65 @@ impl Modal {
         }
     }
 
-    /// State transition over a time `s`.
-    pub(super) fn transition(&self, s: f64) -> Matrix {
+    /// The most that the motions of a curve can fall by between two instants with these bases.
+    pub(super) fn fall(&self, curve: &[f64], now: &[f64], later: &[f64]) -> f64 {
+        let of = |motion: &Motion| match *motion {
+            Motion::Decay { at, .. } => (curve[at] * (now[at] - later[at])).max(0.0),
+            Motion::Ring { at, .. } => {
+                let size = |basis: &[f64]| basis[at].hypot(basis[at + 1]);
+                2.0 * curve[at].hypot(curve[at + 1]) * size(now).max(size(later))
+            }
+        };
+        self.list.iter().map(of).sum()
+    }
+
+    /// State transition over a stretch with this basis at its end.
+    pub(super) fn transition(&self, basis: &[f64]) -> Matrix {
         let n = self.order();
         let mut moved = Matrix::zeros(n, n);
         for motion in &self.list {
             match *motion {
-                Motion::Decay { at, rate } => moved.add_to_row(at, (rate * s).exp(), self.inverse.row(at)),
-                Motion::Ring { at, rate, ring } => {
-                    let size = (rate * s).exp();
-                    let (sin, cos) = (ring * s).sin_cos();
+                Motion::Decay { at, rate } => {
+                    moved.add_to_row(at, 1.0 + rate * basis[at], self.inverse.row(at));
+                }
+                Motion::Ring { at, .. } => {
+                    let (cos, sin) = (basis[at], basis[at + 1]);
                     let (one, other) = (self.inverse.row(at), self.inverse.row(at + 1));
-                    moved.add_to_row(at, size * cos, one);
-                    moved.add_to_row(at, size * sin, other);
-                    moved.add_to_row(at + 1, size * cos, other);
-                    moved.add_to_row(at + 1, -size * sin, one);
+                    moved.add_to_row(at, cos, one);
+                    moved.add_to_row(at, sin, other);
+                    moved.add_to_row(at + 1, cos, other);
+                    moved.add_to_row(at + 1, -sin, one);
                 }
             }
         }
         self.shapes.times(&moved)
+    }
+
+    /// Values of turned rows `s` after the start, the mains phase there being `theta`.
+    pub(super) fn arrive(&self, rows: &Matrix, amplitudes: &Amplitudes, s: f64, theta: f64) -> Vec<f64> {
+        let (mut basis, mut curve) = ([0.0; SMALL], [0.0; SMALL]);
+        let len = self.basis_len();
+        if len > SMALL {
+            let (mut basis, mut curve) = (vec![0.0; len], vec![0.0; len]);
+            return self.arrive_in(rows, amplitudes, (s, theta), &mut basis, &mut curve);
+        }
+        self.arrive_in(rows, amplitudes, (s, theta), &mut basis[..len], &mut curve[..len])
+    }
+
+    fn arrive_in(
+        &self,
+        rows: &Matrix,
+        amplitudes: &Amplitudes,
+        (s, theta): (f64, f64),
+        basis: &mut [f64],
+        curve: &mut [f64],
+    ) -> Vec<f64> {
+        self.basis(s, theta, basis);
+        let value = |i: usize| {
+            self.curve(rows.row(i), amplitudes, curve);
+            dot(curve, basis)
+        };
+        (0..rows.rows).map(value).collect()
     }
 
     /// What a unit departure of one load current, lasting for `s`, has done to the state at its end.

@@ -1,10 +1,9 @@
-//! From one instant to another through every mode on the way, and how the arrival depends on the start.
+//! From one instant to another through every mode on the way.
 //!
 //! Knows nothing of what is sought.
 
 use super::cache::{Cache, Instant, expand, reduce};
-use super::event::Guards;
-use super::matrix::{Matrix, dot};
+use super::event::{Guards, Watch};
 use super::modal::Amplitudes;
 use super::mode::Key;
 use super::network::Network;
@@ -15,10 +14,36 @@ use super::power;
 pub(super) struct Stretch {
     /// The mode's place in the cache.
     pub(super) mode: usize,
+    pub(super) key: Key,
     /// When it starts, s from the zero of the EMF.
     pub(super) start: f64,
     pub(super) length: f64,
     pub(super) amplitudes: Amplitudes,
+    /// The guard that ended it.
+    pub(super) event: Option<usize>,
+    /// Free state of the mode at its start and at its end.
+    pub(super) from: Vec<f64>,
+    pub(super) to: Vec<f64>,
+}
+
+/// What an earlier run from nearly the same place met: modes and events in their order.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Met {
+    key: Key,
+    event: Option<usize>,
+    length: f64,
+}
+
+impl Met {
+    pub(super) fn of(stretches: &[Stretch]) -> Vec<Self> {
+        stretches.iter().map(|s| Self { key: s.key, event: s.event, length: s.length }).collect()
+    }
+
+    /// Whether the stretches are those that were met, in the same order.
+    pub(super) fn again(met: &[Self], stretches: &[Stretch]) -> bool {
+        met.len() == stretches.len()
+            && met.iter().zip(stretches).all(|(met, now)| met.key == now.key && met.event == now.event)
+    }
 }
 
 /// State of everything at one instant.
@@ -43,54 +68,52 @@ fn blind(instants: u32) -> f64 {
     if instants < 8 { 0.0 } else { 1e-15 * f64::from(2_u32.pow((instants - 8).min(20))) }
 }
 
-/// Runs from `start` to `end` (s), hands every stretch to `visit`; `jacobian`, if any, is carried along.
-/// `None` where no mode is right or the events never end.
+/// Runs from `start` to `end` (s), hands every stretch to `visit`. `None` where no mode is right or the events never end.
+///
+/// Where something was `met` before, its events are where roots are sought from. To `follow` it means that its modes and events
+/// are taken as they come, each event only brought to its new instant, for as long as that works: nothing is looked for then,
+/// so such a run shows the way and is no answer.
 pub(super) fn run(
     net: &Network,
     cache: &mut Cache,
     place: &mut Place,
     (start, end): (f64, f64),
-    mut jacobian: Option<&mut Matrix>,
+    (met, follow): (&[Met], bool),
     mut visit: impl FnMut(Stretch),
 ) -> Option<()> {
     let mut time = start;
     let inductors = net.inductors.len();
-    // Slope of the full state just before the last event, and the shift of the event with the start.
-    let mut pending: Option<(Vec<f64>, Vec<f64>)> = None;
     let mut fresh = None;
     let mut instant = 0;
     let power = net.draws_power();
     let mut departures = Vec::new();
     let mut holds = None;
     let mut stride = net.period();
-    for _ in 0..EVENTS_MAX {
-        let at = if let Some(at) = holds {
-            at
-        } else {
-            if power {
-                let Some(found) = power::departures(net, cache, place, time) else {
-                    cache.collapsed = true;
-                    return None;
-                };
-                departures = found;
+    let mut trail = if follow && !power { met } else { &[] };
+    for nth in 0..EVENTS_MAX {
+        let at = match (holds, trail.get(nth)) {
+            (Some(at), _) => at,
+            (None, Some(met)) if nth > 0 => cache.find(net, met.key)?,
+            _ => {
+                if power {
+                    let Some(found) = power::departures(net, cache, place, time) else {
+                        cache.collapsed = true;
+                        return None;
+                    };
+                    departures = found;
+                }
+                let now = Instant { full: &place.full, time, departures: &departures };
+                cache.select(net, place.key, now, fresh)?
             }
-            let now = Instant { full: &place.full, time, departures: &departures };
-            cache.select(net, place.key, now, fresh)?
         };
         cache.prepare(net, at)?;
         let entry = cache.entry(at);
         place.key = entry.key;
         let equations = &entry.equations;
-        let state = reduce(equations, &place.full, inductors);
-        if let (Some(jacobian), Some((before, shift))) = (jacobian.as_deref_mut(), pending.take()) {
-            let after = full_slope(equations, &state, net.omega * time, &departures);
-            for (i, (b, a)) in before.iter().zip(&after).enumerate() {
-                jacobian.add_to_row(i, b - a, &shift);
-            }
-        }
+        let from = reduce(equations, &place.full, inductors);
         let ready = cache.ready(at)?;
         let theta = net.omega * time;
-        let mut amplitudes = ready.modal.start(&state, theta);
+        let mut amplitudes = ready.modal.start(&from, theta);
         let mut left = end - time;
         let loads = &equations.departing;
         if !loads.is_empty() {
@@ -110,52 +133,30 @@ pub(super) fn run(
                 amplitudes.clone_from(&start);
             }
         }
-        let guards = Guards::new(&ready.modal, &ready.guard, &amplitudes, theta, net.omega);
-        let event = guards.first(left);
+        let known = met.get(nth).filter(|met| met.key == entry.key);
+        let expected = known.and_then(|met| met.event.map(|guard| (met.length, guard)));
+        let followed = known.filter(|_| nth < trail.len()).and_then(|met| match met.event {
+            None => Some(None),
+            Some(guard) => {
+                let watch = Watch::new(&ready.modal, ready.guard.row(guard), &amplitudes, (theta, net.omega));
+                watch.near(met.length, left).map(|when| Some((when, guard)))
+            }
+        });
+        let event = followed.unwrap_or_else(|| {
+            trail = &[];
+            Guards::new(&ready.modal, &ready.guard, &amplitudes, theta, net.omega).first(left, expected)
+        });
         let length = event.map_or(left, |(when, _)| when.max(blind(instant) * net.period()).min(left));
-
-        let mut basis = vec![0.0; ready.modal.basis_len()];
-        ready.modal.basis(length, theta + net.omega * length, &mut basis);
-        let mut curve = vec![0.0; basis.len()];
-        let arrived: Vec<f64> = (0..state.len())
-            .map(|i| {
-                ready.modal.curve(ready.state.row(i), &amplitudes, &mut curve);
-                dot(&curve, &basis)
-            })
-            .collect();
-        place.full = expand(equations, &arrived);
+        let to = ready.modal.arrive(&ready.state, &amplitudes, length, theta + net.omega * length);
+        expand(equations, &to, &mut place.full);
         if place.full.iter().any(|value| !value.is_finite()) {
             return None;
         }
-        if let Some(jacobian) = jacobian.as_deref_mut() {
-            let mut transition = ready.modal.transition(length);
-            for (load, &output) in loads.iter().enumerate() {
-                power::lean(net, output, ready, load, (theta, length), &mut transition, &amplitudes);
-            }
-            let moved = carry(equations, &transition, jacobian, inductors);
-            if let Some((when, guard)) = event {
-                let slope = guards.slope(guard, when);
-                let row = &ready.gradient.row(guard)[..state.len()];
-                let mut shift = vec![0.0; moved.cols];
-                for (i, &share) in row.iter().enumerate() {
-                    for (into, &from) in shift.iter_mut().zip(moved.row(i)) {
-                        *into -= share * from / slope;
-                    }
-                }
-                if shift.iter().all(|value| value.is_finite()) {
-                    let ends: Vec<f64> = (0..loads.len())
-                        .map(|load| power::value(amplitudes.departures.row(load), net.omega * length))
-                        .collect();
-                    let slope = full_slope(equations, &arrived, theta + net.omega * length, &ends);
-                    pending = Some((slope, shift));
-                }
-            }
-            *jacobian = spread(equations, &moved, inductors);
-        }
         let loads_empty = loads.is_empty();
-        visit(Stretch { mode: at, start: time, length, amplitudes });
+        let event = event.map(|(_, guard)| guard);
+        visit(Stretch { mode: at, key: place.key, start: time, length, amplitudes, event, from, to });
         time += length;
-        let Some((_, guard)) = event else {
+        let Some(guard) = event else {
             if time >= end || loads_empty {
                 return Some(());
             }
@@ -178,45 +179,4 @@ pub(super) fn run(
         }
     }
     None
-}
-
-/// Time derivative of the full state.
-fn full_slope(equations: &super::mode::Equations, state: &[f64], theta: f64, departures: &[f64]) -> Vec<f64> {
-    let mut z = state.to_vec();
-    z.push(theta.sin());
-    z.push(1.0);
-    z.extend_from_slice(departures);
-    z.resize(equations.rate.cols, 0.0);
-    let nq = equations.free.len();
-    let mut slope = equations.inductor_rate.apply(&z);
-    slope.extend((nq..state.len()).map(|i| dot(equations.rate.row(i), &z)));
-    slope
-}
-
-/// Rows of the free state after the stretch.
-fn carry(equations: &super::mode::Equations, transition: &Matrix, full: &Matrix, inductors: usize) -> Matrix {
-    let mut free = Matrix::zeros(equations.order(), full.cols);
-    let nq = equations.free.len();
-    for (i, &inductor) in equations.free.iter().enumerate() {
-        free.row_mut(i).copy_from_slice(full.row(inductor));
-    }
-    for i in nq..equations.order() {
-        free.row_mut(i).copy_from_slice(full.row(inductors + i - nq));
-    }
-    transition.times(&free)
-}
-
-/// Rows of the full state out of those of the free one.
-fn spread(equations: &super::mode::Equations, free: &Matrix, inductors: usize) -> Matrix {
-    let nq = equations.free.len();
-    let mut full = Matrix::zeros(inductors + equations.order() - nq, free.cols);
-    for i in 0..inductors {
-        for j in 0..nq {
-            full.add_to_row(i, equations.embed[(i, j)], free.row(j));
-        }
-    }
-    for i in nq..equations.order() {
-        full.row_mut(inductors + i - nq).copy_from_slice(free.row(i));
-    }
-    full
 }

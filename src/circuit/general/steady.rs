@@ -9,7 +9,8 @@ use super::matrix::{Matrix, dot};
 use super::mode::Key;
 use super::network::Network;
 use super::power;
-use super::propagate::{Place, Stretch, run};
+use super::propagate::{Met, Place, Stretch, run};
+use super::tangent::jacobian;
 use crate::circuit::figures::NoSteadyState;
 
 /// Residual, relative to the EMF peak, at which the search ends well.
@@ -18,6 +19,10 @@ const RESIDUAL_GOOD: f64 = 1e-15;
 const RESIDUAL_ACCEPTED: f64 = 1e-10;
 /// Residual below which a step that does not halve it ends the search.
 const FLOOR: f64 = 1e-11;
+/// A run that knows of none before it.
+const AFRESH: (&[Met], bool) = (&[], false);
+/// Residual above which the events of the last run are no guide to the next.
+const GUIDED: f64 = 1e-2;
 /// Newton steps that may pass without halving the energy of the residual.
 const PATIENCE: u32 = 8;
 /// Drain per cycle lent to a capacitor that nothing feeds.
@@ -54,10 +59,13 @@ pub struct Steady {
 /// One run of the cycle map.
 struct Lap {
     arrived: Place,
-    jacobian: Matrix,
     residual: f64,
     energy: f64,
     stretches: Vec<Stretch>,
+    /// Whether it followed the events of another run where it could: no answer then.
+    followed: bool,
+    /// Whether it met what the run before it met.
+    again: bool,
 }
 
 impl Steady {
@@ -85,11 +93,10 @@ pub(super) fn seek(net: Network) -> Result<Steady, NoSteadyState> {
 
 /// The same, from the steady state of a network that differs in values only.
 pub(super) fn seek_from(net: Network, near: Option<&Steady>) -> Result<Steady, NoSteadyState> {
-    let alike = |near: &&Steady| near.place.full.len() == net.order();
-    let start = near.filter(alike).map(|near| near.place.clone());
     let mut search = Search::new(net);
-    if let Some(start) = start {
-        search.place = start;
+    if let Some(near) = near.filter(|near| near.place.full.len() == search.net.order()) {
+        search.place = near.place.clone();
+        search.met = Met::of(&near.stretches);
     }
     match search.converge() {
         Ok(()) => Ok(search.finish()),
@@ -155,6 +162,8 @@ struct Search {
     runs: u32,
     runs_max: u32,
     fallbacks: u32,
+    /// What a run from nearly `place` met.
+    met: Vec<Met>,
     /// The last run, from `place`.
     stretches: Vec<Stretch>,
 }
@@ -173,6 +182,7 @@ impl Search {
             runs: 0,
             runs_max: RUNS_MAX,
             fallbacks: 0,
+            met: Vec::new(),
             stretches: Vec::new(),
         }
     }
@@ -184,16 +194,34 @@ impl Search {
         NoSteadyState::NotFound { residual: self.residual, iterations: self.runs }
     }
 
-    fn turn(&mut self, place: &Place) -> Option<Lap> {
+    fn turn(&mut self, place: &Place, met: (&[Met], bool)) -> Option<Lap> {
         self.runs += 1;
-        turn(&self.net, &mut self.cache, place, self.span)
+        turn(&self.net, &mut self.cache, place, self.span, met)
+    }
+
+    /// A Newton step and the run from there, guided by the last run unless it is far away or the next may be the last.
+    fn step(&mut self, place: &Place, lap: &Lap, before: f64) -> Option<(Place, Lap)> {
+        let trial = newton(&self.net, &mut self.cache, place, lap)?;
+        let foretold = lap.residual * lap.residual * (lap.residual / (before * before)).max(1.0);
+        let guided = lap.again && lap.residual < GUIDED && foretold > RESIDUAL_GOOD;
+        let met = Met::of(&lap.stretches);
+        let found = self.turn(&trial, (&met, guided))?;
+        let again = Met::again(&met, &found.stretches);
+        Some((trial, Lap { again, ..found }))
     }
 
     /// Newton's steps, each taken even if the residual grows: from too high a voltage the first step always overshoots, and
     /// from below the way back is straight. Only when a patience runs out is the circuit let run from the best place so far.
     fn converge(&mut self) -> Result<(), NoSteadyState> {
         let start = self.place.clone();
-        let mut lap = self.turn(&start).ok_or(self.failed())?;
+        let met = std::mem::take(&mut self.met);
+        let mut lap = match self.turn(&start, (&met, true)) {
+            None if !met.is_empty() => self.turn(&start, AFRESH),
+            lap => lap,
+        }
+        .ok_or(self.failed())?;
+        lap.again = Met::again(&met, &lap.stretches);
+        let mut before = f64::INFINITY;
         let mut place = start;
         let mut best = (lap.energy, place.clone());
         let mut patience = PATIENCE;
@@ -201,26 +229,32 @@ impl Search {
         loop {
             self.residual = lap.residual;
             if lap.residual < RESIDUAL_GOOD || self.runs >= self.runs_max {
-                break;
-            }
-            let next = newton(&self.net, &mut self.cache, &place, &lap)
-                .filter(|_| patience > 0)
-                .and_then(|trial| self.turn(&trial).map(|lap| (trial, lap)));
-            if let Some((trial, found)) = next {
-                // At the floor of rounding a step no longer helps.
-                if found.residual < FLOOR && lap.residual < FLOOR && found.residual >= 0.5 * lap.residual {
+                if !lap.followed {
                     break;
                 }
+                let met = Met::of(&lap.stretches);
+                lap = self.turn(&place, (&met, false)).ok_or(self.failed())?;
+                continue;
+            }
+            let next = if patience > 0 { self.step(&place, &lap, before) } else { None };
+            if let Some((trial, found)) = next {
+                // At the floor of rounding a step no longer helps.
+                let at_floor = found.residual < FLOOR && lap.residual < FLOOR;
+                if at_floor && found.residual >= 0.5 * lap.residual && !lap.followed {
+                    break;
+                }
+                before = lap.residual;
                 (place, lap) = (trial, found);
                 patience -= 1;
             } else {
                 self.fallbacks += 1;
                 place = best.1.clone();
-                lap = self.turn(&place).ok_or(self.failed())?;
+                lap = self.turn(&place, AFRESH).ok_or(self.failed())?;
                 for _ in 0..let_run {
                     place = lap.arrived;
-                    lap = self.turn(&place).ok_or(self.failed())?;
+                    lap = self.turn(&place, AFRESH).ok_or(self.failed())?;
                 }
+                before = f64::INFINITY;
                 let_run = (let_run * 2).min(64);
                 patience = PATIENCE;
                 best = (lap.energy, place.clone());
@@ -247,14 +281,12 @@ pub(super) fn reference(net: &Network) -> Vec<f64> {
 }
 
 /// One run of the cycle map from `place`.
-fn turn(net: &Network, cache: &mut Cache, place: &Place, span: f64) -> Option<Lap> {
+fn turn(net: &Network, cache: &mut Cache, place: &Place, span: f64, met: (&[Met], bool)) -> Option<Lap> {
     let mut arrived = place.clone();
-    let mut jacobian = Matrix::identity(net.order());
-    let mut stretches = Vec::new();
-    run(net, cache, &mut arrived, (0.0, span), Some(&mut jacobian), |stretch| stretches.push(stretch))?;
+    let mut stretches = Vec::with_capacity(met.0.len());
+    run(net, cache, &mut arrived, (0.0, span), met, |stretch| stretches.push(stretch))?;
     if let Some(mirror) = &net.mirror {
         arrived = mirror.place(&arrived);
-        jacobian = mirror.rows(&jacobian);
     }
     let inductors = net.inductors.len();
     let (mut residual, mut energy) = (0.0_f64, 0.0_f64);
@@ -270,15 +302,19 @@ fn turn(net: &Network, cache: &mut Cache, place: &Place, span: f64) -> Option<La
             energy += net.capacitors[i - inductors].farads * apart * apart;
         }
     }
-    Some(Lap { arrived, jacobian, residual, energy, stretches })
+    Some(Lap { arrived, residual, energy, stretches, followed: met.1 && !met.0.is_empty(), again: false })
 }
 
 /// The Newton step, made consistent with the paths that can conduct.
 fn newton(net: &Network, cache: &mut Cache, place: &Place, lap: &Lap) -> Option<Place> {
     let n = net.order();
     let mut system = Matrix::identity(n);
+    let mut leads = jacobian(net, cache, &lap.stretches)?;
+    if let Some(mirror) = &net.mirror {
+        leads = mirror.rows(&leads);
+    }
     for i in 0..n {
-        system.add_to_row(i, -1.0, lap.jacobian.row(i));
+        system.add_to_row(i, -1.0, leads.row(i));
     }
     let right: Vec<f64> =
         lap.arrived.full.iter().zip(&place.full).map(|(after, before)| after - before).collect();

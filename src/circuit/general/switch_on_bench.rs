@@ -188,7 +188,7 @@ impl Bench {
         to: f64,
     ) -> Result<Vec<Stretch>, NoSteadyState> {
         let mut stretches = Vec::new();
-        run(&self.net, &mut self.cache, place, (from, to), None, |stretch| stretches.push(stretch))
+        run(&self.net, &mut self.cache, place, (from, to), (&[], false), |stretch| stretches.push(stretch))
             .ok_or(NoSteadyState::NotFound { residual: f64::NAN, iterations: 0 })?;
         Ok(stretches)
     }
@@ -214,7 +214,7 @@ impl Bench {
             &self.cache,
             self.net.omega,
             stretches,
-            &Wish { rows: &rows, extremes: &extremes, products: &[] },
+            &Wish { rows: &rows, integrals: &extremes, extremes: &extremes, products: &[] },
         )
     }
 
@@ -326,7 +326,9 @@ impl Bench {
             }
             rows
         };
-        gather(&self.cache, self.net.omega, stretches, &Wish { rows: &rows, extremes: &[], products: &[] })
+        let integrals: Vec<usize> = (0..self.net.outputs.len()).collect();
+        let wish = Wish { rows: &rows, integrals: &integrals, extremes: &[], products: &[] };
+        gather(&self.cache, self.net.omega, stretches, &wish)
     }
 }
 

@@ -35,10 +35,16 @@ pub(super) struct Tally {
     pub(super) max: Vec<f64>,
 }
 
-/// Which signals, whose extremes, which products.
+/// Nodes of a panel.
+const NODES: usize = 2 * TWELVE.len();
+type Nodes = [f64; NODES];
+
+/// Which signals, whose integrals, whose extremes, which products.
 pub(super) struct Wish<'a> {
     /// Rows of every signal in the mode at a place of the cache.
     pub(super) rows: &'a dyn Fn(usize) -> Matrix,
+    /// Signals whose sums and squares are wanted.
+    pub(super) integrals: &'a [usize],
     /// Signals whose extremes are wanted.
     pub(super) extremes: &'a [usize],
     /// Pairs whose product is integrated.
@@ -65,7 +71,9 @@ pub(super) fn gather(cache: &Cache, omega: f64, stretches: &[Stretch], wish: &Wi
 #[derive(Default)]
 struct Rule {
     length: f64,
-    nodes: Vec<(f64, f64, Vec<f64>)>,
+    offsets: [f64; NODES],
+    weights: [f64; NODES],
+    bases: Vec<f64>,
 }
 
 impl Rule {
@@ -75,14 +83,58 @@ impl Rule {
             return;
         }
         self.length = length;
-        self.nodes.clear();
-        for (x, weight) in TWELVE.iter().rev().map(|&(x, w)| (-x, w)).chain(TWELVE) {
+        let basis_len = modal.basis_len();
+        self.bases.resize(NODES * basis_len, 0.0);
+        let nodes = TWELVE.iter().rev().map(|&(x, w)| (-x, w)).chain(TWELVE);
+        for (k, (between, (x, weight))) in self.bases.chunks_exact_mut(basis_len).zip(nodes).enumerate() {
             let offset = 0.5 * length * (1.0 + x);
-            let mut between = vec![0.0; modal.basis_len()];
-            modal.basis(offset, omega * offset, &mut between);
-            self.nodes.push((offset, weight, between));
+            modal.basis(offset, omega * offset, between);
+            self.offsets[k] = offset;
+            self.weights[k] = weight;
         }
     }
+}
+
+/// The basis at every node of a panel, one row a basis function: a signal is then a sum of rows.
+#[derive(Default)]
+struct Grid {
+    rows: Vec<Nodes>,
+}
+
+impl Grid {
+    fn fill(&mut self, modal: &Modal, rule: &Rule, start: &[f64], basis: &mut [f64]) {
+        self.rows.resize(start.len(), [0.0; NODES]);
+        for (k, between) in rule.bases.chunks_exact(start.len()).enumerate() {
+            modal.advance(start, between, basis);
+            for (row, value) in self.rows.iter_mut().zip(basis.iter()) {
+                row[k] = *value;
+            }
+        }
+    }
+
+    /// A signal at every node.
+    fn values(&self, curve: &[f64]) -> Nodes {
+        let mut values = [0.0; NODES];
+        for (&share, row) in curve.iter().zip(&self.rows) {
+            if share != 0.0 {
+                for (value, one) in values.iter_mut().zip(row) {
+                    *value += share * one;
+                }
+            }
+        }
+        values
+    }
+}
+
+/// Sum of weighted products, four partial sums at a time.
+fn weigh(weights: &Nodes, left: &Nodes, right: &Nodes) -> f64 {
+    let mut sums = [0.0; 4];
+    for ((w, a), b) in weights.chunks_exact(4).zip(left.chunks_exact(4)).zip(right.chunks_exact(4)) {
+        for k in 0..4 {
+            sums[k] += w[k] * a[k] * b[k];
+        }
+    }
+    (sums[0] + sums[1]) + (sums[2] + sums[3])
 }
 
 /// Follows the extremes from look to look.
@@ -97,25 +149,45 @@ struct Extremes<'a> {
 impl Extremes<'_> {
     fn look(&mut self, s: f64, basis: &[f64], first: bool, tally: &mut Tally) {
         for (i, &signal) in self.wish.extremes.iter().enumerate() {
-            let value = dot(self.pass.curves.row(signal), basis);
-            tally.min[signal] = tally.min[signal].min(value);
-            tally.max[signal] = tally.max[signal].max(value);
-            let slope = dot(self.slopes.row(i), basis);
-            let (before, value_before, slope_before) = self.last[i];
-            if !first && slope_before * slope < 0.0 {
-                // The crest of an arc lies below the crossing of its end tangents.
-                let reach = (value - value_before - slope * (s - before)) / (slope_before - slope);
-                let bound = value_before + slope_before * reach;
-                let worth =
-                    if slope_before > 0.0 { bound > tally.max[signal] } else { bound < tally.min[signal] };
-                if worth {
-                    let turn = self.pass.turning(signal, self.slopes.row(i), (before, s), slope_before);
-                    tally.min[signal] = tally.min[signal].min(turn);
-                    tally.max[signal] = tally.max[signal].max(turn);
-                }
+            let now = (s, dot(self.pass.curves.row(signal), basis), dot(self.slopes.row(i), basis));
+            if first {
+                tally.min[signal] = tally.min[signal].min(now.1);
+                tally.max[signal] = tally.max[signal].max(now.1);
+                self.last[i] = now;
+            } else {
+                self.see(i, signal, now, tally);
             }
-            self.last[i] = (s, value, slope);
         }
+    }
+
+    /// The same at every node of a panel that starts at `low`.
+    fn look_along(&mut self, low: f64, rule: &Rule, grid: &Grid, tally: &mut Tally) {
+        for (i, &signal) in self.wish.extremes.iter().enumerate() {
+            let values = grid.values(self.pass.curves.row(signal));
+            let slopes = grid.values(self.slopes.row(i));
+            for ((offset, value), slope) in rule.offsets.iter().zip(values).zip(slopes) {
+                self.see(i, signal, (low + offset, value, slope), tally);
+            }
+        }
+    }
+
+    fn see(&mut self, i: usize, signal: usize, (s, value, slope): (f64, f64, f64), tally: &mut Tally) {
+        tally.min[signal] = tally.min[signal].min(value);
+        tally.max[signal] = tally.max[signal].max(value);
+        let (before, value_before, slope_before) = self.last[i];
+        if slope_before * slope < 0.0 {
+            // The crest of an arc lies below the crossing of its end tangents.
+            let reach = (value - value_before - slope * (s - before)) / (slope_before - slope);
+            let bound = value_before + slope_before * reach;
+            let worth =
+                if slope_before > 0.0 { bound > tally.max[signal] } else { bound < tally.min[signal] };
+            if worth {
+                let turn = self.pass.turning(signal, self.slopes.row(i), (before, s), slope_before);
+                tally.min[signal] = tally.min[signal].min(turn);
+                tally.max[signal] = tally.max[signal].max(turn);
+            }
+        }
+        self.last[i] = (s, value, slope);
     }
 }
 
@@ -162,27 +234,24 @@ impl<'a> Pass<'a> {
         if tally.centre.is_empty() {
             tally.centre = (0..count).map(|i| dot(self.curves.row(i), &basis)).collect();
         }
-        let mut values = vec![0.0; count];
         let mut start = basis.clone();
-        let mut rule = Rule::default();
+        let (mut rule, mut grid) = (Rule::default(), Grid::default());
         for (low, high) in self.panels() {
             rule.fit(self.modal, self.omega, high - low);
+            grid.fill(self.modal, &rule, &start, &mut basis);
             let half = 0.5 * (high - low);
-            for (offset, weight, between) in &rule.nodes {
-                self.modal.advance(&start, between, &mut basis);
-                let share = half * weight;
-                for (i, value) in values.iter_mut().enumerate() {
-                    *value = dot(self.curves.row(i), &basis);
-                    tally.sum[i] += share * *value;
-                    tally.square[i] += share * *value * *value;
-                    let departure = *value - tally.centre[i];
-                    tally.departure_square[i] += share * departure * departure;
-                }
-                for (sum, &(a, b)) in tally.product.iter_mut().zip(wish.products) {
-                    *sum += share * values[a] * values[b];
-                }
-                extremes.look(low + offset, &basis, false, tally);
+            for &signal in wish.integrals {
+                let values = grid.values(self.curves.row(signal));
+                let departures = values.map(|value| value - tally.centre[signal]);
+                tally.sum[signal] += half * weigh(&rule.weights, &values, &[1.0; NODES]);
+                tally.square[signal] += half * weigh(&rule.weights, &values, &values);
+                tally.departure_square[signal] += half * weigh(&rule.weights, &departures, &departures);
             }
+            for (sum, &(a, b)) in tally.product.iter_mut().zip(wish.products) {
+                let (left, right) = (grid.values(self.curves.row(a)), grid.values(self.curves.row(b)));
+                *sum += half * weigh(&rule.weights, &left, &right);
+            }
+            extremes.look_along(low, &rule, &grid, tally);
             self.basis(high, &mut start);
             extremes.look(high, &start, false, tally);
         }
