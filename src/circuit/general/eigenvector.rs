@@ -223,7 +223,6 @@ fn qr_step(h: &mut [Vec<Complex>], low: usize, high: usize, shift: Complex) {
 /// Eigenvector by two inverse iterations, kept across the vectors `apart` of the same eigenvalue.
 pub(super) fn inverse_iteration(a: &Matrix, value: Complex, size: f64, apart: &[&[f64]]) -> Vec<Complex> {
     let n = a.rows;
-    let floor = (1e-17 * size).max(f64::MIN_POSITIVE);
     let mut lu: Vec<Vec<Complex>> = (0..n)
         .map(|i| {
             (0..n)
@@ -240,6 +239,11 @@ pub(super) fn inverse_iteration(a: &Matrix, value: Complex, size: f64, apart: &[
             (k..n).max_by(|&i, &j| lu[i][k].norm_square().total_cmp(&lu[j][k].norm_square())).unwrap_or(k);
         lu.swap(pivot, k);
         order.swap(pivot, k);
+        // A pivot of nothing gives way to what is nothing in its own row: beside a motion a million times as fast, what is
+        // nothing to that one would bend the slow ones.
+        let row = dot(a.row(order[k]), a.row(order[k])).sqrt().max(value.magnitude());
+        let floor = 1e-17 * if row > 0.0 { row } else { size };
+        let floor = floor.max(f64::MIN_POSITIVE);
         if lu[k][k].magnitude() < floor {
             lu[k][k] = Complex::new(floor, 0.0);
         }
