@@ -72,9 +72,11 @@ fn surely_stands(steady: &Steady, outputs: &[usize]) -> bool {
         for nth in 1..=PARTS {
             let s = f64::from(nth) * part;
             modal.basis(s, theta + net.omega * s, &mut later);
-            if (0..outputs.len())
-                .any(|i| !(floor(modal, curves.row(i), (&now, &later), net.omega * part) > none))
-            {
+            let falls = |i: usize| {
+                let floor = floor(modal, curves.row(i), (&now, &later), net.omega * part);
+                floor.is_nan() || floor <= none
+            };
+            if (0..outputs.len()).any(falls) {
                 return false;
             }
             std::mem::swap(&mut now, &mut later);
