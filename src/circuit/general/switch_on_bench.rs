@@ -40,11 +40,14 @@ impl Bench {
     /// Rails behind a common resistance; how every output stands, counted over all rails.
     pub(super) fn of_rails(rails: &[Spec], common: f64, outsets: &[Outset]) -> Result<Self, NoSteadyState> {
         let net = Network::of(rails, common)?;
+        // A rail of a core may have many times the turns of the first.
+        let peaks = || rails.iter().map(|spec| spec.winding.emf_peak.0);
+        let (lowest, highest) = (peaks().fold(f64::INFINITY, f64::min), peaks().fold(0.0, f64::max));
         let mut knees = Vec::new();
         let mut below_knee = 0;
         for (index, output) in net.outputs.iter().enumerate() {
             let (knee, residual) = outsets.get(index).map_or((0.0, 0.0), |one| (one.knee.0, one.residual.0));
-            let (least, most) = (1e-6 * net.emf_peak, 2.0 * net.emf_peak);
+            let (least, most) = (1e-6 * lowest, 2.0 * highest);
             match output.load {
                 Load::Resistance(_) => knees.push(0.0),
                 Load::Current(amps) if amps.0 == 0.0 => knees.push(0.0),
