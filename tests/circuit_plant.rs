@@ -204,18 +204,14 @@ fn every_case_of_constant_current_is_met_through_the_operating_point() {
         let first = &found.points[0];
         check(first.path_rms_a, "winding_rms_a", 1e-8);
         check(first.primary_load_rms_a / plant.rails[0].source.primary_per_path, "primary_rms_a", 1e-8);
-        if let Some(section) = found.sections[0] {
-            check(section.second_rms_a, "c2_ripple_current_rms_a", 1e-8);
-            for (value, key) in [
-                (section.reservoir_valley_v, "reservoir_min_v"),
-                (section.reservoir_crest_v, "reservoir_max_v"),
-            ] {
-                if let Some(value) = value {
-                    check(value, key, 1e-8);
-                }
+        if let Some(section) = first.section {
+            check(section.second_rms_a.unwrap_or(first.bank_rms_a), "c2_ripple_current_rms_a", 1e-8);
+            if let Some([valley, crest]) = section.reservoir_v {
+                check(valley, "reservoir_min_v", 1e-8);
+                check(crest, "reservoir_max_v", 1e-8);
             }
-            if let Some([_, rms, _, most]) = section.choke_a {
-                check(rms, "choke_rms_a", 1e-8);
+            if let Some([_, most]) = section.choke_a {
+                check(section.rms_a, "choke_rms_a", 1e-8);
                 check(most, "choke_max_a", 1e-8);
             }
         }

@@ -9,7 +9,7 @@ use super::{
     doubled,
     figures::NoSteadyState,
     losses::Losses,
-    operate_plant::{ChokePoint, Own, PlantPoint, operate_plant, operate_plant_nominal},
+    operate_plant::{Own, PlantPoint, SectionPoint, operate_plant, operate_plant_nominal},
     plant::Plant,
     reservoir::{self, Steady},
     spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Topology, Winding},
@@ -51,7 +51,7 @@ pub struct OperatingPoint {
     pub load_a: f64,
     /// Air around the parts, °C.
     pub air_c: f64,
-    /// Reservoir voltage at the instant of turn-on, V: at or above the valley, and monotone in every element.
+    /// Reservoir voltage (behind a second section its output's, as in the next three) at the instant of turn-on, V: at or above the valley, and monotone in every element.
     pub turn_on_v: f64,
     /// Least reservoir voltage, V.
     pub valley_v: f64,
@@ -71,8 +71,8 @@ pub struct OperatingPoint {
     pub primary_load_rms_a: f64,
     /// rms ripple current of the bank, A.
     pub bank_rms_a: f64,
-    /// What the choke of a choke input carries.
-    pub choke: Option<ChokePoint>,
+    /// What a choke or a second section carries.
+    pub section: Option<SectionPoint>,
     /// Conduction angle of one diode, degrees of the mains.
     pub conduction_deg: f64,
     /// Winding temperature, °C.
@@ -85,16 +85,16 @@ pub struct OperatingPoint {
     pub iron_w: f64,
     /// Loss of all diodes, W.
     pub diode_w: f64,
-    /// Loss in the bank's ESR, W.
+    /// Loss in the ESR of the bank, and of a second one, W.
     pub bank_w: f64,
     /// Whether the temperatures came to rest; otherwise thermal runaway.
     pub settled: bool,
 }
 
 impl OperatingPoint {
-    /// Loss in the winding of a choke, W.
-    pub fn choke_w(&self) -> f64 {
-        self.choke.map_or(0.0, |one| one.ohm * one.rms_a.powi(2))
+    /// Loss in the resistance of a choke or a section's resistor, W.
+    pub fn section_w(&self) -> f64 {
+        self.section.map_or(0.0, |one| one.ohm * one.rms_a.powi(2))
     }
 }
 
@@ -187,9 +187,9 @@ pub fn operate_nominal(supply: &Supply) -> Result<OperatingPoint, NoSteadyState>
     }
 }
 
-/// Whether the closed form can solve a rail at all: alone, or beside one alike, and no choke in it.
+/// Whether the closed form can solve a rail at all: alone, or beside one alike, with a single bank.
 pub fn in_closed_form(supply: &Supply) -> bool {
-    if supply.choke.is_some() {
+    if supply.section.is_some() {
         return false;
     }
     match (supply.topology, supply.beside) {
@@ -307,7 +307,7 @@ fn settle(supply: &Supply, inputs: &Inputs) -> Result<Option<OperatingPoint>, No
             path_rms_a: losses.path_rms_a,
             primary_load_rms_a: losses.primary_path_rms_a * supply.source.primary_per_path,
             bank_rms_a: losses.bank_rms_a,
-            choke: None,
+            section: None,
             conduction_deg: drawn.conduction_deg,
             winding_c,
             junction_c,

@@ -23,6 +23,9 @@ use crate::{
     quantity::{Celsius, Henries, Hertz, Ohms, Volts},
 };
 
+/// Share of its greatest load from which an output counts as idle.
+const NEAR_SHARE: f64 = 1e-3;
+
 /// Which output of a plant is looked at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Own {
@@ -32,32 +35,19 @@ pub struct Own {
     pub outlet: usize,
 }
 
-/// What a choke carries.
+/// What a choke or a second section carries.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct ChokePoint {
-    /// rms current, A.
-    pub rms_a: f64,
-    /// Least current, A; nothing where it pauses.
-    pub least_a: f64,
-    /// Peak current, A.
-    pub peak_a: f64,
-    /// Winding resistance as it is, Ω.
-    pub ohm: f64,
-}
-
-/// What a second section and its parts carry.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct SectionPoint {
-    /// Least reservoir voltage before the section, V; none without a reservoir.
-    pub reservoir_valley_v: Option<f64>,
-    /// Greatest reservoir voltage before the section, V.
-    pub reservoir_crest_v: Option<f64>,
-    /// rms ripple current of the second bank, A.
-    pub second_rms_a: f64,
-    /// Mean, rms, least and greatest choke current, A; none of a resistor.
-    pub choke_a: Option<[f64; 4]>,
-    /// Whether the choke carries current throughout.
-    pub choke_continuous: Option<bool>,
+    /// rms current of choke or resistor, A.
+    pub rms_a: f64,
+    /// Resistance of either as it is, Ω.
+    pub ohm: f64,
+    /// Least and peak current of a choke, A; the least is nothing where it pauses.
+    pub choke_a: Option<[f64; 2]>,
+    /// Least and greatest voltage of the reservoir before it, V; none of a choke input.
+    pub reservoir_v: Option<[f64; 2]>,
+    /// rms ripple current of the second bank, A; none of a choke input.
+    pub second_rms_a: Option<f64>,
 }
 
 /// A plant at a vertex.
@@ -66,8 +56,6 @@ pub struct PlantPoint {
     /// Every output, rail by rail, positive before negative. `primary_load_rms_a`, `copper_w`, `iron_w` and `winding_c` are
     /// those of the whole transformer, `diode_w` and `junction_c` those of the rail.
     pub points: Vec<OperatingPoint>,
-    /// What the sections carry, in the same order; none behind a plain reservoir.
-    pub sections: Vec<Option<SectionPoint>>,
 }
 
 /// The plant at `vertex`: the output `own` at the vertex's load, all others at `others`.
@@ -89,7 +77,7 @@ pub fn operate_plant(
     for (rail, one) in plant.rails.iter().enumerate() {
         for (outlet, two) in one.outlets.iter().enumerate() {
             let end = if own == (Own { rail, outlet }) { vertex.load } else { others };
-            loads.push(end.of(two.load_a.low, two.load_a.high));
+            loads.push(end.of(two.least_a(), two.load_a.high));
         }
     }
     let inputs = Inputs {
@@ -156,12 +144,38 @@ struct Inputs {
 }
 
 impl Inputs {
-    /// What the choke of a choke input carries.
-    fn choke(&self, shape: &Shape, out: &OutputFigures, load_a: f64) -> Option<ChokePoint> {
-        let Shape::ChokeInput(choke, _) = shape else { return None };
-        let least_a = if out.choke_continuous == Some(true) { out.choke_min_a? } else { 0.0 };
-        let ohm = self.ends.choke_ohm(choke, load_a);
-        Some(ChokePoint { rms_a: out.choke_rms_a?, least_a, peak_a: out.choke_max_a?, ohm })
+    /// What the second section carries.
+    fn section(&self, shape: &Shape, out: &OutputFigures, load_a: f64) -> Option<SectionPoint> {
+        let second_rms_a = out.c2_ripple_current_rms_a;
+        let reservoir_v = out.reservoir_min_v.zip(out.reservoir_max_v).map(|(low, high)| [low, high]);
+        match shape {
+            Shape::Reservoir(_) => None,
+            // What the load does not draw flows through the second bank.
+            Shape::Crc(_, ohm, _) => Some(SectionPoint {
+                rms_a: load_a.hypot(second_rms_a?),
+                ohm: (self.ends.series)(*ohm),
+                choke_a: None,
+                reservoir_v,
+                second_rms_a,
+            }),
+            Shape::Clc(_, choke, _) | Shape::ChokeInput(choke, _) => {
+                let least_a = if out.choke_continuous == Some(true) { out.choke_min_a? } else { 0.0 };
+                Some(SectionPoint {
+                    rms_a: out.choke_rms_a?,
+                    ohm: self.ends.choke_ohm(choke, load_a),
+                    choke_a: Some([least_a, out.choke_max_a?]),
+                    reservoir_v,
+                    second_rms_a: second_rms_a.filter(|_| out.c1_ripple_current_rms_a.is_some()),
+                })
+            }
+        }
+    }
+
+    /// Whether a point of other temperatures is a good place to begin at: from above an idle rail nothing conducts, and nothing
+    /// tells the way down.
+    fn begins_near(&self, plant: &Plant) -> bool {
+        let outlets = plant.rails.iter().flat_map(|rail| &rail.outlets);
+        self.loads.iter().zip(outlets).all(|(&amps, outlet)| amps > NEAR_SHARE * outlet.load_a.high)
     }
 }
 
@@ -247,6 +261,7 @@ fn settle(plant: &Plant, inputs: &Inputs) -> Result<PlantPoint, NoSteadyState> {
     let mut junctions: Vec<FixedPoint> =
         plant.rails.iter().map(|_| FixedPoint::starting_at(inputs.air_c + rise_j)).collect();
     let mut round = 0;
+    let begins_near = inputs.begins_near(plant);
     let mut near: Option<CoreSteady> = None;
     loop {
         let core = core_at(plant, inputs, winding.value, &junctions);
@@ -277,7 +292,7 @@ fn settle(plant: &Plant, inputs: &Inputs) -> Result<PlantPoint, NoSteadyState> {
             if !settled && hottest < RUNAWAY_C && round < ROUNDS_MAX {
                 winding.follow(winding_c);
                 junctions.iter_mut().zip(&junction_c).for_each(|(one, &to)| one.follow(to));
-                near = Some(steady);
+                near = Some(steady).filter(|_| begins_near);
                 continue;
             }
             temperatures = (winding_c, junction_c);
@@ -302,7 +317,7 @@ impl Known<'_> {
         let core = Arc::new(core);
         // Voltages at the events: diodes start at the least of them.
         let events: Vec<_> = steady.waveform(2).into_iter().filter(|sample| sample.event).collect();
-        let (mut points, mut sections) = (Vec::new(), Vec::new());
+        let mut points = Vec::new();
         let mut output = 0;
         for (nth, (rail, found)) in self.plant.rails.iter().zip(figures).enumerate() {
             for (outlet, out) in std::iter::once(&found.output).chain(&found.negative).enumerate() {
@@ -313,12 +328,10 @@ impl Known<'_> {
                     .fold(out.load_max_v, f64::min);
                 let placed = Placed { core: Arc::clone(&core), rail: nth, negative: outlet == 1 };
                 points.push(self.outlet(rail, (found, out), (nth, outlet, output), turn_on_v, placed));
-                let shape = rail.outlets.get(outlet).map(|outlet| outlet.shape);
-                sections.push(shape.and_then(|shape| section(&shape, out)));
                 output += 1;
             }
         }
-        PlantPoint { points, sections }
+        PlantPoint { points }
     }
 
     fn outlet(
@@ -340,6 +353,8 @@ impl Known<'_> {
         let (farad, esr_ohm) =
             bank.map_or((0.0, 0.0), |bank| (inputs.ends.farad(bank), inputs.ends.esr_ohm(bank)));
         let bank_rms_a = out.c1_ripple_current_rms_a.or(out.c2_ripple_current_rms_a).unwrap_or(0.0);
+        let second = shape.as_ref().and_then(Shape::second_bank).zip(out.c2_ripple_current_rms_a);
+        let second_w = second.map_or(0.0, |(bank, rms_a)| inputs.ends.esr_ohm(bank) * rms_a * rms_a);
         let source = &rail.source;
         let load_a = inputs.loads.get(output).copied().unwrap_or(0.0);
         OperatingPoint {
@@ -365,32 +380,15 @@ impl Known<'_> {
             path_rms_a: found.winding_rms_a,
             primary_load_rms_a: found.primary_rms_a * first.map_or(1.0, |source| source.primary_per_path),
             bank_rms_a,
-            choke: shape.and_then(|shape| inputs.choke(&shape, out, load_a)),
+            section: shape.and_then(|shape| inputs.section(&shape, out, load_a)),
             conduction_deg: out.diode_conduction_deg,
             winding_c: self.temperatures.0,
             junction_c: self.temperatures.1.get(nth).copied().unwrap_or(inputs.air_c),
             copper_w: self.losses.copper_w,
             iron_w: self.iron_w,
             diode_w: self.losses.diode_w.get(nth).copied().unwrap_or(0.0),
-            bank_w: stack(rail.topology) * esr_ohm * bank_rms_a * bank_rms_a,
+            bank_w: stack(rail.topology) * esr_ohm * bank_rms_a * bank_rms_a + second_w,
             settled: self.settled,
         }
     }
-}
-
-fn section(shape: &Shape, out: &OutputFigures) -> Option<SectionPoint> {
-    if matches!(shape, Shape::Reservoir(_)) {
-        return None;
-    }
-    let choke = match (out.choke_mean_a, out.choke_rms_a, out.choke_min_a, out.choke_max_a) {
-        (Some(mean), Some(rms), Some(least), Some(most)) => Some([mean, rms, least, most]),
-        _ => None,
-    };
-    Some(SectionPoint {
-        reservoir_valley_v: out.reservoir_min_v,
-        reservoir_crest_v: out.reservoir_max_v,
-        second_rms_a: out.c2_ripple_current_rms_a.unwrap_or(0.0),
-        choke_a: choke,
-        choke_continuous: out.choke_continuous,
-    })
 }

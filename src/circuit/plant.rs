@@ -5,7 +5,7 @@
 
 use super::{
     spec::{Branch, Capacitor, Choke, Filter, Load, Topology},
-    supply::{Air, Bank, Rectifier, Source, Span, Supply},
+    supply::{Air, Bank, Rectifier, Section, Source, Span, Supply},
 };
 use crate::{
     physics::copper,
@@ -66,10 +66,12 @@ pub struct Plant {
 }
 
 impl Plant {
-    /// A rail with a single reservoir or a choke input, first, and what stands beside it on its transformer.
+    /// A rail, first, and what stands beside it on its transformer.
     pub fn of(supply: &Supply) -> Self {
-        let shape = match supply.choke {
-            Some(choke) => Shape::ChokeInput(choke, supply.bank),
+        let shape = match supply.section {
+            Some(Section::ChokeInput(choke)) => Shape::ChokeInput(choke, supply.bank),
+            Some(Section::Crc(ohm, second)) => Shape::Crc(supply.bank, ohm, second),
+            Some(Section::Clc(choke, second)) => Shape::Clc(supply.bank, choke, second),
             None => Shape::Reservoir(supply.bank),
         };
         let own = Outlet { shape, load_a: supply.load_a.span() };
@@ -124,6 +126,14 @@ impl Shape {
         }
     }
 
+    /// The second bank behind the first.
+    pub fn second_bank(&self) -> Option<&Bank> {
+        match self {
+            Self::Crc(.., bank) | Self::Clc(.., bank) => Some(bank),
+            Self::Reservoir(_) | Self::ChokeInput(..) => None,
+        }
+    }
+
     pub(super) fn filter(&self, ends: &Ends, load_a: f64) -> Filter {
         let bank =
             |bank: &Bank| Capacitor { capacitance: Farads(ends.farad(bank)), esr: Ohms(ends.esr_ohm(bank)) };
@@ -158,7 +168,20 @@ impl Ends {
     }
 }
 
+/// Share of the greatest load below which a second section counts as drawing it: with none its charge takes for ever to come to
+/// rest, and the voltage is the peak less a few millivolts either way.
+const IDLE_SHARE: f64 = 1e-6;
+
 impl Outlet {
+    /// Least current drawn, A.
+    pub(super) fn least_a(&self) -> f64 {
+        let floor_a = match self.shape {
+            Shape::Reservoir(_) => 0.0,
+            Shape::Crc(..) | Shape::Clc(..) | Shape::ChokeInput(..) => IDLE_SHARE * self.load_a.high,
+        };
+        self.load_a.low.max(floor_a)
+    }
+
     pub(super) fn branch(&self, ends: &Ends, load_a: f64) -> Branch {
         Branch { filter: self.shape.filter(ends, load_a), load: Load::Current(Amps(load_a)) }
     }

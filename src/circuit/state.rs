@@ -93,6 +93,12 @@ impl State {
         }
     }
 
+    /// Harmonics of the current of the second bank of a second section.
+    pub fn second_harmonics(&self, last: u32) -> Vec<Harmonic> {
+        let solved = self.placed().and_then(|placed| Some((placed.solve()?, placed.output())));
+        solved.and_then(|(steady, output)| steady.capacitor_harmonics(output, true, last)).unwrap_or_default()
+    }
+
     /// Harmonics of the current of the first capacitor of the output (of two in a doubler, of either).
     pub fn capacitor_harmonics(&self, last: u32) -> Vec<Harmonic> {
         match self {

@@ -160,6 +160,35 @@ pub struct ChokeNumbers {
     pub rise_per_a2: f64,
 }
 
+/// What stands between rectifier and output beside the bank.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Section {
+    /// A choke before the bank: choke input.
+    ChokeInput(ChokeNumbers),
+    /// A resistor behind the bank, Ω, and a second bank: CRC. The high end stands where the diodes' threshold is high.
+    Crc(Span, Bank),
+    /// A choke behind the bank, and a second bank: CLC.
+    Clc(ChokeNumbers, Bank),
+}
+
+impl Section {
+    /// Its choke.
+    pub fn choke(&self) -> Option<&ChokeNumbers> {
+        match self {
+            Self::ChokeInput(choke) | Self::Clc(choke, _) => Some(choke),
+            Self::Crc(..) => None,
+        }
+    }
+
+    /// Its bank, where that is a second one.
+    pub fn second(&self) -> Option<&Bank> {
+        match self {
+            Self::ChokeInput(_) => None,
+            Self::Crc(_, bank) | Self::Clc(_, bank) => Some(bank),
+        }
+    }
+}
+
 /// The reservoir bank.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bank {
@@ -210,10 +239,10 @@ pub struct Supply {
     pub source: Source,
     /// Rectifier.
     pub rectifier: Rectifier,
-    /// Choke between rectifier and bank: choke input.
-    pub choke: Option<ChokeNumbers>,
-    /// Reservoir bank.
+    /// Reservoir bank: the first that the rectifier charges.
     pub bank: Bank,
+    /// What stands before or behind it.
+    pub section: Option<Section>,
     /// Current drawn from the reservoir, auxiliaries included, A.
     pub load_a: Drawn,
     /// Air.
@@ -228,6 +257,19 @@ impl Supply {
     pub fn lasting(&self, body: Body) -> Self {
         let beside = self.beside.map(|one| Beside { load_a: one.load_a.lasting(body), ..one });
         Self { load_a: self.load_a.lasting(body), beside, ..*self }
+    }
+
+    /// A choke input.
+    pub fn choke_input(&self) -> Option<&ChokeNumbers> {
+        match &self.section {
+            Some(Section::ChokeInput(choke)) => Some(choke),
+            _ => None,
+        }
+    }
+
+    /// The second bank.
+    pub fn second_bank(&self) -> Option<&Bank> {
+        self.section.as_ref().and_then(Section::second)
     }
 
     /// Capacitors in series across the output, each a bank: two in a doubler.

@@ -74,7 +74,10 @@ pub(super) fn alternatives<'a>(
 
 /// The circuit of an assembly.
 pub(super) fn circuit_of(assembly: &Assembly<'_>) -> Circuit {
-    Circuit { topology: assembly.topology, choked: assembly.choke.is_some() }
+    Circuit {
+        topology: assembly.topology,
+        second: assembly.section.map(crate::stress::assembly::Section::kind),
+    }
 }
 
 /// A transformer for each rail instead of one for two.

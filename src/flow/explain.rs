@@ -15,7 +15,7 @@ use crate::{
         choose::{Inputs, RailOutcome, Searches, TopologyOutcome},
         joint::Joint,
         leaf::Found,
-        search::Circuit,
+        search::{Circuit, follows},
         tally::Tally,
     },
     stress::assembly::{Assembly, Wiring},
@@ -90,7 +90,12 @@ fn impossible(tally: &Tally) -> Outcome {
 /// A circuit in words.
 pub(super) fn circuit_key(circuit: Circuit) -> String {
     let topology = topology_key(circuit.topology);
-    if circuit.choked { format!("{topology} with choke input") } else { topology.to_owned() }
+    match circuit.second {
+        None => topology.to_owned(),
+        Some(requirement::Section::ChokeInput) => format!("{topology} with choke input"),
+        Some(requirement::Section::Crc) => format!("{topology} with CRC section"),
+        Some(requirement::Section::Clc) => format!("{topology} with CLC section"),
+    }
 }
 
 /// Every topology on every rail, those not allowed and not built included.
@@ -112,16 +117,13 @@ pub(super) fn topologies(
     for rail in rails {
         let Some(name) = requirement.rails.get(rail.rail).map(|one| one.name.clone()) else { continue };
         let chosen = chosen.get(rail.rail);
-        let chokes = requirement.sections.contains(&requirement::Section::ChokeInput);
-        let full_wave = |topology| {
-            matches!(topology, requirement::Topology::Bridge | requirement::Topology::CentreTap) && chokes
-        };
-        let each = ALL
-            .into_iter()
-            .flat_map(|one| std::iter::once((one, false)).chain(full_wave(one).then_some((one, true))));
-        for (topology, choked) in each {
-            let topology_of = crate::candidate::source::circuit_topology(topology);
-            let circuit = Circuit { topology: topology_of, choked };
+        let each = ALL.into_iter().flat_map(|one| {
+            let of = crate::candidate::source::circuit_topology(one);
+            let sections = requirement.sections.iter().copied().filter(move |&section| follows(section, of));
+            std::iter::once(None).chain(sections.map(Some)).map(move |second| (one, of, second))
+        });
+        for (topology, topology_of, second) in each {
+            let circuit = Circuit { topology: topology_of, second };
             let known = rail.topologies.iter().find(|one| one.circuit == circuit);
             let outcome = match known {
                 _ if !requirement.topologies.contains(&topology) => Outcome::NotAllowed,
@@ -136,15 +138,6 @@ pub(super) fn topologies(
                 None => Outcome::NotBuilt,
             };
             rows.push(TopologyRow { rail: name.clone(), topology: circuit_key(circuit), outcome });
-        }
-        for section in [
-            (requirement::Section::Crc, "any with a crc section"),
-            (requirement::Section::Clc, "any with a clc section"),
-        ] {
-            if requirement.sections.contains(&section.0) {
-                let topology = section.1.to_owned();
-                rows.push(TopologyRow { rail: name.clone(), topology, outcome: Outcome::NotBuilt });
-            }
         }
     }
     rows
@@ -226,10 +219,10 @@ pub(super) fn choice<'a>(
             ),
         });
     }
-    if rails.iter().flat_map(|rail| &rail.topologies).any(|one| one.circuit.choked) {
+    if rails.iter().flat_map(|rail| &rail.topologies).any(|one| one.circuit.second.is_some()) {
         notes.push(SearchNote {
             text: String::from(
-                "behind a choke input, trains were let go unsolved where one like them missed a limit by more than 2 %, or \
+                "behind a choke input and before a second section, trains were let go unsolved where one like them missed a limit by more than 2 %, or \
                  where nothing protected a dozen in a row: that another would miss too is measured, not proven",
             ),
         });

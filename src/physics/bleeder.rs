@@ -62,6 +62,31 @@ pub fn discharge_time(resistance: Ohms, capacitance: Farads, from: Volts, to: Vo
     if from <= to { Seconds(0.0) } else { Seconds(resistance.0 * capacitance.0 * (from / to).ln()) }
 }
 
+/// Time within which a resistance across the second of two capacitors, the first behind a resistance of its own, brings both
+/// from one voltage to another: never less than the exact one.
+///
+/// ```text
+/// τ² − (R C_2 + (R + R_s) C_1) τ + R R_s C_1 C_2 = 0,   V_1(t) ≤ V e^(−t/τ)/(1 − R_s C_1/τ),   V_2(t) ≤ V e^(−t/τ)
+/// ```
+/// `R` across · `R_s` between · `C_1`, `C_2` · `V` both at first · `τ` the slowest motion (greater root). Both lie below the
+/// slowest motion that begins above them, since more charge on either never discharges the other sooner. Derived.
+pub fn discharge_time_of_two(
+    across: Ohms,
+    between: Ohms,
+    (first, second): (Farads, Farads),
+    from: Volts,
+    to: Volts,
+) -> Seconds {
+    if from <= to {
+        return Seconds(0.0);
+    }
+    let sum = across.0 * second.0 + (across.0 + between.0) * first.0;
+    let product = across.0 * between.0 * first.0 * second.0;
+    let slowest = 0.5 * (sum + (sum * sum - 4.0 * product).max(0.0).sqrt());
+    let above = 1.0 / (1.0 - between.0 * first.0 / slowest);
+    Seconds(slowest * (above * (from / to)).ln())
+}
+
 /// Greatest nominal resistance whose upper tolerance still discharges in time; `None` where none is needed.
 /// See [`BLEEDER_RESISTANCE`].
 pub fn resistance_max(

@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use super::formula::{Formula, Source, sym};
-use crate::quantity::{Amps, Farads, Henries, Hertz, Volts};
+use crate::quantity::{Amps, Farads, Henries, Hertz, Ohms, Volts};
 
 /// Depth of the choke current below its mean, of the whole rectified sine, as a share of `V̂/(ω L)`.
 ///
@@ -45,6 +45,29 @@ pub const SWITCH_ON_CREST: Formula = Formula::new(
 /// Least mean current of a full-wave choke input that never pauses; see [`LEAST_CURRENT`].
 pub fn least_current(peak: Volts, inductance: Henries, mains: Hertz) -> Amps {
     Amps(DEPTH * peak.0 / (2.0 * PI * mains.0 * inductance.0))
+}
+
+/// Greatest voltages of the capacitors before and behind a choke after switch-on, both empty at first, without load.
+///
+/// ```text
+/// V_2 = V_m (1 + e^(−π ζ/√(1 − ζ²))),  ζ = (R/2) √(C_2/L);   V_1 = V_m + 2 (V_2 − V_m) C_2/(C_1 + C_2)
+/// ```
+/// `V_m` peak of the rectified voltage · `R` least resistance of choke and second capacitor · `L` greatest inductance. The first is
+/// held at no more than `V_m` while the choke draws from it, so the second rings as behind a battery; when it swings back the first,
+/// whose diodes block, takes it up; where it is the smaller it may have sunk meanwhile, and `V_1 = 2 V_2 C_2/(C_1 + C_2)` is no less.
+/// Bounds: no load, a mains that holds its peak. Derived: series resonance, charge and energy of two capacitors.
+pub fn clc_crests(
+    peak: Volts,
+    (inductance, resistance): (Henries, Ohms),
+    (first, second): (Farads, Farads),
+) -> [Volts; 2] {
+    let damping = 0.5 * resistance.0 * (second.0 / inductance.0).sqrt();
+    let over = if damping < 1.0 { (-PI * damping / (1.0 - damping * damping).sqrt()).exp() } else { 0.0 };
+    let behind = peak.0 * (1.0 + over);
+    let share = 2.0 * second.0 / (first.0 + second.0);
+    let before = peak.0 + share * (behind - peak.0);
+    let sunk = if share > 1.0 { share * behind } else { 0.0 };
+    [Volts(before.max(sunk)), Volts(behind)]
 }
 
 /// Greatest voltage of the capacitor behind a choke input after switch-on; see [`SWITCH_ON_CREST`].

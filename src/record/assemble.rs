@@ -1,11 +1,13 @@
 //! From a record back to parts: everything is looked up anew, nothing the record says of a part is believed.
 
 use crate::{
-    catalog::{Catalog, PartId},
+    catalog::{Catalog, Choke, Electrolytic, PartId},
     circuit::spec::Topology,
     quantity::{Ohms, Quantity as _, text},
     stress::{
-        assembly::{Assembly, Cooling, Pass, RectifierPart, Regulation, Reservoir, ResistorChoice, Wiring},
+        assembly::{
+            Assembly, Cooling, Pass, RectifierPart, Regulation, Reservoir, ResistorChoice, Section, Wiring,
+        },
         position::Position,
     },
 };
@@ -104,6 +106,10 @@ pub fn assemble<'a>(rail: &RailRecord, catalog: &'a Catalog) -> Result<Assembly<
             .or_else(|| find(&catalog.diodes, id, |p| &p.common.id).map(RectifierPart::Diodes))
     });
     let choke = reader.optional(Position::SectionChoke, |id| find(&catalog.chokes, id, |p| &p.common.id));
+    let resistor = reader.resistor(catalog, Position::SectionResistor);
+    let second =
+        reader.optional(Position::SectionCapacitor, |id| find(&catalog.electrolytics, id, |p| &p.common.id));
+    let section = reader.section(choke, resistor, second);
     let reservoir =
         reader.required(Position::Reservoir, |id| find(&catalog.electrolytics, id, |p| &p.common.id));
     let all_capacitors = reader.entries(Position::Reservoir).first().map_or(1, |part| part.count);
@@ -141,8 +147,8 @@ pub fn assemble<'a>(rail: &RailRecord, catalog: &'a Catalog) -> Result<Assembly<
                 topology,
                 rectifier,
                 rectifier_cooling,
-                choke,
                 reservoir: Reservoir { part, count: reservoir_count.max(1) },
+                section,
                 bleeder,
                 regulation: regulator.map(|part| Regulation {
                     part,
@@ -246,6 +252,34 @@ impl<'r> Reader<'r> {
             });
         }
         Some(Cooling { sink: found_sink?, pad: found_pad? })
+    }
+
+    /// What stands between rectifier and output beside the reservoir; what is recorded of it in part only is told.
+    fn section<'a>(
+        &mut self,
+        choke: Option<&'a Choke>,
+        resistor: Option<ResistorChoice<'a>>,
+        second: Option<&'a Electrolytic>,
+    ) -> Option<Section<'a>> {
+        let count = self.entries(Position::SectionCapacitor).first().map_or(1, |part| part.count.max(1));
+        let second = second.map(|part| Reservoir { part, count });
+        match (choke, resistor, second) {
+            (Some(choke), None, None) => Some(Section::ChokeInput(choke)),
+            (None, Some(resistor), Some(second)) => Some(Section::Crc(resistor, second)),
+            (Some(choke), None, Some(second)) => Some(Section::Clc(choke, second)),
+            (None, None, None) => None,
+            _ => {
+                if self.unresolved.is_empty() {
+                    self.unresolved.push(Unresolved::Count {
+                        rail: self.rail.rail.clone(),
+                        position: Position::SectionCapacitor,
+                        count: usize::from(second.is_some()),
+                        needed: "a second capacitor goes with either a section resistor or a choke",
+                    });
+                }
+                None
+            }
+        }
     }
 
     /// Pass transistors with all that belongs to them; where only some of it is recorded, that is told.

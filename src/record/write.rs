@@ -160,8 +160,9 @@ pub fn row_text(catalog: &Catalog, position: Position, id: &str) -> String {
         Position::RectifierSink | Position::RegulatorSink => text!(catalog.sinks),
         Position::RectifierPad | Position::RegulatorPad => text!(catalog.pads),
         Position::SectionChoke => text!(catalog.chokes),
-        Position::Reservoir => text!(catalog.electrolytics),
-        Position::Ballast
+        Position::Reservoir | Position::SectionCapacitor => text!(catalog.electrolytics),
+        Position::SectionResistor
+        | Position::Ballast
         | Position::Drive
         | Position::Bleeder
         | Position::SetUpper

@@ -21,7 +21,7 @@ use crate::{
     quantity::{Farads, Ohms, Quantity, Volts},
     record::Record,
     requirement::ProtectionClass,
-    stress::{position::Position, resistor, surge::overshoot_v},
+    stress::{overload::shorted_section_w, position::Position, resistor, surge::overshoot_v},
 };
 
 /// Greatest direct voltage of energy source class 1, V. Source: IEC 62368-1 (from memory).
@@ -116,10 +116,6 @@ fn transformers(record: &Record) -> String {
     if names.is_empty() { format!("the {}", Position::Transformer.words()) } else { names.join(", ") }
 }
 
-fn joined(rails: &[RailReview<'_>], position: Position) -> String {
-    rails.iter().map(|rail| named(rail, position)).collect::<Vec<_>>().join(", ")
-}
-
 /// Cautions of a design.
 pub(super) fn cautions(inputs: Inputs<'_>, rails: &[RailReview<'_>]) -> Vec<Caution> {
     let texts = Texts::load();
@@ -159,7 +155,9 @@ pub(super) fn cautions(inputs: Inputs<'_>, rails: &[RailReview<'_>]) -> Vec<Caut
         }
     }
     if !rails.is_empty() {
-        all.push(texts.caution("polarity", &[("reservoirs", joined(rails, Position::Reservoir))]));
+        let banks = rails.iter().flat_map(|rail| rail.bench.assembly.banks().map(|(at, _)| named(rail, at)));
+        let names = banks.collect::<Vec<_>>().join(", ");
+        all.push(texts.caution("polarity", &[("reservoirs", names)]));
     }
     all
 }
@@ -181,9 +179,10 @@ fn stored(texts: &Texts, rail: &RailReview<'_>) -> Caution {
     let bench = &rail.bench;
     let peak = Volts(bench.no_load_peak_v());
     let farads = Farads(bench.farad_high());
+    let banks: Vec<String> = bench.assembly.banks().map(|(at, _)| named(rail, at)).collect();
     let mut values = vec![
         ("rail", rail.record.rail.clone()),
-        ("reservoir", named(rail, Position::Reservoir)),
+        ("reservoir", banks.join(", ")),
         ("energy", text(bleeder::stored_energy(farads, peak).0, Unit::Joules)),
         ("peak", text(peak.0, Unit::Volts)),
     ];
@@ -192,7 +191,7 @@ fn stored(texts: &Texts, rail: &RailReview<'_>) -> Caution {
     };
     let ohms = Ohms(resistor::greatest_ohm(bench.asked, choice));
     let target = bench.asked.policy.parameters.discharge_voltage;
-    let time = bleeder::discharge_time(ohms, farads, peak, target);
+    let time = resistor::discharge_time(bench, ohms, peak, target);
     values.push(("time", text(time.0.max(0.0), Unit::Seconds)));
     values.push(("voltage", text(target.0, Unit::Volts)));
     texts.caution("stored", &values)
@@ -201,13 +200,15 @@ fn stored(texts: &Texts, rail: &RailReview<'_>) -> Caution {
 fn voltages(texts: &Texts, rail: &RailReview<'_>) -> Vec<Caution> {
     let bench = &rail.bench;
     let peak_v = bench.no_load_peak_v();
+    let output = bench.supply.second_bank().map_or(Position::Reservoir, |_| Position::SectionCapacitor);
+    let crest_v = overshoot_v(bench, output);
     let output_v = bench.output.map_or(peak_v, |output| output.high_v);
     let values = [
         ("rail", rail.record.rail.clone()),
         ("output", text(output_v, Unit::Volts)),
         ("peak", text(peak_v, Unit::Volts)),
         ("limit", text(EXTRA_LOW_V, Unit::Volts)),
-        ("crest", text(overshoot_v(bench), Unit::Volts)),
+        ("crest", text(crest_v, Unit::Volts)),
     ];
     let mut ids = Vec::new();
     if output_v > EXTRA_LOW_V {
@@ -216,10 +217,20 @@ fn voltages(texts: &Texts, rail: &RailReview<'_>) -> Vec<Caution> {
         ids.push("raw-high");
     }
     ids.push(if bench.output.is_some() { "fails-high" } else { "rises" });
-    if bench.assembly.choke.is_some() {
+    if crest_v > peak_v {
         ids.push("overshoots");
     }
-    ids.into_iter().map(|id| texts.caution(id, &values)).collect()
+    let mut all: Vec<Caution> = ids.into_iter().map(|id| texts.caution(id, &values)).collect();
+    if let Some(watts) = shorted_section_w(bench) {
+        let at = bench.assembly.choke().map_or(Position::SectionResistor, |_| Position::SectionChoke);
+        let values = [
+            ("rail", rail.record.rail.clone()),
+            ("part", named(rail, at)),
+            ("power", text(watts, Unit::Watts)),
+        ];
+        all.push(texts.caution("section-heats", &values));
+    }
+    all
 }
 
 /// Surfaces above the policy's touch temperature, with their temperatures.
@@ -277,7 +288,7 @@ fn restarts(texts: &Texts, rail: &RailReview<'_>) -> Option<Caution> {
 mod tests {
     use super::*;
 
-    const IDS: [&str; 17] = [
+    const IDS: [&str; 19] = [
         "mains",
         "earth",
         "double",
@@ -291,6 +302,8 @@ mod tests {
         "raw-high",
         "rises",
         "fails-high",
+        "overshoots",
+        "section-heats",
         "live-sink",
         "polarity",
         "limiter",

@@ -20,7 +20,7 @@ use crate::{
     quantity::{Currency, Money, Quantity},
     record::{RailRecord, write::value_text},
     stress::{
-        assembly::{Assembly, Line, RectifierPart},
+        assembly::{Assembly, Line, RectifierPart, Section},
         loss,
         position::Position,
     },
@@ -213,9 +213,14 @@ fn headline(assembly: &Assembly<'_>, line: &Line<'_>) -> String {
         Position::RegulatorPad => {
             stage.and_then(|stage| stage.cooling).map(|cooling| cooling.pad.material.clone())
         }
-        Position::Reservoir => {
-            let part = assembly.reservoir.part;
-            Some(format!("{}, {}, {}", exact(part.capacitance), exact(part.rated), exact(part.t_max)))
+        Position::Reservoir | Position::SectionCapacitor => {
+            assembly.banks().find(|(at, _)| *at == line.position).map(|(_, bank)| {
+                let part = bank.part;
+                format!("{}, {}, {}", exact(part.capacitance), exact(part.rated), exact(part.t_max))
+            })
+        }
+        Position::SectionResistor => {
+            assembly.section.and_then(Section::resistor).map(|choice| resistor(choice.series))
         }
         Position::Bleeder => assembly.bleeder.map(|choice| resistor(choice.series)),
         Position::PassTransistor => stage.and_then(|stage| stage.pass).map(|pass| transistor(pass.part)),
@@ -227,7 +232,7 @@ fn headline(assembly: &Assembly<'_>, line: &Line<'_>) -> String {
         Position::MinimumLoad => {
             stage.and_then(|stage| stage.minimum_load).map(|choice| resistor(choice.series))
         }
-        Position::SectionChoke => assembly.choke.map(|part| {
+        Position::SectionChoke => assembly.choke().map(|part| {
             format!("{}, {}, {}", exact(part.inductance), exact(part.current), exact(part.resistance))
         }),
         Position::Regulator => stage.map(|stage| match stage.part.setting {

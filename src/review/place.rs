@@ -118,8 +118,9 @@ pub(super) fn commons(catalog: &Catalog, position: Position) -> Vec<&Common> {
         Position::RectifierSink | Position::RegulatorSink => all!(catalog.sinks),
         Position::RectifierPad | Position::RegulatorPad => all!(catalog.pads),
         Position::SectionChoke => all!(catalog.chokes),
-        Position::Reservoir => all!(catalog.electrolytics),
-        Position::Ballast
+        Position::Reservoir | Position::SectionCapacitor => all!(catalog.electrolytics),
+        Position::SectionResistor
+        | Position::Ballast
         | Position::Drive
         | Position::Bleeder
         | Position::SetUpper

@@ -120,11 +120,11 @@ pub(super) fn hot_places(rail: &RailReview<'_>) -> Vec<Hot> {
         let sink = |point: &OperatingPoint| point.air_c + path.sink_rise_k(package_w(point));
         put("heat sink of the rectifier", Body::Light, &sink, &package_w);
     }
-    if let Some(choke) = bench.assembly.choke {
+    if let Some(choke) = bench.assembly.choke() {
         let celsius = |point: &OperatingPoint| {
-            point.choke.map_or(point.air_c, |one| choke_winding_c(choke, one.rms_a, point.air_c))
+            point.section.map_or(point.air_c, |one| choke_winding_c(choke, one.rms_a, point.air_c))
         };
-        put("winding of the filter choke", Body::Heavy, &celsius, &OperatingPoint::choke_w);
+        put("winding of the filter choke", Body::Heavy, &celsius, &OperatingPoint::section_w);
     }
     put("junction of the rectifier", Body::Light, &|point| point.junction_c, &package_w);
     let Some(Ok(stage)) = RegulatorStage::of(bench) else { return places };

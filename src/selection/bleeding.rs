@@ -4,12 +4,12 @@ use crate::{
     candidate::{bank::BankOption, shop::Priced},
     catalog::ResistorSeries,
     circuit::{spec::Topology, supply::stack},
-    quantity::{Farads, Volts},
+    quantity::{Farads, Ohms, Volts},
     stress::{
         assembly::{Reservoir, ResistorChoice},
         bench::left_of,
         convert::air_of,
-        resistor::{choose_bleeder, least_ohm, power_rating},
+        resistor::{choose_bleeder, choose_bleeder_of_two, least_ohm, power_rating},
         verdict::EQUALITY,
     },
 };
@@ -49,10 +49,19 @@ impl<'a> Search<'_, 'a> {
 
     /// Every bleeder that discharges the bank, cheapest first; one without a resistor where none is needed.
     pub(super) fn bleeders(&self, reservoir: &Reservoir<'a>, peak_v: f64) -> Vec<Bleeding<'a>> {
-        if peak_v <= self.asked.policy.parameters.discharge_voltage.0 {
+        self.bleeders_by((reservoir, None), (Ohms(0.0), Volts(peak_v)))
+    }
+
+    /// The same of a bank and a second one behind a resistance.
+    pub(super) fn bleeders_by(
+        &self,
+        (first, second): (&Reservoir<'a>, Option<&Reservoir<'a>>),
+        (between, peak): (Ohms, Volts),
+    ) -> Vec<Bleeding<'a>> {
+        if peak.0 <= self.asked.policy.parameters.discharge_voltage.0 {
             return vec![Bleeding { choice: None, score: 0.0, amps: 0.0 }];
         }
-        let farad = most_farad(reservoir, self.topology);
+        let farad = |bank| Farads(most_farad(bank, self.topology));
         let air = air_of(self.asked);
         self.shop
             .resistors
@@ -60,16 +69,21 @@ impl<'a> Search<'_, 'a> {
             .filter(|series| stands_in(&air, series.common))
             .filter(|series| {
                 let limit_v = left_of(self.asked.policy, "resistor-voltage", series.part.voltage_max.0);
-                peak_v <= limit_v * (1.0 + EQUALITY)
+                peak.0 <= limit_v * (1.0 + EQUALITY)
             })
             .filter_map(|series| {
-                let choice = choose_bleeder(self.asked, series.part, Farads(farad), Volts(peak_v))?;
-                let amps = peak_v / least_ohm(self.asked, choice);
-                let heat_w = peak_v * amps;
+                let choice = match second {
+                    None => choose_bleeder(self.asked, series.part, farad(first), peak),
+                    Some(second) => {
+                        let banks = (farad(first), farad(second));
+                        choose_bleeder_of_two(self.asked, series.part, banks, between, peak)
+                    }
+                }?;
+                let amps = peak.0 / least_ohm(self.asked, choice);
                 let limit_w =
                     left_of(self.asked.policy, "bleeder-power", power_rating(self.asked, series.part));
                 let bleeding = Bleeding { choice: Some(choice), score: series.score(1), amps };
-                (heat_w <= limit_w * (1.0 + EQUALITY)).then_some(bleeding)
+                (peak.0 * amps <= limit_w * (1.0 + EQUALITY)).then_some(bleeding)
             })
             .collect()
     }

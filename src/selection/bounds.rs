@@ -286,7 +286,7 @@ impl<'a> Search<'_, 'a> {
             frequency_hz: self.frequency_hz,
             source: source.source,
             rectifier: *rectifier,
-            choke: None,
+            section: None,
             bank: self.banks.first()?.bank,
             load_a: load_span(self.asked, &Auxiliary::default()),
             air: air_of(self.asked),

@@ -7,7 +7,12 @@ use crate::{
     candidate::{bank::BankOption, shop::Priced},
     catalog::Choke,
     circuit::corner::{End, Thermal},
-    stress::{assembly::Assembly, bench::no_load_peak_v, position::Position, stage::load_high_a},
+    stress::{
+        assembly::{Assembly, Section},
+        bench::no_load_peak_v,
+        position::Position,
+        stage::load_high_a,
+    },
 };
 
 use super::{
@@ -29,7 +34,7 @@ pub(super) const MEAN_MISS: f64 = 1.0 + 1e-4;
 /// What the peak of a diode may be of the load while the choke's current never pauses.
 const PEAK_SHARE: f64 = 2.0;
 /// Trains in a row without protection after which none is looked for behind the same source and choke.
-const BARE_MAX: u32 = 12;
+pub(super) const BARE_MAX: u32 = 12;
 /// A source with a choke behind it.
 pub(super) struct Behind<'t, 'a> {
     pub(super) fed: &'t Fed<'a>,
@@ -93,7 +98,7 @@ fn key<'a>(fed: &Fed<'a>) -> Key<'a> {
 }
 
 /// Whether a train fell for want of protection: by a number of one of its rules, or by none while nothing falls by its price.
-fn bare(fallen: &Fallen<'_>, bound: f64) -> bool {
+pub(super) fn bare(fallen: &Fallen<'_>, bound: f64) -> bool {
     match fallen {
         Fallen::Worked { code, .. } => {
             ["fuse-", "cut-out-", "overload-", "inrush-"].iter().any(|of| code.starts_with(of))
@@ -224,7 +229,7 @@ impl<'a> Search<'_, 'a> {
                     wiring: source.wiring,
                     rectifier: rectifying.part,
                     rectifier_cooling: way.cooling,
-                    choke: Some(behind.choke.part),
+                    section: Some(Section::ChokeInput(behind.choke.part)),
                     reservoir: bank.reservoir,
                     bleeder: bleeding.choice,
                     ..blank

@@ -9,7 +9,7 @@ use crate::{
         corner::{End, Thermal, Vertex},
         operate::{OperatingPoint, diodes, operate},
         spec::Topology,
-        supply::{Body, Drawn, Rectifier, Supply},
+        supply::{Body, Drawn, Rectifier, Section, Supply},
     },
     physics::{choke::least_current, copper},
     quantity::{Celsius, Henries, Hertz, Volts},
@@ -194,7 +194,7 @@ impl<'a> Search<'_, 'a> {
             frequency_hz: self.frequency_hz,
             source: behind.fed.option.source,
             rectifier,
-            choke: Some(choke_of(behind.choke.part)),
+            section: Some(Section::ChokeInput(choke_of(behind.choke.part))),
             bank: bank.bank,
             load_a: load_span(self.asked, &Auxiliary::default()),
             air: air_of(self.asked),
@@ -243,7 +243,7 @@ impl<'a> Search<'_, 'a> {
         for (thermal, rectifier) in [(Thermal::Cold, first.numbers), (Thermal::Hot, rectifying.coolest)] {
             let supply = Supply { rectifier, load_a, ..supply };
             let Ok(idle) = operate(&supply, Vertex { thermal, ..IDLE }) else { return Quick::Fails };
-            let least_a = idle.choke.map_or(0.0, |one| one.least_a);
+            let least_a = idle.section.and_then(|one| one.choke_a).map_or(0.0, |[least, _]| least);
             if least_a <= 0.0 {
                 note("choke-continuity", choke, 0.0, 1e-3, Unit::Amps, 1.0 + 1e-3, &idle);
                 return Quick::Fails;

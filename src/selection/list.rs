@@ -84,7 +84,7 @@ impl<'s, 'a> Search<'s, 'a> {
             topology: self.topology,
             rectifier: rectifier.part,
             rectifier_cooling: rectifier.coolings.first()?.0,
-            choke: None,
+            section: None,
             reservoir: self.banks.first()?.reservoir,
             bleeder: None,
             regulation: None,

@@ -50,7 +50,7 @@ impl<'a> Search<'_, 'a> {
             frequency_hz: self.frequency_hz,
             source: train.opened.source.source,
             rectifier: train.rectifying.ways.first()?.numbers,
-            choke: None,
+            section: None,
             bank: train.bank.bank,
             load_a: train.fit.load_a,
             air: air_of(self.asked),
@@ -230,7 +230,8 @@ impl<'a> Search<'_, 'a> {
         // With every harmonic divided by the least multiplier the equivalent current is the greatest it can be.
         let clear = current.bank_rms_a <= bank.equivalent_limit_a * bank.least_multiplier;
         let table = bank.multipliers.as_ref().filter(|_| !clear);
-        let equivalent_a = table.and_then(|table| ripple::at(part, table, current));
+        let equivalent_a =
+            table.and_then(|table| ripple::of_bank((Position::Reservoir, part), table, current));
         if let Some(applied) = equivalent_a
             && applied > bank.equivalent_limit_a * (1.0 + 1e-9)
         {

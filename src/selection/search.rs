@@ -41,21 +41,29 @@ use super::{
 pub struct Circuit {
     /// Topology.
     pub topology: Topology,
-    /// Whether a choke stands between rectifier and reservoir.
-    pub choked: bool,
+    /// What stands there beside the reservoir.
+    pub second: Option<Section>,
 }
 
-/// Every circuit that a requirement allows one of its rails, in the order of its topologies; each with a choke after it without.
+/// Whether a second section is built behind a rectifier: a choke input behind a full-wave one, the others behind any but doublers
+/// and pairs.
+pub fn follows(section: Section, topology: Topology) -> bool {
+    match topology {
+        Topology::Bridge | Topology::CentreTap => true,
+        Topology::HalfWave => section != Section::ChokeInput,
+        _ => false,
+    }
+}
+
+/// Every circuit that a requirement allows one of its rails, in the order of its topologies; each with a section after it without.
 ///
-/// A choke input feeds an unregulated rail that stands alone, behind a full-wave rectifier.
+/// A second section feeds an unregulated rail that stands alone.
 pub fn circuits(requirement: &Requirement, rail: &Rail) -> Vec<Circuit> {
-    let chokes = requirement.sections.contains(&Section::ChokeInput)
-        && requirement.rails.len() == 1
-        && rail.regulation == Regulation::None;
+    let alone = requirement.rails.len() == 1 && rail.regulation == Regulation::None;
+    let sections = if alone { requirement.sections.as_slice() } else { &[] };
     let each = |topology| {
-        let choked = chokes && matches!(topology, Topology::Bridge | Topology::CentreTap);
-        std::iter::once(Circuit { topology, choked: false })
-            .chain(choked.then_some(Circuit { topology, choked: true }))
+        let built = sections.iter().copied().filter(move |&section| follows(section, topology));
+        std::iter::once(None).chain(built.map(Some)).map(move |second| Circuit { topology, second })
     };
     requirement.topologies.iter().map(|&one| circuit_topology(one)).flat_map(each).collect()
 }
@@ -139,8 +147,8 @@ pub struct Search<'s, 'a> {
     pub(super) listed: Tally,
     /// Any assembly at all, whose fields are then replaced.
     pub(super) blank: Option<Assembly<'a>>,
-    /// Whether a choke stands between rectifier and reservoir.
-    pub(super) choked: bool,
+    /// What stands between winding and output beside the reservoir.
+    pub(super) second: Option<Section>,
     /// The other rail of the transformer, where it is to feed two.
     pub(super) mate: Option<Mate<'a>>,
     /// The same as plain numbers.
@@ -155,7 +163,7 @@ impl<'s, 'a> Search<'s, 'a> {
 
     /// The same of a rail in one circuit.
     pub fn of(asked: Asked<'a>, shop: &'s Shop<'a>, circuit: Circuit) -> Self {
-        Self { choked: circuit.choked, ..Self::new(asked, shop, circuit.topology) }
+        Self { second: circuit.second, ..Self::new(asked, shop, circuit.topology) }
     }
 
     /// The same of a rail that shares its transformer with another, which is taken as alike but for its load.
@@ -192,7 +200,7 @@ impl<'s, 'a> Search<'s, 'a> {
                 high: frequency * (1.0 + mains.frequency_tolerance.0),
             },
             listed: Tally::default(),
-            choked: false,
+            second: None,
             mate,
             beside: mate.map(|mate| assumed(asked, mate)),
         };
@@ -247,7 +255,7 @@ impl<'s, 'a> Search<'s, 'a> {
 
     /// The circuit.
     pub fn circuit(&self) -> Circuit {
-        Circuit { topology: self.topology, choked: self.choked }
+        Circuit { topology: self.topology, second: self.second }
     }
 
     /// Runs the search for the best, with a mains fuse, that does without a transformer or a regulator.
@@ -290,8 +298,10 @@ impl<'s, 'a> Search<'s, 'a> {
     }
 
     fn go_through(&self, mut state: State<'a>) -> Outcome<'a> {
-        if self.choked {
-            return self.go_through_chokes(state);
+        match self.second {
+            Some(Section::ChokeInput) => return self.go_through_chokes(state),
+            Some(Section::Crc | Section::Clc) => return self.go_through_sections(state),
+            None => {}
         }
         // Sources by the least that anything complete behind them comes to, each opened only once its parts alone are the
         // least; of equal ones in the order of the list. A first pass that gives up early on each pair finds some design.

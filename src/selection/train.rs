@@ -133,7 +133,7 @@ impl<'a> Search<'_, 'a> {
                     topology: self.topology,
                     rectifier: rectifying.part,
                     rectifier_cooling: way.cooling,
-                    choke: None,
+                    section: None,
                     reservoir: bank.reservoir,
                     bleeder: bleeding.choice,
                     regulation: stage.regulation.map(|one| Regulation {

@@ -8,7 +8,7 @@ use crate::{
     },
     circuit::spec::Topology,
     quantity::Ohms,
-    requirement::Rail,
+    requirement::{self, Rail},
 };
 
 use super::position::Position;
@@ -49,6 +49,52 @@ pub struct Reservoir<'a> {
     pub part: &'a Electrolytic,
     /// How many.
     pub count: u32,
+}
+
+/// What stands between rectifier and output beside the reservoir.
+#[derive(Clone, Copy, Debug)]
+pub enum Section<'a> {
+    /// A choke between rectifier and reservoir: choke input.
+    ChokeInput(&'a Choke),
+    /// A resistor behind the reservoir and a second bank: CRC.
+    Crc(ResistorChoice<'a>, Reservoir<'a>),
+    /// A choke behind the reservoir and a second bank: CLC.
+    Clc(&'a Choke, Reservoir<'a>),
+}
+
+impl<'a> Section<'a> {
+    /// Which of those a requirement may allow.
+    pub fn kind(self) -> requirement::Section {
+        match self {
+            Self::ChokeInput(_) => requirement::Section::ChokeInput,
+            Self::Crc(..) => requirement::Section::Crc,
+            Self::Clc(..) => requirement::Section::Clc,
+        }
+    }
+
+    /// Its choke.
+    pub fn choke(self) -> Option<&'a Choke> {
+        match self {
+            Self::ChokeInput(choke) | Self::Clc(choke, _) => Some(choke),
+            Self::Crc(..) => None,
+        }
+    }
+
+    /// Its resistor.
+    pub fn resistor(self) -> Option<ResistorChoice<'a>> {
+        match self {
+            Self::Crc(resistor, _) => Some(resistor),
+            Self::ChokeInput(_) | Self::Clc(..) => None,
+        }
+    }
+
+    /// Its bank, where that is a second one.
+    pub fn second(self) -> Option<Reservoir<'a>> {
+        match self {
+            Self::Crc(_, bank) | Self::Clc(_, bank) => Some(bank),
+            Self::ChokeInput(_) => None,
+        }
+    }
 }
 
 /// Pass transistors beside a regulator, on its sink.
@@ -136,10 +182,10 @@ pub struct Assembly<'a> {
     pub rectifier: RectifierPart<'a>,
     /// Heat sink of the rectifier.
     pub rectifier_cooling: Option<Cooling<'a>>,
-    /// Choke between rectifier and reservoir: choke input.
-    pub choke: Option<&'a Choke>,
     /// Reservoir bank.
     pub reservoir: Reservoir<'a>,
+    /// What stands before or behind it.
+    pub section: Option<Section<'a>>,
     /// Bleeder.
     pub bleeder: Option<ResistorChoice<'a>>,
     /// Regulator stage; `None` for a raw rail.
@@ -190,6 +236,39 @@ impl<'a> Assembly<'a> {
         match self.rectifier {
             RectifierPart::Bridge(_) => 1,
             RectifierPart::Diodes(_) => crate::circuit::operate::diodes(self.topology),
+        }
+    }
+
+    /// Its choke, wherever it stands.
+    pub fn choke(&self) -> Option<&'a Choke> {
+        self.section.and_then(Section::choke)
+    }
+
+    /// The choke between rectifier and reservoir.
+    pub fn choke_input(&self) -> Option<&'a Choke> {
+        match self.section {
+            Some(Section::ChokeInput(choke)) => Some(choke),
+            _ => None,
+        }
+    }
+
+    /// The banks that stand in one rail, each with its position.
+    pub fn banks(&self) -> impl Iterator<Item = (Position, Reservoir<'a>)> {
+        let second = self.section.and_then(Section::second).map(|bank| (Position::SectionCapacitor, bank));
+        std::iter::once((Position::Reservoir, self.reservoir)).chain(second)
+    }
+
+    /// The same with another bank at a position.
+    #[must_use]
+    pub fn with_bank(self, at: Position, bank: Reservoir<'a>) -> Self {
+        match (at, self.section) {
+            (Position::SectionCapacitor, Some(Section::Crc(resistor, _))) => {
+                Self { section: Some(Section::Crc(resistor, bank)), ..self }
+            }
+            (Position::SectionCapacitor, Some(Section::Clc(choke, _))) => {
+                Self { section: Some(Section::Clc(choke, bank)), ..self }
+            }
+            _ => Self { reservoir: bank, ..self },
         }
     }
 
@@ -278,10 +357,16 @@ impl<'a> Assembly<'a> {
                 put(Position::RectifierPad, &cooling.pad.common, None, packages);
             }
         }
-        if let Some(choke) = self.choke {
+        if let Some(choke) = self.choke() {
             put(Position::SectionChoke, &choke.common, None, 1);
         }
         put(Position::Reservoir, &self.reservoir.part.common, None, self.reservoir_count());
+        if let Some(resistor) = self.section.and_then(Section::resistor) {
+            put(Position::SectionResistor, &resistor.series.common, Some(resistor.value), 1);
+        }
+        if let Some(second) = self.section.and_then(Section::second) {
+            put(Position::SectionCapacitor, &second.part.common, None, second.count);
+        }
         if let Some(bleeder) = self.bleeder {
             put(Position::Bleeder, &bleeder.series.common, Some(bleeder.value), 1);
         }

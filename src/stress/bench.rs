@@ -243,18 +243,24 @@ impl<'a> Bench<'a> {
         emf_peak_v(&self.supply.source, self.supply.mains_v)
     }
 
-    /// Greatest capacitance across the output, F: of two in series half of one.
+    /// Greatest capacitance across the output, F: of two in series half of one, of a second section both banks.
     pub fn farad_high(&self) -> f64 {
-        self.supply.across_farad(self.supply.bank.farad.high)
+        self.supply.across_farad(self.supply.bank.farad.high) + self.second_farad()
     }
 
-    /// Capacitance charged at switch-on, F: of a doubler both capacitors, of a shared transformer those of the other rail too.
+    /// Greatest capacitance of a second bank, F; none without one.
+    fn second_farad(&self) -> f64 {
+        self.supply.second_bank().map_or(0.0, |bank| bank.farad.high)
+    }
+
+    /// Capacitance charged at switch-on, F: of a doubler both capacitors, of a second section both banks, of a shared transformer
+    /// those of the other rail too.
     pub fn charged_farad(&self) -> f64 {
         let other =
             self.supply.beside.and_then(|beside| beside.parts).map_or(0.0, |(.., bank)| bank.farad.high);
         // Referred to the path by its turns, so that it holds the same energy at the path's voltage.
         let turns = self.supply.source.other_turns;
-        self.supply.stack() * self.supply.bank.farad.high + other * turns * turns
+        self.supply.stack() * self.supply.bank.farad.high + self.second_farad() + other * turns * turns
     }
 
     /// The greatest of a figure over all points, with its vertex.

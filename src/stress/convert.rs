@@ -8,6 +8,7 @@ use crate::{
         family::rectifier::ForwardPoint,
         family::transformer::{Primary, Secondary},
     },
+    circuit,
     circuit::{
         spec::Topology,
         supply::{Air, Bank, ChokeNumbers, Drawn, HeatPath, Rectifier, Source, Span, Supply},
@@ -24,9 +25,10 @@ use crate::{
 };
 
 use super::{
-    assembly::{Assembly, Cooling, RectifierPart, Reservoir, Wiring},
+    assembly::{Assembly, Cooling, RectifierPart, Reservoir, Section, Wiring},
     bench::Asked,
     position::Position,
+    resistor,
 };
 
 /// Junction temperatures up to this count as the cold end of a forward characteristic, °C.
@@ -131,14 +133,32 @@ fn wired(assembly: &Assembly<'_>) -> Result<(), Unbuildable> {
     }
 }
 
-/// Refuses a choke where none can stand: before a doubler or a half-wave rectifier, or on a shared transformer.
-fn choked(assembly: &Assembly<'_>) -> Result<(), Unbuildable> {
-    let fits = matches!(assembly.topology, Topology::Bridge | Topology::CentreTap) && assembly.mate.is_none();
-    if assembly.choke.is_none() || fits {
-        return Ok(());
+/// Refuses a second section where none can stand: behind a doubler, on a shared transformer, before a regulator; a choke input
+/// also behind a half-wave rectifier.
+fn sectioned(assembly: &Assembly<'_>) -> Result<(), Unbuildable> {
+    let Some(section) = assembly.section else { return Ok(()) };
+    let misfit = |position, why| Err(Unbuildable::Misfit { position, why });
+    let alone = assembly.mate.is_none();
+    let full_wave = matches!(assembly.topology, Topology::Bridge | Topology::CentreTap);
+    let position = match section {
+        Section::ChokeInput(_) if full_wave && alone => return Ok(()),
+        Section::ChokeInput(_) => {
+            let why = "a choke input follows a bridge or a tapped winding that feeds one rail alone";
+            return misfit(Position::SectionChoke, why);
+        }
+        Section::Crc(..) => Position::SectionResistor,
+        Section::Clc(..) => Position::SectionChoke,
+    };
+    if !(full_wave || assembly.topology == Topology::HalfWave) || !alone {
+        return misfit(
+            position,
+            "a second section follows one winding that feeds one rail alone, no doubler",
+        );
     }
-    let why = "a choke input follows a bridge or a tapped winding that feeds one rail alone";
-    Err(Unbuildable::Misfit { position: Position::SectionChoke, why })
+    if assembly.regulation.is_some() {
+        return misfit(position, "a second section feeds an unregulated rail");
+    }
+    Ok(())
 }
 
 /// The transformer as the rectifier sees it.
@@ -149,7 +169,7 @@ pub fn source_of(requirement: &Requirement, assembly: &Assembly<'_>) -> Result<S
     let first = part.primaries.first().ok_or(missing("primary connection"))?;
     let one = assembly.winding().ok_or(missing("secondary"))?;
     wired(assembly)?;
-    choked(assembly)?;
+    sectioned(assembly)?;
     let place = assembly.wiring.place();
     let resistances = winding_resistances(part, primary, place)?;
     let rated_c = Celsius(part.rise_ambient.0 + part.rated_rise.0);
@@ -300,6 +320,20 @@ pub fn choke_of(choke: &Choke) -> ChokeNumbers {
     }
 }
 
+/// The second section.
+pub fn section_of(asked: Asked<'_>, section: Section<'_>) -> circuit::supply::Section {
+    use circuit::supply::Section as Numbers;
+    match section {
+        Section::ChokeInput(choke) => Numbers::ChokeInput(choke_of(choke)),
+        Section::Crc(resistor, second) => {
+            let (low, high) = (resistor::least_ohm(asked, resistor), resistor::greatest_ohm(asked, resistor));
+            let ohm = Span { low, nominal: resistor.value.0, high };
+            Numbers::Crc(ohm, bank_of(asked, &second))
+        }
+        Section::Clc(choke, second) => Numbers::Clc(choke_of(choke), bank_of(asked, &second)),
+    }
+}
+
 /// Air around the parts.
 pub fn air_of(asked: Asked<'_>) -> Air {
     let ambient = &asked.requirement.ambient;
@@ -326,8 +360,8 @@ pub fn supply_of(asked: Asked<'_>, assembly: &Assembly<'_>, load_a: Drawn) -> Re
         },
         source: source_of(asked.requirement, assembly)?,
         rectifier: rectifier_of(asked, assembly)?,
-        choke: assembly.choke.map(choke_of),
         bank: bank_of(asked, &assembly.reservoir),
+        section: assembly.section.map(|section| section_of(asked, section)),
         load_a,
         air: air_of(asked),
         beside: None,

@@ -126,7 +126,7 @@ impl Loop {
 /// Greatest resistance of a choke between rectifier and reservoir, Ω.
 fn choke_ohm(bench: &Bench<'_>) -> f64 {
     let hot = |choke: &Choke| choke.resistance.0 * copper::factor(choke.winding_max);
-    bench.assembly.choke.map_or(0.0, hot)
+    bench.assembly.choke_input().map_or(0.0, hot)
 }
 
 /// The reservoir shorted; behind a choke input through the choke.

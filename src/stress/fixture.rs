@@ -9,7 +9,9 @@ mod stage;
 use std::collections::BTreeMap;
 
 use super::{
-    assembly::{Assembly, Cooling, Pass, RectifierPart, Regulation, Reservoir, ResistorChoice, Wiring},
+    assembly::{
+        Assembly, Cooling, Pass, RectifierPart, Regulation, Reservoir, ResistorChoice, Section, Wiring,
+    },
     bench::{Asked, Bench},
     convert::supply_of,
     registry::Rule,
@@ -45,6 +47,8 @@ pub(crate) struct Fixture {
     pub(crate) diode: DiodePart,
     pub(crate) rectifier_cooled: bool,
     pub(crate) choke: Option<Choke>,
+    /// Resistor of a CRC section with a second bank like the first.
+    pub(crate) crc: Option<f64>,
     pub(crate) capacitor: Electrolytic,
     pub(crate) count: u32,
     pub(crate) bleeder: Option<f64>,
@@ -76,6 +80,7 @@ impl Fixture {
         let cooling = Cooling { sink: &self.sink, pad: &self.pad };
         let choice =
             |ohms: f64| ResistorChoice { series: &self.resistors, value: crate::quantity::Ohms(ohms) };
+        let reservoir = Reservoir { part: &self.capacitor, count: self.count };
         Assembly {
             transformer: &self.transformer,
             primary: 0,
@@ -87,8 +92,12 @@ impl Fixture {
                 RectifierPart::Diodes(&self.diode)
             },
             rectifier_cooling: self.rectifier_cooled.then_some(cooling),
-            choke: self.choke.as_ref(),
-            reservoir: Reservoir { part: &self.capacitor, count: self.count },
+            reservoir,
+            section: match (&self.choke, self.crc) {
+                (Some(choke), _) => Some(Section::ChokeInput(choke)),
+                (None, Some(ohms)) => Some(Section::Crc(choice(ohms), reservoir)),
+                (None, None) => None,
+            },
             bleeder: self.bleeder.map(choice),
             regulation: self.regulator.as_ref().map(|part| Regulation {
                 part,

@@ -6,19 +6,21 @@ use std::sync::OnceLock;
 
 use crate::circuit::supply::Body;
 
-use super::bench::Worst;
+use super::{bench::Worst, position::Position};
 
 /// Figures of a bench that were found already.
 #[derive(Debug, Default)]
 pub struct Known {
-    ripple: OnceLock<Option<Worst>>,
+    ripple: [OnceLock<Option<Worst>>; 2],
     primary: [OnceLock<Worst>; 3],
 }
 
 impl Known {
-    /// Equivalent ripple current of the most loaded reservoir.
-    pub(super) fn ripple(&self, find: impl FnOnce() -> Option<Worst>) -> Option<Worst> {
-        *self.ripple.get_or_init(find)
+    /// Equivalent ripple current of the most loaded capacitor of the first or the second bank.
+    pub(super) fn ripple(&self, at: Position, find: impl FnOnce() -> Option<Worst>) -> Option<Worst> {
+        let [first, second] = &self.ripple;
+        let one = if at == Position::SectionCapacitor { second } else { first };
+        *one.get_or_init(find)
     }
 
     /// Greatest primary current as a body sees the load.
@@ -51,7 +53,7 @@ mod tests {
         let fixture = Fixture::regulated();
         let bench = fixture.bench();
         let (ripple_a, primary_a) = (
-            ripple::equivalent(&bench).unwrap().value,
+            ripple::equivalent(&bench, Position::Reservoir).unwrap().value,
             winding::greatest_primary_a(&bench, Body::Heavy).value,
         );
         let mut copy = bench.clone();
@@ -59,8 +61,8 @@ mod tests {
             point.bank_rms_a *= 2.0;
             point.primary_load_rms_a *= 2.0;
         }
-        assert!(ripple::equivalent(&copy).unwrap().value > 1.2 * ripple_a);
+        assert!(ripple::equivalent(&copy, Position::Reservoir).unwrap().value > 1.2 * ripple_a);
         assert!(winding::greatest_primary_a(&copy, Body::Heavy).value > 1.5 * primary_a);
-        assert_relative_eq!(ripple::equivalent(&bench).unwrap().value, ripple_a);
+        assert_relative_eq!(ripple::equivalent(&bench, Position::Reservoir).unwrap().value, ripple_a);
     }
 }

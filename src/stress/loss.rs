@@ -43,7 +43,7 @@ pub fn at(bench: &Bench<'_>, point: &OperatingPoint, load_a: f64) -> f64 {
     let core_w =
         if assembly.is_second() { 0.0 } else { point.copper_w + point.iron_w + of_limiter_w(bench, point) };
     let diode_w = if assembly.is_second_of_tap() { 0.0 } else { point.diode_w };
-    core_w + diode_w + point.bank_w + point.choke_w() + point.mean_v * point.load_a - delivered_w
+    core_w + diode_w + point.bank_w + point.section_w() + point.mean_v * point.load_a - delivered_w
 }
 
 /// Loss of the inrush limiter at a point, hot, W; nothing without one.

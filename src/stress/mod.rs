@@ -11,7 +11,7 @@ pub(crate) mod fixture;
 pub mod junction;
 pub mod known;
 pub mod loss;
-mod overload;
+pub mod overload;
 pub mod pass_choice;
 pub mod pass_point;
 pub mod position;

@@ -1,4 +1,5 @@
-//! The rail with its output shorted behind a regulator: the current limit's most, for as long as it takes.
+//! The rail with its output shorted behind what limits the current, for as long as it takes: a regulator's limit, or the
+//! resistance of a second section.
 //!
 //! Knows no limit; two rules share it. Exact: the circuit is solved anew at that current.
 
@@ -8,7 +9,7 @@ use crate::circuit::{
     supply::{Drawn, Supply},
 };
 
-use super::{bench::Bench, fault::Fault, pass_point::PassNumbers};
+use super::{bench::Bench, fault::Fault, pass_point::PassNumbers, surge};
 
 /// The rail at its greatest current limit.
 #[derive(Clone, Debug, PartialEq)]
@@ -21,9 +22,11 @@ pub(super) struct Overload {
     pub(super) load_a: f64,
 }
 
-/// Output shorted, mains high, windings hot; `None` for a raw rail.
+/// Output shorted, mains high, windings hot; `None` for a raw rail with nothing between reservoir and output.
 pub(super) fn shorted_output(bench: &Bench<'_>) -> Option<Overload> {
-    let regulation = bench.assembly.regulation.as_ref()?;
+    let Some(regulation) = bench.assembly.regulation.as_ref() else {
+        return surge::section_ohm(&bench.supply).map(|(ohm, _)| through(bench, ohm));
+    };
     let own_a = regulation.part.limit_max.0;
     // Pass transistors add what their limit transistor leaves them.
     let stage_a = regulation
@@ -31,23 +34,57 @@ pub(super) fn shorted_output(bench: &Bench<'_>) -> Option<Overload> {
         .as_ref()
         .map_or(own_a, |pass| PassNumbers::of(bench.asked, pass).limit_total_a(own_a));
     let load_a = stage_a + bench.auxiliary.ground_a + bench.auxiliary.bleeder_a;
-    let supply = Supply { load_a: Drawn::steady(load_a), ..bench.supply };
-    let vertex = Vertex {
-        mains: End::High,
-        load: End::High,
-        frequency: End::Low,
-        thermal: Thermal::Hot,
-        emf: End::High,
-        capacitance: End::High,
-        esr: End::Low,
-        drop: End::Low,
-        leakage: End::Low,
-        others: None,
-    };
-    let point = operate(&supply, vertex).ok().filter(|point| point.settled);
+    Some(drawing(bench, load_a))
+}
+
+/// Heat of a second section's resistor or choke with the output shorted, W; `None` without one.
+pub fn shorted_section_w(bench: &Bench<'_>) -> Option<f64> {
+    let (ohm, _) = surge::section_ohm(&bench.supply)?;
+    Some(ohm * through(bench, ohm).load_a.powi(2))
+}
+
+/// Where the most current flows.
+const VERTEX: Vertex = Vertex {
+    mains: End::High,
+    load: End::High,
+    frequency: End::Low,
+    thermal: Thermal::Hot,
+    emf: End::High,
+    capacitance: End::High,
+    esr: End::Low,
+    drop: End::Low,
+    leakage: End::Low,
+    others: None,
+};
+
+/// Halvings after which the current through a resistance is known.
+const HALVINGS: u32 = 40;
+
+/// The reservoir discharged into a short through a resistance: its mean over the resistance is what is drawn.
+///
+/// The mean falls as more is drawn, so halving finds it; the greater end is taken.
+fn through(bench: &Bench<'_>, ohm: f64) -> Overload {
+    let alone = Supply { section: None, ..bench.supply };
+    let (mut least_a, mut most_a) = (0.0, bench.no_load_peak_v() / ohm.max(1e-3));
+    for _ in 0..HALVINGS {
+        let middle_a = 0.5 * (least_a + most_a);
+        let point = operate(&Supply { load_a: Drawn::steady(middle_a), ..alone }, VERTEX);
+        if point.is_ok_and(|point| point.mean_v > middle_a * ohm) {
+            least_a = middle_a;
+        } else {
+            most_a = middle_a;
+        }
+    }
+    drawing(bench, most_a)
+}
+
+/// The rail with a steady current drawn from its reservoir.
+fn drawing(bench: &Bench<'_>, load_a: f64) -> Overload {
+    let supply = Supply { section: None, load_a: Drawn::steady(load_a), ..bench.supply };
+    let point = operate(&supply, VERTEX).ok().filter(|point| point.settled);
     let fault = point.as_ref().map_or(Fault { primary_a: 0.0, path_a: 0.0 }, |point| Fault {
         primary_a: point.primary_load_rms_a,
         path_a: point.path_rms_a,
     });
-    Some(Overload { point, fault, load_a })
+    Overload { point, fault, load_a }
 }

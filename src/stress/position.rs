@@ -19,10 +19,14 @@ pub enum Position {
     RectifierSink,
     /// Interface between rectifier and sink.
     RectifierPad,
-    /// Filter choke between rectifier and reservoir.
+    /// Filter choke before or behind the reservoir.
     SectionChoke,
     /// Reservoir bank.
     Reservoir,
+    /// Resistor between the reservoir and a second bank.
+    SectionResistor,
+    /// Second bank behind the resistor or choke.
+    SectionCapacitor,
     /// Bleeder resistor.
     Bleeder,
     /// Regulator.
@@ -57,7 +61,7 @@ pub enum Position {
 
 impl Position {
     /// All positions, in the order of the current's path.
-    pub const ALL: [Self; 25] = [
+    pub const ALL: [Self; 27] = [
         Self::PrimaryFuse,
         Self::InrushLimiter,
         Self::Transformer,
@@ -68,6 +72,8 @@ impl Position {
         Self::RectifierPad,
         Self::SectionChoke,
         Self::Reservoir,
+        Self::SectionResistor,
+        Self::SectionCapacitor,
         Self::Bleeder,
         Self::Regulator,
         Self::RegulatorSink,
@@ -98,6 +104,8 @@ impl Position {
             Self::RectifierPad => "rectifier-pad",
             Self::SectionChoke => "section-choke",
             Self::Reservoir => "reservoir",
+            Self::SectionResistor => "section-resistor",
+            Self::SectionCapacitor => "section-capacitor",
             Self::Bleeder => "bleeder",
             Self::Regulator => "regulator",
             Self::RegulatorSink => "regulator-sink",
@@ -127,9 +135,10 @@ impl Position {
             Self::Rectifier | Self::ReverseDiode | Self::ClampDiode => "D",
             Self::RectifierSink | Self::RegulatorSink => "HS",
             Self::RectifierPad | Self::RegulatorPad => "TP",
-            Self::Reservoir | Self::InputCapacitor | Self::OutputCapacitor => "C",
+            Self::Reservoir | Self::SectionCapacitor | Self::InputCapacitor | Self::OutputCapacitor => "C",
             Self::PassTransistor | Self::LimitTransistor => "Q",
-            Self::Ballast
+            Self::SectionResistor
+            | Self::Ballast
             | Self::Drive
             | Self::Bleeder
             | Self::SetUpper
@@ -152,6 +161,8 @@ impl Position {
             Self::RectifierPad => "rectifier interface pad",
             Self::SectionChoke => "filter choke",
             Self::Reservoir => "reservoir capacitor",
+            Self::SectionResistor => "section resistor",
+            Self::SectionCapacitor => "second capacitor",
             Self::Bleeder => "bleeder",
             Self::Regulator => "regulator",
             Self::RegulatorSink => "regulator heat sink",

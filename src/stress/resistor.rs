@@ -4,7 +4,7 @@
 
 use crate::{
     catalog::{Regulator, ResistorSeries},
-    circuit::supply::Body,
+    circuit::supply::{Body, Section},
     physics::{
         bleeder,
         preferred::Series,
@@ -12,7 +12,7 @@ use crate::{
         resistor,
     },
     policy::LimitKind,
-    quantity::{Amps, Celsius, Farads, Ohms, Ratio, Volts, Watts},
+    quantity::{Amps, Celsius, Farads, Ohms, Ratio, Seconds, Volts, Watts},
 };
 
 use super::{
@@ -67,7 +67,7 @@ pub fn power_rating(asked: Asked<'_>, series: &ResistorSeries) -> f64 {
 }
 
 /// Greatest value of the series not above a bound and not above the series' end.
-fn largest_value(series: &ResistorSeries, bound_ohm: f64) -> Option<Ohms> {
+pub fn largest_value(series: &ResistorSeries, bound_ohm: f64) -> Option<Ohms> {
     let most = bound_ohm.min(series.to.0);
     let value = values_of(series)?.at_or_below(most)?;
     (value >= series.from.0 * (1.0 - 1e-9)).then_some(Ohms(value))
@@ -194,6 +194,28 @@ pub fn choose_bleeder<'a>(
     Some(ResistorChoice { series, value })
 }
 
+/// The same behind a resistance that stands between two banks, their greatest capacitances given: the largest value whose time
+/// the law of both allows.
+pub fn choose_bleeder_of_two<'a>(
+    asked: Asked<'_>,
+    series: &'a ResistorSeries,
+    banks: (Farads, Farads),
+    between: Ohms,
+    no_load_peak: Volts,
+) -> Option<ResistorChoice<'a>> {
+    let parameters = &asked.policy.parameters;
+    let mut choice = choose_bleeder(asked, series, Farads(banks.0.0 + banks.1.0), no_load_peak)?;
+    loop {
+        let across = Ohms(greatest_ohm(asked, choice));
+        let to = parameters.discharge_voltage;
+        let time = bleeder::discharge_time_of_two(across, between, banks, no_load_peak, to);
+        if time.0 <= parameters.discharge_time.0 {
+            return Some(choice);
+        }
+        choice.value = largest_value(series, choice.value.0 * (1.0 - 1e-6))?;
+    }
+}
+
 /// A resistor in its place, with the greatest voltage across it.
 #[derive(Clone, Copy, Debug)]
 pub struct Loaded<'a> {
@@ -203,6 +225,22 @@ pub struct Loaded<'a> {
     pub choice: ResistorChoice<'a>,
     /// Greatest voltage across it, V.
     pub volts: f64,
+}
+
+/// Time within which a resistance across the output alone discharges the banks of a rail; see the two laws it takes.
+pub fn discharge_time(bench: &Bench<'_>, across: Ohms, from: Volts, to: Volts) -> Seconds {
+    let supply = &bench.supply;
+    let between = match supply.section {
+        Some(Section::Crc(ohm, second)) => Some((ohm.high, second)),
+        // The choke's own inductance is soon spent beside the bleeder's resistance.
+        Some(Section::Clc(choke, second)) => Some((choke.ohm_20, second)),
+        Some(Section::ChokeInput(_)) | None => None,
+    };
+    let Some((ohm, second)) = between else {
+        return bleeder::discharge_time(across, Farads(bench.farad_high()), from, to);
+    };
+    let banks = (Farads(supply.bank.farad.high), Farads(second.farad.high));
+    bleeder::discharge_time_of_two(across, Ohms(ohm), banks, from, to)
 }
 
 /// The resistors around the regulator, each with its greatest voltage.

@@ -1,4 +1,4 @@
-//! Equivalent ripple current of the most loaded reservoir.
+//! Equivalent ripple current of the most loaded capacitor of a bank.
 //!
 //! Knows no limit; the rules on ripple, core temperature and life share it.
 
@@ -9,33 +9,47 @@ use crate::{
     quantity::{Amps, Hertz, Ratio},
 };
 
-use super::bench::{Bench, Worst};
+use super::{
+    assembly::Reservoir,
+    bench::{Bench, Worst},
+    position::Position,
+};
 
 /// Harmonics counted one by one; what they leave is counted at the multiplier of the highest.
 const HARMONICS: u32 = 20;
 
-/// Greatest equivalent ripple current of the most loaded capacitor over all points, A; `None` where the part states no
+/// Greatest equivalent ripple current of the most loaded capacitor of the bank at a position over all points, A; `None` where the part states no
 /// multipliers.
 ///
 /// A point is computed only where `I_rms / k_min`, an upper bound of its equivalent current, exceeds the greatest so far;
 /// `k_min` is the least multiplier from the lowest harmonic upward.
-pub fn equivalent(bench: &Bench<'_>) -> Option<Worst> {
-    bench.known.ripple(|| greatest(bench))
+pub fn equivalent(bench: &Bench<'_>, at: Position) -> Option<Worst> {
+    bench.known.ripple(at, || greatest(bench, at))
 }
 
-fn greatest(bench: &Bench<'_>) -> Option<Worst> {
-    let part = bench.assembly.reservoir.part;
+/// rms ripple current of the bank at a position, A.
+pub fn bank_rms_a(point: &OperatingPoint, at: Position) -> f64 {
+    match at {
+        Position::SectionCapacitor => point.section.and_then(|one| one.second_rms_a).unwrap_or(0.0),
+        _ => point.bank_rms_a,
+    }
+}
+
+fn greatest(bench: &Bench<'_>, at: Position) -> Option<Worst> {
+    let (_, bank) = bench.assembly.banks().find(|(position, _)| *position == at)?;
+    let part = bank.part;
     let table = multipliers(part)?;
     let least = least_factor(bench, part, &table)?;
-    let share = share(bench);
+    let share = share(bench, &bank);
+    let rms_a = |point: &OperatingPoint| bank_rms_a(point, at);
     let mut order: Vec<&OperatingPoint> = bench.points_of(Body::Heavy).iter().collect();
-    order.sort_by(|a, b| b.bank_rms_a.total_cmp(&a.bank_rms_a).then_with(|| a.vertex.cmp(&b.vertex)));
+    order.sort_by(|a, b| rms_a(b).total_cmp(&rms_a(a)).then_with(|| a.vertex.cmp(&b.vertex)));
     let mut worst: Option<Worst> = None;
     for point in order {
-        if worst.is_some_and(|found| point.bank_rms_a / least * share < found.value) {
+        if worst.is_some_and(|found| rms_a(point) / least * share < found.value) {
             break;
         }
-        let value = at(part, &table, point)? * share;
+        let value = of_bank((at, part), &table, point)? * share;
         let beats = worst.is_none_or(|found| {
             value > found.value || (value.total_cmp(&found.value).is_eq() && point.vertex < found.vertex)
         });
@@ -67,23 +81,29 @@ pub fn multipliers(part: &Electrolytic) -> Option<Multipliers> {
 }
 
 /// Share of the bank's current that the most loaded capacitor takes.
-pub fn share(bench: &Bench<'_>) -> f64 {
-    let count = bench.assembly.reservoir.count;
+pub fn share(bench: &Bench<'_>, bank: &Reservoir<'_>) -> f64 {
+    let count = bank.count;
     let imbalance = if count > 1 { bench.asked.policy.parameters.parallel_imbalance } else { 1.0 };
     imbalance / f64::from(count)
 }
 
 /// Equivalent current of the whole bank at one point, A. Below the maker's table its first multiplier is held.
-pub fn at(part: &Electrolytic, table: &Multipliers, point: &OperatingPoint) -> Option<f64> {
+pub fn of_bank(
+    (at, part): (Position, &Electrolytic),
+    table: &Multipliers,
+    point: &OperatingPoint,
+) -> Option<f64> {
     let first_hz = part.ripple_multipliers.first()?.0.0;
-    let harmonics: Vec<(Hertz, Amps)> = point
-        .state
-        .capacitor_harmonics(HARMONICS)
+    let currents = match at {
+        Position::SectionCapacitor => point.state.second_harmonics(HARMONICS),
+        _ => point.state.capacitor_harmonics(HARMONICS),
+    };
+    let harmonics: Vec<(Hertz, Amps)> = currents
         .iter()
         .map(|harmonic| {
             let frequency = (f64::from(harmonic.order) * point.frequency_hz).max(first_hz);
             (Hertz(frequency), Amps(harmonic.rms_a()))
         })
         .collect();
-    Some(ripple::equivalent(Amps(point.bank_rms_a), &harmonics, table).ok()?.0)
+    Some(ripple::equivalent(Amps(bank_rms_a(point, at)), &harmonics, table).ok()?.0)
 }

@@ -9,10 +9,10 @@ use crate::{
     circuit::{
         general::switch_on::{self, Conditions},
         spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Topology, Winding},
-        supply::Supply,
+        supply::{Bank, Section, Supply},
     },
     physics::{
-        choke::switch_on_crest,
+        choke::{clc_crests, switch_on_crest},
         copper,
         diode::{Line, surge_on_basis},
     },
@@ -22,6 +22,7 @@ use crate::{
 use super::{
     bench::{Bench, emf_peak_v},
     junction,
+    position::Position,
 };
 
 /// State of the inrush limiter at switch-on.
@@ -95,20 +96,22 @@ impl Path {
     /// ```text
     /// i_pk = (V_pk − n V_0 + r I)/R,   ∫i² ≤ min(i_pk² T/4, i_pk (C V_pk + I T/2))
     /// ```
-    /// `V_pk` no-load peak · `n V_0` thresholds in the path · `r` least ESR · `I` greatest load · `R` source, slopes and `r` ·
-    /// `T` longest period · `C` greatest capacitance. Leakage inductance is left out, as at the low end of the box; so the peak is
+    /// `V_pk` no-load peak · `n V_0` thresholds in the path · `r` least ESR (beside it a second section's least resistance and the
+    /// ESR behind it) · `I` greatest load · `R` source, slopes and `r` · `T` longest period · `C` greatest capacitance (of a
+    /// second section both banks). Leakage inductance is left out, as at the low end of the box; so the peak is
     /// attained, at the peak of the mains, and the integral is an upper bound at every phase. Source: Ohm; derived.
     fn bound(&self, bench: &Bench<'_>) -> FirstHalfCycle {
         let supply = &bench.supply;
         let peak_v = bench.emf_peak_v();
-        let (esr_ohm, load_a) = (supply.bank.esr_ohm.low, supply.load_a.high);
+        let (esr_ohm, load_a) = (least_esr_ohm(supply), supply.load_a.high);
         // The load of a doubler may charge a capacitor backwards by as much as a diode's drop before its diode conducts.
         let backwards_v = (supply.stack() - 1.0) * self.threshold_v;
         let driving_v = (peak_v - self.count * self.threshold_v + backwards_v).max(0.0);
         let ohms = self.source_ohm + self.count * self.slope_ohm + esr_ohm;
         let peak_a = (driving_v + esr_ohm * load_a) / ohms;
         let half_s = 0.5 / supply.frequency_hz.low;
-        let charge = supply.bank.farad.high * peak_v + load_a * half_s;
+        let farad = supply.bank.farad.high + supply.second_bank().map_or(0.0, |bank| bank.farad.high);
+        let charge = farad * peak_v + load_a * half_s;
         FirstHalfCycle { peak_a, integral_a2s: peak_a * (peak_a * half_s / 2.0).min(charge), bound: true }
     }
 
@@ -119,7 +122,7 @@ impl Path {
         Some(FirstHalfCycle { peak_a: found.peak_a, integral_a2s: found.i2t_half_cycle_a2s, bound: false })
     }
 
-    /// The circuit that is switched on. A choke between rectifier and reservoir saturates and is left out.
+    /// The circuit that is switched on.
     fn spec(&self, bench: &Bench<'_>) -> Spec {
         let supply = &bench.supply;
         Spec {
@@ -136,16 +139,37 @@ impl Path {
                 leakage: Henries(0.0),
             },
             diode: Diode { threshold: Volts(self.threshold_v), slope: Ohms(self.slope_ohm) },
-            output: Branch {
-                filter: Filter::Reservoir(Capacitor {
-                    capacitance: Farads(supply.bank.farad.high),
-                    esr: Ohms(supply.bank.esr_ohm.low),
-                }),
-                load: Load::Current(Amps(supply.load_a.high)),
-            },
+            output: Branch { filter: charged(supply), load: Load::Current(Amps(supply.load_a.high)) },
             negative: None,
         }
     }
+}
+
+/// Least resistance between rectifier and charge, Ω: the bank's ESR, beside it that of a second bank and what stands before it.
+fn least_esr_ohm(supply: &Supply) -> f64 {
+    let own = supply.bank.esr_ohm.low;
+    let beside = section_ohm(supply).map(|(ohm, second)| ohm + second.esr_ohm.low);
+    beside.map_or(own, |beside| own * beside / (own + beside))
+}
+
+/// Least resistance before a second bank, Ω, and the bank; a choke saturates and leaves its winding at the least ambient.
+pub(super) fn section_ohm(supply: &Supply) -> Option<(f64, Bank)> {
+    match supply.section? {
+        Section::ChokeInput(_) => None,
+        Section::Crc(ohm, second) => Some((ohm.low, second)),
+        Section::Clc(choke, second) => {
+            Some((choke.ohm_20 * copper::factor(Celsius(supply.air.cold_c)), second))
+        }
+    }
+}
+
+/// The capacitors as they charge fastest. A choke between rectifier and reservoir saturates and is left out, of one behind
+/// the reservoir its resistance is left.
+fn charged(supply: &Supply) -> Filter {
+    let most = |bank: &Bank| Capacitor { capacitance: Farads(bank.farad.high), esr: Ohms(bank.esr_ohm.low) };
+    let first = most(&supply.bank);
+    section_ohm(supply)
+        .map_or(Filter::Reservoir(first), |(ohm, second)| Filter::Crc(first, Ohms(ohm), most(&second)))
 }
 
 /// The circuit as it is switched on at its worst: mains high, EMF high, windings cold, reservoir empty, diodes at their least;
@@ -168,10 +192,11 @@ pub fn switched(bench: &Bench<'_>, limiter: Limiter) -> (Spec, Conditions) {
 pub(super) fn whole_charging_a2s(bench: &Bench<'_>, limiter: Limiter) -> f64 {
     let alone = |supply: &Supply| {
         let path = Path::of(supply, source_ohm(bench, supply, limiter));
-        let ohms = path.source_ohm + path.count * path.slope_ohm + supply.bank.esr_ohm.low;
+        let ohms = path.source_ohm + path.count * path.slope_ohm + least_esr_ohm(supply);
         let peak_v = emf_peak_v(&supply.source, supply.mains_v);
+        let second_farad = supply.second_bank().map_or(0.0, |bank| bank.farad.high);
         // Of a doubler each of the two is charged through the winding.
-        supply.stack() * supply.bank.farad.high * peak_v * peak_v / (2.0 * ohms)
+        (supply.stack() * supply.bank.farad.high + second_farad) * peak_v * peak_v / (2.0 * ohms)
     };
     let own = alone(&bench.supply);
     let other = bench.supply.beside.map_or(0.0, |beside| {
@@ -183,12 +208,22 @@ pub(super) fn whole_charging_a2s(bench: &Bench<'_>, limiter: Limiter) -> f64 {
     (own.sqrt() + other.sqrt()).powi(2)
 }
 
-/// What a choke input may charge the capacitor to at switch-on, V; nothing without a choke.
-pub fn overshoot_v(bench: &Bench<'_>) -> f64 {
+/// What a choke may charge the bank at a position to at switch-on, V; nothing without a choke.
+pub fn overshoot_v(bench: &Bench<'_>, at: Position) -> f64 {
     let supply = &bench.supply;
     let (peak, mains) = (Volts(bench.emf_peak_v()), Hertz(supply.frequency_hz.low));
     let farad = Farads(supply.bank.farad.low * supply.bank.farad_cold_ratio.min(1.0));
-    supply.choke.map_or(0.0, |choke| switch_on_crest(peak, Henries(choke.henry.low), farad, mains).0)
+    match supply.section {
+        Some(Section::ChokeInput(choke)) => switch_on_crest(peak, Henries(choke.henry.low), farad, mains).0,
+        Some(Section::Clc(choke, second)) => {
+            let cold = copper::factor(Celsius(supply.air.cold_c));
+            let ring = (Henries(choke.henry.high), Ohms(choke.ohm_20 * cold + second.esr_ohm.low));
+            let banks = (farad, Farads(second.farad.high));
+            let [before, behind] = clc_crests(peak, ring, banks);
+            if at == Position::SectionCapacitor { behind.0 } else { before.0 }
+        }
+        Some(Section::Crc(..)) | None => 0.0,
+    }
 }
 
 /// Resistance of windings at the least ambient, mains and limiter, referred to the path, Ω.

@@ -23,7 +23,7 @@ fn polarised(assembly: &Assembly<'_>, position: Position) -> bool {
     let stage = assembly.regulation.as_ref();
     match position {
         // Reservoirs are aluminium electrolytics.
-        Position::Reservoir => true,
+        Position::Reservoir | Position::SectionCapacitor => true,
         Position::InputCapacitor => stage.and_then(|stage| stage.input).is_some_and(small),
         Position::OutputCapacitor => stage.and_then(|stage| stage.output).is_some_and(small),
         _ => false,
@@ -37,7 +37,8 @@ pub(super) fn drawing(inputs: Inputs<'_>, rail: &RailReview<'_>, parts: &[PartRo
     let mains = &inputs.requirement.mains;
     let volts = |value: f64| Figure::new(value, Unit::Volts);
     let nominal = rail.nominal.as_ref();
-    let choked = bench.assembly.choke.is_some();
+    let choked = bench.assembly.choke_input().is_some();
+    let sectioned = bench.assembly.section.is_some();
     let rows = parts.iter().filter(|part| part.rail == rail.record.rail);
     Drawing {
         rectifier: match bench.assembly.topology {
@@ -74,9 +75,9 @@ pub(super) fn drawing(inputs: Inputs<'_>, rail: &RailReview<'_>, parts: &[PartRo
             .collect(),
         mains: format!("{}, {}", mains.voltage.to_exact_text(), mains.frequency.to_exact_text()),
         emf_rms: nominal.and_then(|point| volts(point.emf_peak_v / std::f64::consts::SQRT_2)),
-        // Behind a choke input there is no raw voltage but the output's own, and no ripple before the choke to tell.
-        raw_mean: nominal.filter(|_| !choked).and_then(|point| volts(point.mean_v)),
-        ripple_pp: nominal.filter(|_| !choked).and_then(|point| volts(point.crest_v - point.valley_v)),
+        // Behind a section what is known of the output is its own, not that of the raw voltage before it.
+        raw_mean: nominal.filter(|_| !sectioned).and_then(|point| volts(point.mean_v)),
+        ripple_pp: nominal.filter(|_| !sectioned).and_then(|point| volts(point.crest_v - point.valley_v)),
         output: match &bench.output {
             Some(output) => volts(output.set_v),
             None => nominal.and_then(|point| volts(point.mean_v)),

@@ -60,7 +60,7 @@ pub(super) fn of_rail(rail: &RailReview<'_>) -> (Vec<HarmonicRow>, bool) {
         + point.copper_w
         + point.diode_w
         + point.bank_w
-        + point.choke_w()
+        + point.section_w()
         + point.iron_w;
     let limited = rail.bench.supply.mains_v.nominal >= CLASS_A_MAINS_MIN_V && class_a_applies(Watts(taken_w));
     (rows(&harmonics), limited)

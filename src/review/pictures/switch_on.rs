@@ -15,6 +15,7 @@ use crate::{
         recompute::RailReview,
     },
     stress::{
+        assembly::Section,
         surge::{Limiter, switched},
         verdict::Verdict,
     },
@@ -54,11 +55,12 @@ pub(super) fn switch_on(rail: &RailReview<'_>) -> Option<SwitchOnCurves> {
     let levels = limit
         .and_then(|limit| Figure::new(limit, Unit::Amps))
         .map(|at| Level { name: String::from("limit of the surge"), at });
-    let left_out = match rail.bench.assembly.choke {
-        Some(_) => {
+    let left_out = match rail.bench.assembly.section {
+        Some(Section::ChokeInput(_)) => {
             " The choke saturates and is left out, which lets the output rise farther and faster than it will."
         }
-        None => "",
+        Some(Section::Clc(..)) => " The choke saturates and leaves its resistance.",
+        Some(Section::Crc(..)) | None => "",
     };
     let words = "Switched on at the peak of the EMF with the reservoir empty: mains and EMF at their high ends, windings at the \
                  least ambient, diodes at their least drop, leakage inductance left out.";

@@ -11,18 +11,25 @@ use crate::{
         figure::Unit,
         recompute::{RailReview, Recomputed},
     },
-    stress::{assembly::Assembly, position::Position},
+    stress::{
+        assembly::{Assembly, Section},
+        position::Position,
+    },
 };
 
 /// Rows of the choke.
 pub(super) fn rows(all: &Recomputed<'_>, rail: &RailReview<'_>) -> Vec<RatingRow> {
     let assembly = rail.bench.assembly;
-    let Some(part) = assembly.choke else { return Vec::new() };
+    let Some(part) = assembly.choke() else { return Vec::new() };
     let changed = |change: &dyn Fn(&mut Choke, f64)| {
         window(all, rail, |factor, judge| {
             let mut other = part.clone();
             change(&mut other, factor);
-            judge(Assembly { choke: Some(&other), ..assembly })
+            let section = match assembly.section {
+                Some(Section::Clc(_, second)) => Section::Clc(&other, second),
+                _ => Section::ChokeInput(&other),
+            };
+            judge(Assembly { section: Some(section), ..assembly })
         })
     };
     let inductance = RatingRow {

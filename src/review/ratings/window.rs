@@ -28,7 +28,7 @@ pub(super) fn rows(all: &Recomputed<'_>, rail: &RailReview<'_>, position: Positi
     match position {
         Position::Transformer => transformer(all, rail),
         Position::SectionChoke => super::choke::rows(all, rail),
-        Position::Reservoir => reservoir(all, rail),
+        Position::Reservoir | Position::SectionCapacitor => reservoir(all, rail, position),
         Position::Bleeder => bleeder(rail),
         Position::Regulator => regulator(rail),
         Position::RegulatorSink => sink(rail).into_iter().collect(),
@@ -184,15 +184,15 @@ fn transformer(all: &Recomputed<'_>, rail: &RailReview<'_>) -> Vec<RatingRow> {
     rows
 }
 
-fn reservoir(all: &Recomputed<'_>, rail: &RailReview<'_>) -> Vec<RatingRow> {
+fn reservoir(all: &Recomputed<'_>, rail: &RailReview<'_>, position: Position) -> Vec<RatingRow> {
     let assembly = rail.bench.assembly;
-    let bank = assembly.reservoir;
+    let Some((_, bank)) = assembly.banks().find(|(at, _)| *at == position) else { return Vec::new() };
     let part = bank.part;
     let mut rows = Vec::new();
     let found = window(all, rail, |factor, judge| {
         let mut other = part.clone();
         other.capacitance = other.capacitance * factor;
-        judge(Assembly { reservoir: Reservoir { part: &other, count: bank.count }, ..assembly })
+        judge(assembly.with_bank(position, Reservoir { part: &other, count: bank.count }))
     });
     let capacitance = RatingRow {
         condition: format!(
@@ -201,24 +201,24 @@ fn reservoir(all: &Recomputed<'_>, rail: &RailReview<'_>) -> Vec<RatingRow> {
             part.tolerance_minus.to_text(2),
             part.tolerance_plus.to_text(2)
         ),
-        ..row(rail, Position::Reservoir, "capacitance", "window")
+        ..row(rail, position, "capacitance", "window")
     };
     rows.extend(window_rows(&capacitance, part.capacitance.0, Unit::Farads, found));
-    if let Some(life) = stress(rail, "reservoir-life", Position::Reservoir) {
+    if let Some(life) = stress(rail, "reservoir-life", position) {
         rows.push(RatingRow {
             needed: Figure::new(part.life.0 * life.limit / life.applied, Unit::Hours),
             recorded: Figure::new(part.life.0, Unit::Hours),
             condition: format!("at {}, on the same basis", part.t_max.to_exact_text()),
-            ..row(rail, Position::Reservoir, "life", "reservoir-life")
+            ..row(rail, position, "life", "reservoir-life")
         });
     }
-    if let Some(cold) = stress(rail, "reservoir-low-temperature", Position::Reservoir) {
+    if let Some(cold) = stress(rail, "reservoir-low-temperature", position) {
         let above_k = cold.rating.map_or(0.0, |rating| cold.limit - rating);
         rows.push(RatingRow {
             bound: Bound::AtMost,
             needed: Figure::new(cold.applied - above_k, Unit::Celsius),
             recorded: Figure::new(part.t_min.0, Unit::Celsius),
-            ..row(rail, Position::Reservoir, "lower category temperature", "reservoir-low-temperature")
+            ..row(rail, position, "lower category temperature", "reservoir-low-temperature")
         });
     }
     rows

@@ -23,7 +23,7 @@ use crate::{
     },
     quantity::{Celsius, Ratio, Watts},
     stress::{
-        assembly::{Line, RectifierPart, ResistorChoice},
+        assembly::{Line, RectifierPart, ResistorChoice, Section},
         position::Position,
         verdict::{Unit as StressUnit, Verdict},
     },
@@ -242,8 +242,8 @@ fn of_line<'m>(rail: &'m RailReview<'_>, line: &Line<'_>) -> Option<Model<'m>> {
             Some(diode(line.count, air, share(rail, "regulator-reverse-diode", position, volts)?))
         }
         Position::ClampDiode => Some(diode(line.count, air, share(rail, "output-clamp", position, volts)?)),
-        Position::Reservoir => {
-            let part = assembly.reservoir.part;
+        Position::Reservoir | Position::SectionCapacitor => {
+            let part = assembly.banks().find(|(at, _)| *at == position)?.1.part;
             let used = share(rail, "reservoir-voltage", position, volts)?;
             Some(capacitor(line.count, CapacitorStyle::Electrolytic, air, part.capacitance.0, used))
         }
@@ -267,6 +267,9 @@ fn of_line<'m>(rail: &'m RailReview<'_>, line: &Line<'_>) -> Option<Model<'m>> {
             })
         }
         Position::Bleeder => resistor(rail, line, assembly.bleeder?, air, "bleeder-power"),
+        Position::SectionResistor => {
+            resistor(rail, line, assembly.section.and_then(Section::resistor)?, air, "resistor-power")
+        }
         Position::Ballast => resistor(rail, line, assembly.regulation?.pass?.ballast, air, "resistor-power"),
         Position::Drive => resistor(rail, line, assembly.regulation?.pass?.drive, air, "resistor-power"),
         Position::SetUpper => resistor(rail, line, assembly.regulation?.set?.0, air, "resistor-power"),

@@ -1,9 +1,8 @@
 //! How long the bleeder takes to discharge the reservoir.
 
 use crate::{
-    physics::bleeder::discharge_time,
     policy::Known,
-    quantity::{Farads, Ohms, Volts},
+    quantity::{Ohms, Volts},
     stress::{
         bench::Bench,
         position::Position,
@@ -21,7 +20,7 @@ pub(super) const RULE: Rule = Rule {
         why: "a reservoir without load stays charged for hours",
         worst: "C +, R +, mains +, EMF +, no load",
         limits: "only the bleeder counts; regulator and load discharge it sooner but may be absent",
-        source: "t = R C ln(V_0/V_d); time and voltage: the policy, common practice, no source",
+        source: "t = R C ln(V_0/V_d), through a second section that of its slowest motion; time and voltage: the policy, common practice, no source",
     },
     group: Group::Bleeder,
     judge,
@@ -39,12 +38,9 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         let text = format!("nothing discharges the reservoir from {peak_v:.1} V");
         return verdicts.push(tell::fact(code, Position::Bleeder, false, text));
     };
-    let time = discharge_time(
-        Ohms(resistor::greatest_ohm(bench.asked, choice)),
-        Farads(bench.farad_high()),
-        Volts(peak_v),
-        parameters.discharge_voltage,
-    );
+    let across = Ohms(resistor::greatest_ohm(bench.asked, choice));
+    let (from, to) = (Volts(peak_v), parameters.discharge_voltage);
+    let time = resistor::discharge_time(bench, across, from, to);
     let limit = parameters.discharge_time.0;
     let stress = tell::stress(code, Position::Bleeder, Unit::Seconds, Sense::AtMost, time.0, limit);
     let clause = "parameters: discharge_time".to_owned();

@@ -28,10 +28,11 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let (code, at) = (RULE.page.code, Position::SectionChoke);
-    if bench.assembly.choke.is_none() {
+    if bench.assembly.choke_input().is_none() {
         return verdicts.push(tell::idle(code, at, "the rail has no choke"));
     }
-    let least = bench.least(|point| point.choke.map_or(0.0, |one| one.least_a));
+    let least =
+        bench.least(|point| point.section.and_then(|one| one.choke_a).map_or(0.0, |[least, _]| least));
     let needed_a = needed_a(bench);
     let text = if least.value > 0.0 {
         format!(
@@ -51,7 +52,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
 /// Load below which the current pauses at high mains, by the rule for a large capacitor, A.
 fn needed_a(bench: &Bench<'_>) -> f64 {
     let supply = &bench.supply;
-    let henry = supply.choke.map_or(f64::INFINITY, |choke| choke.henry.low);
+    let henry = supply.choke_input().map_or(f64::INFINITY, |choke| choke.henry.low);
     least_current(Volts(bench.emf_peak_v()), Henries(henry), Hertz(supply.frequency_hz.low)).0
 }
 

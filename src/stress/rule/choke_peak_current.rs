@@ -24,10 +24,11 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let (code, at) = (RULE.page.code, Position::SectionChoke);
-    let Some(choke) = bench.assembly.choke else {
+    let Some(choke) = bench.assembly.choke() else {
         return verdicts.push(tell::idle(code, at, "the rail has no choke"));
     };
-    let worst = bench.greatest(|point| point.choke.map_or(0.0, |one| one.peak_a));
+    let worst =
+        bench.greatest(|point| point.section.and_then(|one| one.choke_a).map_or(0.0, |[_, peak]| peak));
     verdicts.push(bench.at_most(code, at, worst, choke.current_peak.0, Unit::Amps));
 }
 

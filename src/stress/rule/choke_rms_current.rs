@@ -27,10 +27,10 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let (code, at) = (RULE.page.code, Position::SectionChoke);
-    let Some(choke) = bench.assembly.choke else {
+    let Some(choke) = bench.assembly.choke() else {
         return verdicts.push(tell::idle(code, at, "the rail has no choke"));
     };
-    let worst = bench.greatest_of(Body::Heavy, |point| point.choke.map_or(0.0, |one| one.rms_a));
+    let worst = bench.greatest_of(Body::Heavy, |point| point.section.map_or(0.0, |one| one.rms_a));
     verdicts.push(bench.at_most(code, at, worst, choke.current.0, Unit::Amps));
 }
 

@@ -28,11 +28,11 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let (code, at) = (RULE.page.code, Position::SectionChoke);
-    let Some(choke) = bench.assembly.choke else {
+    let Some(choke) = bench.assembly.choke() else {
         return verdicts.push(tell::idle(code, at, "the rail has no choke"));
     };
     let worst = bench.greatest_of(Body::Heavy, |point| {
-        point.choke.map_or(point.air_c, |one| choke_winding_c(choke, one.rms_a, point.air_c))
+        point.section.map_or(point.air_c, |one| choke_winding_c(choke, one.rms_a, point.air_c))
     });
     verdicts.push(bench.temperature(code, at, worst, choke.winding_max.0, bench.supply.air.hot_c));
 }

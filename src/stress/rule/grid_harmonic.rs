@@ -36,7 +36,7 @@ fn input_w(point: &OperatingPoint) -> f64 {
         + point.copper_w
         + point.diode_w
         + point.bank_w
-        + point.choke_w()
+        + point.section_w()
         + point.iron_w
 }
 

@@ -16,7 +16,7 @@ pub(super) const RULE: Rule = Rule {
         asks: "regulator and transformer each have a named means against a lasting short of the output",
         why: "most supplies die of their overloads",
         worst: "output shorted, mains +",
-        limits: "a raw rail has the means of a shorted reservoir; says nothing of a lasting overload too small to open a fuse",
+        limits: "a raw rail has the means of a shorted reservoir; of a second section the heat of its resistor or choke is told, not judged; says nothing of a lasting overload too small to open a fuse",
         source: "common practice, no source",
     },
     group: Group::Protection,
@@ -25,7 +25,7 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let code = RULE.page.code;
-    let Some((stage, found)) = bench.assembly.regulation.as_ref().zip(overload::shorted_output(bench)) else {
+    let Some(found) = overload::shorted_output(bench) else {
         let means = fault::means(bench, fault::shorted_reservoir(bench));
         let text = means.map_or_else(
             || "nothing acts on a shorted output".to_owned(),
@@ -40,6 +40,13 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         format!("the windings bear the limited {:.2} A", found.load_a)
     } else {
         means.map_or_else(|| "nothing protects the windings".to_owned(), fault::Means::text)
+    };
+    let Some(stage) = &bench.assembly.regulation else {
+        let what = if bench.assembly.choke().is_some() { "choke" } else { "section resistor" };
+        let watts = overload::shorted_section_w(bench).unwrap_or(0.0);
+        let text =
+            format!("shorted output: the {what} takes {watts:.1} W until something opens; {transformer}");
+        return verdicts.push(tell::fact(code, Position::Transformer, bears || means.is_some(), text));
     };
     let shutdown = stage.part.thermal_shutdown;
     let regulator = if shutdown { "thermal shutdown" } else { "nothing" };

@@ -31,7 +31,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let rail = bench.asked.rail;
     let window = |sign: f64| rail.voltage.0 * (1.0 + sign * rail.tolerance.0);
     // Behind a choke input the least load stays connected, as its own rule says.
-    let highest = match bench.assembly.choke {
+    let highest = match bench.assembly.choke_input() {
         Some(_) => bench.greatest(|point| point.mean_v),
         None => bench.no_load(1.0),
     };

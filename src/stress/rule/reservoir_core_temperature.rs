@@ -5,7 +5,6 @@ use crate::{
     quantity::Amps,
     stress::{
         bench::{Bench, Worst},
-        position::Position,
         registry::{Group, Page, Rule},
         ripple, tell,
         verdict::Verdict,
@@ -28,15 +27,16 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let code = RULE.page.code;
-    let part = bench.assembly.reservoir.part;
-    let Some(worst) = ripple::equivalent(bench) else {
-        verdicts.push(tell::missing(code, Position::Reservoir, "ripple multipliers by frequency"));
-        return;
-    };
     let air_c = bench.supply.air.hot_c;
-    let value = air_c + core_rise(part.core_rise, Amps(worst.value), part.ripple).0;
-    let worst = Worst { value, ..worst };
-    verdicts.push(bench.temperature(code, Position::Reservoir, worst, part.t_max.0, air_c));
+    for (at, bank) in bench.assembly.banks() {
+        let part = bank.part;
+        let Some(worst) = ripple::equivalent(bench, at) else {
+            verdicts.push(tell::missing(code, at, "ripple multipliers by frequency"));
+            continue;
+        };
+        let value = air_c + core_rise(part.core_rise, Amps(worst.value), part.ripple).0;
+        verdicts.push(bench.temperature(code, at, Worst { value, ..worst }, part.t_max.0, air_c));
+    }
 }
 
 #[cfg(test)]

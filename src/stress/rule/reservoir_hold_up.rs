@@ -20,7 +20,7 @@ pub(super) const RULE: Rule = Rule {
         asks: "from the valley, the reservoir carries the load for the time required before the output sags",
         why: "a gap in the mains must not reset what the supply feeds",
         worst: "mains −, load +, C − at end of life, EMF −",
-        limits: "the mains is lost at the valley, the worst instant; drop-out is taken as it is at the valley",
+        limits: "the mains is lost at the valley, the worst instant; drop-out is taken as it is at the valley; of a second section only the second bank counts",
         source: "t = C · (V_valley − V_least)/I; V_least: output and drop-out, of a raw rail the lower end of its window",
     },
     // Drop-out depends on the junction, which only the regulator's cooling settles.
@@ -35,14 +35,13 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         verdicts.push(tell::idle(code, Position::Reservoir, "no hold-up is asked for"));
         return;
     };
+    // Behind a second section the first bank only helps: from the valley of the second it is left out.
+    let second = bench.supply.second_bank().map(|bank| bank.farad.low * bank.farad_cold_ratio.min(1.0));
+    let farad = |point: &crate::circuit::operate::OperatingPoint| {
+        second.unwrap_or_else(|| bench.supply.across_farad(point.farad))
+    };
     let time = |point: &crate::circuit::operate::OperatingPoint, spare_v: f64| {
-        hold_up_time(
-            Farads(bench.supply.across_farad(point.farad)),
-            Volts(spare_v),
-            Volts(0.0),
-            Amps(point.load_a),
-        )
-        .0
+        hold_up_time(Farads(farad(point)), Volts(spare_v), Volts(0.0), Amps(point.load_a)).0
     };
     let worst = match RegulatorStage::of(bench) {
         None => {

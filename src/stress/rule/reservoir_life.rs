@@ -35,11 +35,13 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
+    verdicts.extend(bench.assembly.banks().map(|(at, bank)| of_bank(bench, at, bank.part)));
+}
+
+fn of_bank(bench: &Bench<'_>, at: Position, part: &Electrolytic) -> Verdict {
     let code = RULE.page.code;
-    let part = bench.assembly.reservoir.part;
-    let Some(worst) = ripple::equivalent(bench) else {
-        verdicts.push(tell::missing(code, Position::Reservoir, "ripple multipliers by frequency"));
-        return;
+    let Some(worst) = ripple::equivalent(bench, at) else {
+        return tell::missing(code, at, "ripple multipliers by frequency");
     };
     let profile = &bench.asked.requirement.profile;
     let computed = if profile.is_empty() {
@@ -48,10 +50,8 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         let mut states = Vec::with_capacity(profile.len());
         for share in profile {
             let air_c = share.ambient.0 + bench.asked.inside_rise_k;
-            let Some(ripple_a) = ripple_at_load(bench, worst, share.load.0) else {
-                let text = "no steady state at a load of the profile".to_owned();
-                verdicts.push(tell::fact(code, Position::Reservoir, false, text));
-                return;
+            let Some(ripple_a) = ripple_at_load(bench, at, worst, share.load.0) else {
+                return tell::fact(code, at, false, "no steady state at a load of the profile".to_owned());
             };
             states.push((share.share.0, life_of(part, air_c, ripple_a)));
         }
@@ -60,8 +60,8 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let claimed = claim(computed);
     let (factor, origin) = bench.figure(code, 1.0);
     let asked = bench.asked.requirement.life.0 * factor;
-    let plain = tell::stress(code, Position::Reservoir, Unit::Hours, Sense::AtLeast, claimed.hours.0, asked);
-    verdicts.push(Verdict::Stress(Stress {
+    let plain = tell::stress(code, at, Unit::Hours, Sense::AtLeast, claimed.hours.0, asked);
+    Verdict::Stress(Stress {
         vertex: Some(worst.vertex),
         origin: if matches!(origin, Origin::Rating) { Origin::Requirement } else { origin },
         note: if claimed.capped {
@@ -70,7 +70,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
             String::new()
         },
         ..plain
-    }));
+    })
 }
 
 /// Life at an air temperature and an equivalent ripple current.
@@ -85,7 +85,7 @@ fn life_of(part: &Electrolytic, air_c: f64, ripple_a: f64) -> Hours {
 
 /// Equivalent ripple current at a fraction of the greatest continuous load, auxiliaries in full, at the vertex that is
 /// worst at full load; `None` without a steady state.
-fn ripple_at_load(bench: &Bench<'_>, worst: Worst, fraction: f64) -> Option<f64> {
+fn ripple_at_load(bench: &Bench<'_>, at: Position, worst: Worst, fraction: f64) -> Option<f64> {
     let mut supply: Supply = bench.supply;
     supply.load_a =
         supply.lasting(Body::Heavy).load_a.with_more((fraction - 1.0) * bench.asked.rail.current_max.0);
@@ -94,7 +94,7 @@ fn ripple_at_load(bench: &Bench<'_>, worst: Worst, fraction: f64) -> Option<f64>
     }
     let point = operate(&supply, worst.vertex).ok()?;
     let light = Bench { points: vec![point], lasting: None, ..bench.clone() };
-    Some(ripple::equivalent(&light)?.value)
+    Some(ripple::equivalent(&light, at)?.value)
 }
 
 #[cfg(test)]

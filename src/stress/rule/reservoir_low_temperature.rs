@@ -2,7 +2,6 @@
 
 use crate::stress::{
     bench::Bench,
-    position::Position,
     registry::{Group, Page, Rule},
     tell,
     verdict::{Sense, Stress, Unit, Verdict},
@@ -27,15 +26,17 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let code = RULE.page.code;
-    let rating = bench.assembly.reservoir.part.t_min.0;
-    let (above_k, origin) = bench.figure(code, 0.0);
-    let limit = rating + above_k;
-    let applied = bench.asked.requirement.ambient.min.0;
-    // A reference above both keeps the ratio a share of the way down.
-    let reference_c = REFERENCE_C.max(applied).max(limit + 1.0);
-    let sense = Sense::Temperature { reference_c };
-    let plain = tell::stress(code, Position::Reservoir, Unit::Celsius, sense, applied, limit);
-    verdicts.push(Verdict::Stress(Stress { rating: Some(rating), origin, ..plain }));
+    for (at, bank) in bench.assembly.banks() {
+        let rating = bank.part.t_min.0;
+        let (above_k, origin) = bench.figure(code, 0.0);
+        let limit = rating + above_k;
+        let applied = bench.asked.requirement.ambient.min.0;
+        // A reference above both keeps the ratio a share of the way down.
+        let reference_c = REFERENCE_C.max(applied).max(limit + 1.0);
+        let sense = Sense::Temperature { reference_c };
+        let plain = tell::stress(code, at, Unit::Celsius, sense, applied, limit);
+        verdicts.push(Verdict::Stress(Stress { rating: Some(rating), origin, ..plain }));
+    }
 }
 
 #[cfg(test)]

@@ -2,9 +2,8 @@
 
 use crate::stress::{
     bench::Bench,
-    position::Position,
     registry::{Group, Page, Rule},
-    ripple,
+    ripple, tell,
     verdict::{Unit, Verdict},
 };
 
@@ -23,15 +22,13 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
-    let part = bench.assembly.reservoir.part;
-    verdicts.push(ripple::equivalent(bench).map_or(
-        Verdict::MissingRating {
-            code: RULE.page.code,
-            position: Position::Reservoir,
-            rating: "ripple multipliers by frequency",
-        },
-        |worst| bench.at_most(RULE.page.code, Position::Reservoir, worst, part.ripple.0, Unit::Amps),
-    ));
+    let code = RULE.page.code;
+    for (at, bank) in bench.assembly.banks() {
+        verdicts.push(ripple::equivalent(bench, at).map_or_else(
+            || tell::missing(code, at, "ripple multipliers by frequency"),
+            |worst| bench.at_most(code, at, worst, bank.part.ripple.0, Unit::Amps),
+        ));
+    }
 }
 
 #[cfg(test)]

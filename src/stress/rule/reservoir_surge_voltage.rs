@@ -2,7 +2,6 @@
 
 use crate::stress::{
     bench::{Bench, Worst},
-    position::Position,
     registry::{Group, Page, Rule},
     surge,
     verdict::{Unit, Verdict},
@@ -23,12 +22,14 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
-    let stated = (bench.assembly.reservoir.part.surge.map(|volts| volts.0), "surge voltage");
-    let worst = || {
-        let swell = bench.no_load_emf(bench.asked.policy.parameters.transient_factor);
-        Worst { value: swell.value.max(surge::overshoot_v(bench)), ..swell }
-    };
-    verdicts.push(bench.against_stated(RULE.page.code, Position::Reservoir, stated, Unit::Volts, worst));
+    for (at, bank) in bench.assembly.banks() {
+        let worst = || {
+            let swell = bench.no_load_emf(bench.asked.policy.parameters.transient_factor);
+            Worst { value: swell.value.max(surge::overshoot_v(bench, at)), ..swell }
+        };
+        let stated = (bank.part.surge.map(|volts| volts.0), "surge voltage");
+        verdicts.push(bench.against_stated(RULE.page.code, at, stated, Unit::Volts, worst));
+    }
 }
 
 #[cfg(test)]

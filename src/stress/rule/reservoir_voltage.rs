@@ -2,7 +2,6 @@
 
 use crate::stress::{
     bench::Bench,
-    position::Position,
     registry::{Group, Page, Rule},
     verdict::{Unit, Verdict},
 };
@@ -22,14 +21,10 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
-    let rating = bench.assembly.reservoir.part.rated.0;
-    verdicts.push(bench.at_most(
-        RULE.page.code,
-        Position::Reservoir,
-        bench.no_load_emf(1.0),
-        rating,
-        Unit::Volts,
-    ));
+    for (at, bank) in bench.assembly.banks() {
+        let rating = bank.part.rated.0;
+        verdicts.push(bench.at_most(RULE.page.code, at, bench.no_load_emf(1.0), rating, Unit::Volts));
+    }
 }
 
 #[cfg(test)]

@@ -1,22 +1,26 @@
 //! Power of the resistors around the regulator.
 
-use crate::stress::{
-    bench::Bench,
-    position::Position,
-    registry::{Group, Page, Rule},
-    resistor, tell,
-    verdict::{Unit, Verdict},
+use crate::{
+    circuit::{operate::OperatingPoint, supply::Body},
+    stress::{
+        assembly::Section,
+        bench::Bench,
+        position::Position,
+        registry::{Group, Page, Rule},
+        resistor, tell,
+        verdict::{Unit, Verdict},
+    },
 };
 
 /// The rule.
 pub(super) const RULE: Rule = Rule {
     page: Page {
         code: "resistor-power",
-        asks: "set, minimum-load, ballast and drive resistors stay within the derated power at the air inside",
-        why: "a hot set resistor drifts and takes the output with it",
-        worst: "output +, resistors −, ambient +",
-        limits: "the bleeder has its own rule",
-        source: "P = V²/R; rating: the series' row, straight to nothing at its end",
+        asks: "section, set, minimum-load, ballast and drive resistors stay within the derated power at the air inside",
+        why: "a hot set resistor drifts and takes the output with it; a section resistor carries the whole load",
+        worst: "output +, resistors −, ambient +; section resistor: load +, its ripple in it",
+        limits: "the bleeder has its own rule; the pulse of switch-on in a section resistor is not judged",
+        source: "P = V²/R, I_rms² R; rating: the series' row, straight to nothing at its end",
     },
     group: Group::Around,
     judge,
@@ -25,6 +29,11 @@ pub(super) const RULE: Rule = Rule {
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let code = RULE.page.code;
     let before = verdicts.len();
+    if let Some(choice) = bench.assembly.section.and_then(Section::resistor) {
+        let worst = bench.greatest_of(Body::Light, OperatingPoint::section_w);
+        let rating = resistor::power_rating(bench.asked, choice.series);
+        verdicts.push(bench.at_most(code, Position::SectionResistor, worst, rating, Unit::Watts));
+    }
     for loaded in resistor::around_regulator(bench) {
         let watts = loaded.volts * loaded.volts / resistor::least_ohm(bench.asked, loaded.choice);
         let rating = resistor::power_rating(bench.asked, loaded.choice.series);
@@ -32,7 +41,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         verdicts.push(Verdict::Stress(stress));
     }
     if verdicts.len() == before {
-        verdicts.push(tell::idle(code, Position::SetUpper, "no resistor around the regulator"));
+        verdicts.push(tell::idle(code, Position::SetUpper, "no such resistor in the rail"));
     }
 }
 

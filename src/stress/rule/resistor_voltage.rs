@@ -1,6 +1,7 @@
 //! Voltage of the resistors.
 
 use crate::stress::{
+    assembly::Section,
     bench::Bench,
     position::Position,
     registry::{Group, Page, Rule},
@@ -13,9 +14,9 @@ use crate::stress::{
 pub(super) const RULE: Rule = Rule {
     page: Page {
         code: "resistor-voltage",
-        asks: "set, minimum-load and bleeder resistors stay within the derated limiting voltage of their series",
+        asks: "section, set, minimum-load and bleeder resistors stay within the derated limiting voltage of their series",
         why: "a film breaks down along its spiral whatever its power",
-        worst: "output +; bleeder: mains +, EMF +, no load",
+        worst: "output +; bleeder, and section resistor at switch-on: mains +, EMF +, no load",
         limits: "dc or rms; pulses are not judged",
         source: "rating: the series' row",
     },
@@ -26,12 +27,10 @@ pub(super) const RULE: Rule = Rule {
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let code = RULE.page.code;
     let before = verdicts.len();
-    let bleeder = bench.assembly.bleeder.map(|choice| Loaded {
-        position: Position::Bleeder,
-        choice,
-        volts: bench.no_load_peak_v(),
-    });
-    for loaded in resistor::around_regulator(bench).chain(bleeder) {
+    let whole = |position| move |choice| Loaded { position, choice, volts: bench.no_load_peak_v() };
+    let bleeder = bench.assembly.bleeder.map(whole(Position::Bleeder));
+    let section = bench.assembly.section.and_then(Section::resistor).map(whole(Position::SectionResistor));
+    for loaded in resistor::around_regulator(bench).chain(bleeder).chain(section) {
         let rating = loaded.choice.series.voltage_max.0;
         let stress = bench.against(code, loaded.position, loaded.volts, rating, Unit::Volts);
         verdicts.push(Verdict::Stress(stress));

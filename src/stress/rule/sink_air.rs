@@ -29,7 +29,11 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     for line in bench.assembly.lines() {
         if matches!(
             line.position,
-            Position::Transformer | Position::Reservoir | Position::Rectifier | Position::Regulator
+            Position::Transformer
+                | Position::Reservoir
+                | Position::SectionCapacitor
+                | Position::Rectifier
+                | Position::Regulator
         ) {
             continue;
         }

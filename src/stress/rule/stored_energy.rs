@@ -23,7 +23,7 @@ pub(super) const RULE: Rule = Rule {
         why: "a charged reservoir burns tools and fingers long after the mains is off",
         worst: "mains +, EMF +, C +, no load",
         limits: "a caution, never a failure; how fast it is discharged is judged by bleeder-discharge-time",
-        source: "C · V²/2; cautioned from 2 J, a usual warn line (from memory)",
+        source: "C · V²/2, of a second section both banks; cautioned from 2 J, a usual warn line (from memory)",
     },
     group: Group::Whole,
     judge,
