@@ -7,12 +7,12 @@ use railwright::document::{self, Source};
 use railwright::policy::Policy;
 use railwright::quantity::{Farads, Volts};
 use railwright::record::{Record, assemble};
-use railwright::requirement::Requirement;
+use railwright::requirement::{Requirement, Section as Allowed};
 use railwright::selection::choose::Inputs;
 use railwright::selection::leaf::identity;
 use railwright::selection::search::{Circuit, Search, circuits};
 use railwright::selection::vertices::{VALLEY_COLD, VALLEY_HOT};
-use railwright::stress::assembly::{Assembly, RectifierPart, Reservoir, ResistorChoice, Wiring};
+use railwright::stress::assembly::{Assembly, RectifierPart, Reservoir, ResistorChoice, Section, Wiring};
 use railwright::stress::bench::{Asked, Bench, no_load_peak_v, numbers};
 use railwright::stress::registry::judge;
 use railwright::stress::resistor::choose_bleeder;
@@ -59,8 +59,8 @@ fn least<'a>(asked: Asked<'a>, shop: &Shop<'a>, catalog: &'a Catalog) -> Option<
                                     topology: Topology::Bridge,
                                     rectifier: RectifierPart::Bridge(bridge.part),
                                     rectifier_cooling: None,
-                                    choke: Some(choke.part),
                                     reservoir: Reservoir { part: bank.part, count },
+                                    section: Some(Section::ChokeInput(choke.part)),
                                     bleeder: None,
                                     regulation: None,
                                     primary_fuse: Some(fuse.part),
@@ -109,7 +109,7 @@ fn bled<'a>(
 fn compared(requirement: &Requirement, catalog: &Catalog, policy: &Policy) -> bool {
     let asked = Inputs { requirement, catalog, policy }.asked(0).expect("one rail");
     let shop = Shop::open(catalog, requirement, View::Alone);
-    let circuit = Circuit { topology: Topology::Bridge, choked: true };
+    let circuit = Circuit { topology: Topology::Bridge, second: Some(Allowed::ChokeInput) };
     let found = Search::of(asked, &shop, circuit).run(f64::INFINITY).found.into_iter().next();
     let expected = least(asked, &shop, catalog);
     match (&found, &expected) {
@@ -151,7 +151,7 @@ fn no_combination_of_a_small_catalog_costs_less_than_what_is_chosen_behind_a_cho
 fn a_choke_is_looked_for_where_it_is_allowed() {
     let mut requirement = world::asked(ASKED);
     let choked = |requirement: &Requirement| {
-        circuits(requirement, &requirement.rails[0]).iter().filter(|one| one.choked).count()
+        circuits(requirement, &requirement.rails[0]).iter().filter(|one| one.second.is_some()).count()
     };
     assert_eq!(choked(&requirement), 2);
     requirement.rails.push(requirement.rails[0].clone());

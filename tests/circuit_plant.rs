@@ -67,7 +67,7 @@ pub(crate) fn supply(topology: Topology) -> Supply {
         load_a: Drawn { low: 0.02, ..Drawn::steady(1.0) },
         air: Air { cold_c: 5.0, nominal_c: 25.0, hot_c: 45.0 },
         beside: None,
-        choke: None,
+        section: None,
     }
 }
 

@@ -62,6 +62,11 @@ fn the_valve_bias_comes_out_again() {
 }
 
 #[test]
+fn the_phono_stage_comes_out_again() {
+    resolved("phono-stage");
+}
+
+#[test]
 fn the_slide_lamp_comes_out_again() {
     resolved("slide-lamp");
 }
@@ -133,6 +138,7 @@ fn every_design_is_re_solved() {
         "mixer-15v",
         "modular-rack",
         "orchard-radio",
+        "phono-stage",
         "practice-amplifier",
         "print-shop",
         "slide-lamp",

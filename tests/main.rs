@@ -33,6 +33,7 @@ mod report;
 mod review;
 mod same_content;
 mod schema;
+mod section;
 mod support;
 mod traps;
 mod unlike;

@@ -60,7 +60,7 @@ pub(crate) fn bench<'a>(
         topology: Topology::Bridge,
         rectifier: RectifierPart::Bridge(train.bridge),
         rectifier_cooling: None,
-        choke: None,
+        section: None,
         reservoir: Reservoir { part: train.capacitor, count: train.count },
         bleeder: None,
         regulation: None,

@@ -131,7 +131,7 @@ fn trains<'a>(
                                         topology: Topology::Bridge,
                                         rectifier,
                                         rectifier_cooling: None,
-                                        choke: None,
+                                        section: None,
                                         reservoir: Reservoir { part, count },
                                         bleeder: None,
                                         regulation,

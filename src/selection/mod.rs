@@ -33,6 +33,7 @@ pub mod screen;
 pub mod search;
 mod sectioned;
 mod sectioned_screen;
+mod sectioned_told;
 pub mod share;
 pub mod tally;
 mod train;

@@ -3,8 +3,6 @@
 //! The first bank is bounded in closed form, as if nothing followed; what may follow it is screened by the ripple it leaves, and
 //! each train that is left is solved exactly at every vertex.
 
-use std::collections::BTreeSet;
-
 use crate::{
     candidate::bank::BankOption,
     circuit::{operate::OperatingPoint, supply::Body},
@@ -29,12 +27,13 @@ use super::{
     rectifying::Rectifying,
     search::{Outcome, Search, State},
     sectioned_screen::{Before, Quick},
+    sectioned_told::{Behind, Ended, Rippling, name},
 };
 
 /// By how much a stress of the transformer must miss for nothing behind it to mend that.
 const SOURCE_MISS: f64 = 1.3;
 /// Trains looked at in one circuit before the search is given up, which the report says.
-pub const LOOKS_MAX: u32 = 20_000;
+const LOOKS_MAX: u32 = 20_000;
 /// Trains looked at behind one source before going on to the next.
 const PROBE_TRIES: u32 = 200;
 /// Second banks looked at in the first pass behind one first bank.
@@ -49,84 +48,6 @@ pub(super) struct Train<'t, 'a> {
     pub(super) fed: &'t Fed<'a>,
     pub(super) rectifying: &'t Rectifying<'a>,
     pub(super) bank: &'t BankOption<'a>,
-}
-
-/// A bank by the id of its part and how many there are.
-type Bank<'a> = (&'a str, u32);
-
-/// A bank by name.
-fn name<'a>(bank: &BankOption<'a>) -> Bank<'a> {
-    (bank.reservoir.part.common.id.0.as_str(), bank.reservoir.count)
-}
-
-/// Two banks and what joins them that ripple too much, whatever the rectifier.
-#[derive(Clone, Copy, Debug)]
-struct Rippling {
-    /// Capacitance and ESR of the first bank.
-    first: (f64, f64),
-    /// Resistance between them, or inductance.
-    link: f64,
-    /// Capacitance and ESR of the second bank.
-    second: (f64, f64),
-}
-
-impl Rippling {
-    /// Whether another with no more of what smooths ripples too.
-    fn tells(&self, other: &Self) -> bool {
-        let weaker = |own: (f64, f64), other: (f64, f64)| other.0 <= own.0 && other.1 >= own.1;
-        weaker(self.first, other.first) && other.link <= self.link && weaker(self.second, other.second)
-    }
-}
-
-/// What failures have told of all that follows a source.
-#[derive(Default)]
-struct Behind<'a> {
-    bare: Bare,
-    ripples: Vec<Rippling>,
-    /// First bank, value between, second bank of which the second bears too much, whatever the rectifier.
-    failed: BTreeSet<(Bank<'a>, u64, Bank<'a>)>,
-    /// Whether little is looked at, to find some design soon.
-    probe: bool,
-    /// Trains that may still be looked at.
-    tries: u32,
-}
-
-impl Behind<'_> {
-    /// Remembers what ripples; what that tells already is forgotten.
-    fn ripples(&mut self, one: Rippling) {
-        self.ripples.retain(|other| !one.tells(other));
-        self.ripples.push(one);
-    }
-}
-
-/// What was not protected behind a source.
-#[derive(Default)]
-struct Bare {
-    /// Greatest resistance between the banks with which nothing was: less of it lets more through.
-    ohm: f64,
-    /// Trains.
-    row: u32,
-}
-
-/// How a train with all that follows it ended.
-#[derive(Clone, Copy, Debug, PartialEq)]
-enum Ended {
-    /// Another second bank may do better.
-    Second,
-    /// A second bank that smooths more may.
-    Ripples,
-    /// A second bank of less capacitance may.
-    Surges,
-    /// A resistor smaller by this may, Ω.
-    Drops(f64),
-    /// A resistor smaller by this factor may.
-    Heats(f64),
-    /// Another first bank may.
-    First,
-    /// Another rectifier may.
-    Rectifier,
-    /// Nothing behind the source passes.
-    Source,
 }
 
 impl<'a> Search<'_, 'a> {

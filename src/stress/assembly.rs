@@ -8,10 +8,12 @@ use crate::{
     },
     circuit::spec::Topology,
     quantity::Ohms,
-    requirement::{self, Rail},
+    requirement::Rail,
 };
 
 use super::position::Position;
+
+pub use super::section::Section;
 
 pub use crate::physics::transformer::wiring::Wiring;
 
@@ -49,52 +51,6 @@ pub struct Reservoir<'a> {
     pub part: &'a Electrolytic,
     /// How many.
     pub count: u32,
-}
-
-/// What stands between rectifier and output beside the reservoir.
-#[derive(Clone, Copy, Debug)]
-pub enum Section<'a> {
-    /// A choke between rectifier and reservoir: choke input.
-    ChokeInput(&'a Choke),
-    /// A resistor behind the reservoir and a second bank: CRC.
-    Crc(ResistorChoice<'a>, Reservoir<'a>),
-    /// A choke behind the reservoir and a second bank: CLC.
-    Clc(&'a Choke, Reservoir<'a>),
-}
-
-impl<'a> Section<'a> {
-    /// Which of those a requirement may allow.
-    pub fn kind(self) -> requirement::Section {
-        match self {
-            Self::ChokeInput(_) => requirement::Section::ChokeInput,
-            Self::Crc(..) => requirement::Section::Crc,
-            Self::Clc(..) => requirement::Section::Clc,
-        }
-    }
-
-    /// Its choke.
-    pub fn choke(self) -> Option<&'a Choke> {
-        match self {
-            Self::ChokeInput(choke) | Self::Clc(choke, _) => Some(choke),
-            Self::Crc(..) => None,
-        }
-    }
-
-    /// Its resistor.
-    pub fn resistor(self) -> Option<ResistorChoice<'a>> {
-        match self {
-            Self::Crc(resistor, _) => Some(resistor),
-            Self::ChokeInput(_) | Self::Clc(..) => None,
-        }
-    }
-
-    /// Its bank, where that is a second one.
-    pub fn second(self) -> Option<Reservoir<'a>> {
-        match self {
-            Self::Crc(_, bank) | Self::Clc(_, bank) => Some(bank),
-            Self::ChokeInput(_) => None,
-        }
-    }
 }
 
 /// Pass transistors beside a regulator, on its sink.

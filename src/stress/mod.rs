@@ -22,6 +22,7 @@ pub mod regulator_point;
 pub mod resistor;
 pub mod ripple;
 pub mod rule;
+pub mod section;
 mod small_capacitor;
 pub mod stage;
 pub mod surge;

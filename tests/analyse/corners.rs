@@ -11,7 +11,7 @@ use railwright::{
     record::write::sha256,
     requirement,
     review::{Inputs, recompute::recompute},
-    stress::ripple,
+    stress::{position::Position, ripple},
 };
 
 use crate::support::world;
@@ -54,8 +54,6 @@ fn agree(found: &Figures, point: &OperatingPoint, topology: Topology, at: &str) 
     // What the closed form of a doubler finds of one of its halves; and the winding of two halves.
     let second = out.c2_ripple_current_rms_a.filter(|_| out.c1_ripple_current_rms_a.is_none());
     let capacitor = out.c1_ripple_current_rms_a.or(second).unwrap_or(f64::NAN);
-    let choke =
-        |of: fn(&railwright::circuit::operate_plant::ChokePoint) -> f64| point.choke.map(|one| of(&one));
     let mut pairs = vec![
         ("mean", out.load_mean_v, point.mean_v),
         ("valley", out.load_min_v, point.valley_v),
@@ -67,9 +65,14 @@ fn agree(found: &Figures, point: &OperatingPoint, topology: Topology, at: &str) 
         ("capacitor rms", capacitor, point.bank_rms_a),
         ("winding rms", found.winding_rms_a, point.path_rms_a),
     ];
-    if let Some(rms) = choke(|one| one.rms_a) {
-        pairs.push(("choke rms", out.choke_rms_a.unwrap(), rms));
-        pairs.push(("choke peak", out.choke_max_a.unwrap(), choke(|one| one.peak_a).unwrap()));
+    if let Some(section) = point.section {
+        if let Some([_, peak]) = section.choke_a {
+            pairs.push(("choke rms", out.choke_rms_a.unwrap(), section.rms_a));
+            pairs.push(("choke peak", out.choke_max_a.unwrap(), peak));
+        }
+        if let Some(second) = section.second_rms_a {
+            pairs.push(("second capacitor rms", out.c2_ripple_current_rms_a.unwrap(), second));
+        }
     }
     for (name, one, other) in pairs {
         // A bank of a rail at no load carries nothing but rounding.
@@ -122,8 +125,9 @@ fn every_corner_of_every_design_is_the_circuit_that_the_audit_solved() {
                 let used = ripple_use(&again);
                 let part = rail.bench.assembly.reservoir.part;
                 let table = ripple::multipliers(part).unwrap();
-                let audit =
-                    ripple::at(part, &table, point).unwrap() * ripple::share(&rail.bench) / part.ripple.0;
+                let audit = ripple::of_bank((Position::Reservoir, part), &table, point).unwrap()
+                    * ripple::share(&rail.bench, &rail.bench.assembly.reservoir)
+                    / part.ripple.0;
                 // The audit counts twenty harmonics by themselves, an analysis forty.
                 assert!(
                     (used - audit).abs() <= 0.01 * audit + 1e-6,
@@ -138,7 +142,7 @@ fn every_corner_of_every_design_is_the_circuit_that_the_audit_solved() {
                     }
                     AnyFile::One(one) => {
                         pairs += u32::from(one.spec.negative.is_some());
-                        chokes += u32::from(point.choke.is_some());
+                        chokes += u32::from(point.section.is_some_and(|one| one.choke_a.is_some()));
                     }
                 }
             }

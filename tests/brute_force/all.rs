@@ -201,7 +201,7 @@ impl<'a> All<'a> {
                                             topology,
                                             rectifier,
                                             rectifier_cooling,
-                                            choke: None,
+                                            section: None,
                                             reservoir: Reservoir { part, count },
                                             bleeder: None,
                                             regulation,

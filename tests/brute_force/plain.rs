@@ -87,7 +87,7 @@ impl<'s, 'a> Plain<'s, 'a> {
             topology: self.topology,
             rectifier: rectifier.part,
             rectifier_cooling: None,
-            choke: None,
+            section: None,
             reservoir: bank.1,
             bleeder: None,
             regulation: None,

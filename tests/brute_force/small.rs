@@ -40,8 +40,8 @@ pub(super) fn seeds() -> Vec<Seed> {
         let asked = std::fs::read_to_string(path.join("requirements.yaml")).expect("a shipped file");
         let whole = world::asked(&asked);
         for (rail, asked) in record.rails.into_iter().zip(&whole.rails) {
-            let choked = rail.parts.iter().any(|part| part.position == "section-choke");
-            if choked || rail.wiring.ends_with("-winding") {
+            let sectioned = rail.parts.iter().any(|part| part.position.starts_with("section-"));
+            if sectioned || rail.wiring.ends_with("-winding") {
                 continue;
             }
             let requirement = Requirement { rails: vec![asked.clone()], ..whole.clone() };

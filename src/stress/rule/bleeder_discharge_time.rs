@@ -51,7 +51,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::stress::fixture::Fixture;
+    use crate::{physics::bleeder::discharge_time, quantity::Farads, stress::fixture::Fixture};
     use approx::assert_relative_eq;
 
     /// By hand: 2.2 kΩ and 1.125 %, 12 mF, ln(26.438/10): 25.96 s of 60 s.
@@ -63,6 +63,14 @@ mod tests {
         assert!(stress.holds());
         fixture.bleeder = Some(10e3);
         assert!(!fixture.holds(&RULE));
+    }
+
+    /// By hand: both banks of 12 mF through the bleeder, the first through 10 Ω more: a little above the time constant of all.
+    #[test]
+    fn a_second_bank_takes_as_long_again() {
+        let stress = Fixture::smoothed(10.0).stress(&RULE);
+        let alone = 2200.0 * 1.01125 * 0.024 * 2.6438_f64.ln();
+        assert!(stress.applied > alone && stress.applied < 1.01 * alone, "{stress:?} {alone}");
     }
 
     /// Source: common bleeder relation (from memory): 10 mF from 60 V to 10 V in 30 s takes 1674 Ω.

@@ -75,6 +75,20 @@ mod tests {
         assert!(!fixture.holds(&RULE));
     }
 
+    /// By hand: at most the no-load peak, 26.44 V, over 10 Ω less 1.125 %: 70.7 W; at least nine tenths of what the loaded rail has.
+    #[test]
+    fn a_short_behind_a_section_resistor_is_told_with_its_heat() {
+        let found = Fixture::smoothed(10.0).judged(&RULE);
+        let [Verdict::Fact { text, .. }] = found.as_slice() else { panic!("{found:?}") };
+        let watts: f64 = text
+            .split("takes ")
+            .nth(1)
+            .and_then(|rest| rest.split(' ').next())
+            .and_then(|number| number.parse().ok())
+            .unwrap();
+        assert!(watts < 26.44_f64.powi(2) / (10.0 * 0.98875) && watts > 35.0, "{text}");
+    }
+
     #[test]
     fn a_raw_rail_is_protected_as_a_shorted_reservoir_is() {
         let mut fixture = Fixture::raw();

@@ -38,7 +38,7 @@ mod tests {
     use crate::{
         policy::LimitKind,
         quantity::{Amps, Ratio},
-        stress::fixture::Fixture,
+        stress::{fixture::Fixture, position::Position},
     };
 
     /// By hand: the equivalent current lies between rms over the greatest multiplier and rms over that of 100 Hz.
@@ -56,9 +56,14 @@ mod tests {
     fn leaving_points_out_by_the_bound_changes_nothing() {
         for fixture in [Fixture::regulated(), Fixture::raw().half_wave()] {
             let bench = fixture.bench();
-            let found = ripple::equivalent(&bench).unwrap();
+            let found = ripple::equivalent(&bench, Position::Reservoir).unwrap();
             let alone = |point: &OperatingPoint| {
-                ripple::equivalent(&Bench { points: vec![point.clone()], ..bench.clone() }).unwrap().value
+                ripple::equivalent(
+                    &Bench { points: vec![point.clone()], ..bench.clone() },
+                    Position::Reservoir,
+                )
+                .unwrap()
+                .value
             };
             let all = bench.greatest(alone);
             assert_eq!((found.value, found.vertex), (all.value, all.vertex));
@@ -75,5 +80,14 @@ mod tests {
         assert!(!fixture.holds(&RULE));
         fixture.capacitor.ripple_multipliers.clear();
         assert!(fixture.misses(&RULE));
+    }
+
+    /// Facts of the trade (common practice, no source): what follows a section carries far less ripple than what stands before it.
+    #[test]
+    fn each_bank_of_a_section_is_judged_and_the_second_carries_less() {
+        let found = Fixture::smoothed(5.0).judged(&RULE);
+        let [Verdict::Stress(first), Verdict::Stress(second)] = found.as_slice() else { panic!("{found:?}") };
+        assert_eq!([first.position, second.position], [Position::Reservoir, Position::SectionCapacitor]);
+        assert!(second.applied < 0.3 * first.applied && second.applied > 0.0, "{found:?}");
     }
 }

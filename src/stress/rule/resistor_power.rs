@@ -66,4 +66,17 @@ mod tests {
         assert!(!fixture.holds(&RULE));
         assert!(Fixture::regulated().idle(&RULE));
     }
+
+    /// By hand: 1.512 A through 2 Ω and 1.125 % is 4.62 W; the ripple that the resistor passes adds a few per cent.
+    #[test]
+    fn a_section_resistor_carries_the_load_and_its_ripple() {
+        let mut fixture = Fixture::smoothed(2.0);
+        let stress = fixture.stress(&RULE);
+        let alone = 1.512 * 1.512 * 2.0 * 1.01125;
+        assert_eq!(stress.position, Position::SectionResistor);
+        assert!(stress.applied > alone && stress.applied < 1.1 * alone, "{stress:?}");
+        assert!(!stress.holds());
+        fixture.resistors.power = Watts(10.0);
+        assert!(fixture.holds(&RULE));
+    }
 }

@@ -56,5 +56,6 @@ mod tests {
         fixture.bleeder = None;
         assert!(fixture.idle(&RULE));
         assert_eq!(Fixture::adjustable(120.0, 1020.0).judged(&RULE).len(), 3);
+        assert_eq!(Fixture::smoothed(2.0).judged(&RULE).len(), 2);
     }
 }
