@@ -13,7 +13,7 @@ use crate::stress::{
 pub(super) const RULE: Rule = Rule {
     page: Page {
         code: "transformer-overload-temperature",
-        asks: "at the regulator's greatest current limit the windings stay within the overload limit of their class, or a named means acts first",
+        asks: "at the regulator's greatest current limit, or through a shorted second section, the windings stay within the overload limit of their class, or a named means acts first",
         why: "the regulator protects itself, and the transformer burns at a current no fuse opens on",
         worst: "output shorted, mains +, f −, ambient +",
         limits: "a lasting overload below the limit is cooler; thermal cycling of the regulator is not counted in the transformer's favour",
