@@ -219,14 +219,21 @@ pub(super) fn choice<'a>(
             ),
         });
     }
-    if rails.iter().flat_map(|rail| &rail.topologies).any(|one| one.circuit.second.is_some()) {
-        notes.push(SearchNote {
-            text: String::from(
-                "behind a choke input and before a second section, trains were let go unsolved where one like them missed a limit by more than 2 %, or \
-                 where nothing protected a dozen in a row: that another would miss too is measured, not proven; of a circuit with a \
-                 second section at most 20 000 trains were looked at",
-            ),
-        });
+    let searched = |choke_input: bool| {
+        let mut seconds = rails.iter().flat_map(|rail| &rail.topologies).filter_map(|one| one.circuit.second);
+        seconds.any(|one| (one == requirement::Section::ChokeInput) == choke_input)
+    };
+    let measured = "trains were let go unsolved where one like them missed a limit by more than 2 %, or where nothing protected a \
+                    dozen in a row: that another would miss too is measured, not proven";
+    if searched(true) {
+        notes.push(SearchNote { text: format!("behind a choke input, {measured}") });
+    }
+    if searched(false) {
+        let text = format!(
+            "before a second section, {measured}; nor is what room its first bank leaves it, and at most 20 000 trains of each \
+             circuit were looked at"
+        );
+        notes.push(SearchNote { text });
     }
     if refused > 0 {
         notes.push(SearchNote {

@@ -3,14 +3,14 @@
 use crate::{
     candidate::shop::Priced,
     catalog::{Choke, ResistorSeries},
-    circuit::supply::{self, Bank, Body, Span},
+    circuit::supply::{self, Body},
     physics::copper,
     quantity::Celsius,
     stress::{
         assembly::{Reservoir, ResistorChoice, Section},
         bench::{Asked, left_of},
-        convert::{air_of, choke_of},
-        resistor::{greatest_ohm, largest_value, least_ohm, power_rating, spread},
+        convert::{air_of, section_of},
+        resistor::{greatest_ohm, largest_value, power_rating, spread},
         stage::load_of,
         verdict::EQUALITY,
     },
@@ -50,14 +50,8 @@ impl<'a> Link<'a> {
     }
 
     /// The same as plain numbers.
-    pub(super) fn numbers(self, asked: Asked<'_>, second: Bank) -> supply::Section {
-        match self {
-            Self::Resistor(choice) => {
-                let (low, high) = (least_ohm(asked, choice), greatest_ohm(asked, choice));
-                supply::Section::Crc(Span { low, nominal: choice.value.0, high }, second)
-            }
-            Self::Choke(choke) => supply::Section::Clc(choke_of(choke), second),
-        }
+    pub(super) fn numbers(self, asked: Asked<'_>, second: Reservoir<'a>) -> supply::Section {
+        section_of(asked, self.section(second))
     }
 
     /// What smooths: greatest resistance, Ω, or inductance of a choke, H.

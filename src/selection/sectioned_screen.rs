@@ -216,7 +216,7 @@ impl<'a> Search<'_, 'a> {
         let pulses = if self.topology == Topology::HalfWave { 1.0 } else { 2.0 };
         let period_s = 1.0 / (pulses * self.frequency_hz.high);
         let (farad, esr_ohm) = (second.bank.farad.low, second.bank.esr_ohm.low);
-        let estimate_v = match link.numbers(self.asked, second.bank) {
+        let estimate_v = match link.numbers(self.asked, second.reservoir) {
             Section::Crc(ohm, _) => {
                 let share = (period_s / (8.0 * ohm.high * farad)).min(before.farad / (before.farad + farad));
                 before.ripple_v * share.max(esr_ohm / (ohm.high + esr_ohm))
@@ -268,7 +268,7 @@ impl<'a> Search<'_, 'a> {
     ) -> Quick {
         let Some(first) = train.rectifying.ways.first() else { return Quick::Fails };
         let rail = self.asked.rail;
-        let section = Some(link.numbers(self.asked, second.bank));
+        let section = Some(link.numbers(self.asked, second.reservoir));
         let supply = self.raw_supply(train.fed.option.source, first.numbers, train.bank, section);
         let supply = Supply { load_a: supply.load_a.with_more(bleeder_a), ..supply };
         let part = (Position::SectionCapacitor, second.reservoir.part.common.id.0.as_str());
