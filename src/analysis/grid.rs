@@ -10,6 +10,7 @@ use crate::{
         solve::Solution,
         spec::{Spec, Topology},
     },
+    numeric::tie::coarse,
     physics::grid,
     quantity::{Amps, Volts, Watts},
 };
@@ -117,7 +118,8 @@ impl Grid {
             })
             .collect();
         list.sort_by(|a, b| {
-            (b.found_a / b.limit_a).total_cmp(&(a.found_a / a.limit_a)).then(a.order.cmp(&b.order))
+            let used = |one: &ClassA| coarse(one.found_a / one.limit_a);
+            used(b).total_cmp(&used(a)).then(a.order.cmp(&b.order))
         });
         GridLimits::Compared(list)
     }

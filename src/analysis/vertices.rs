@@ -11,7 +11,10 @@ use super::{
     sweep::Figured,
     tolerance::Tolerance,
 };
-use crate::circuit::{figures::NoSteadyState, spec::Spec};
+use crate::{
+    circuit::{figures::NoSteadyState, spec::Spec},
+    numeric::tie,
+};
 
 /// One end of a figure.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -31,7 +34,7 @@ pub struct Extent {
     pub key: String,
     /// Nominal value.
     pub nominal: Option<f64>,
-    /// Least and greatest; of equal ones the first vertex.
+    /// Least and greatest; each with the first vertex that ties with it.
     pub ends: Option<(End, End)>,
 }
 
@@ -93,38 +96,28 @@ pub(super) fn boxed(
 ) -> Box {
     let count = 1_u32 << tolerances.min(super::tolerance::TOLERANCES_MAX);
     let all: Vec<Figured> = (0..count).into_par_iter().map(solved).collect();
-    let mut extents: Vec<Extent> = figures
-        .iter()
-        .zip(nominal)
-        .map(|((figure, key), nominal)| Extent {
-            figure: *figure,
-            key: key.clone(),
-            nominal: *nominal,
-            ends: None,
-        })
-        .collect();
     let mut unsolved: Option<(u32, u32, NoSteadyState)> = None;
     for (vertex, result) in (0..count).zip(&all) {
-        match result {
-            Err(reason) => {
-                let (many, first, why) = unsolved.unwrap_or((0, vertex, *reason));
-                unsolved = Some((many + 1, first, why));
-            }
-            Ok(values) => {
-                for (extent, value) in extents.iter_mut().zip(values) {
-                    let Some(value) = *value else { continue };
-                    let here = End { value, vertex };
-                    let (mut low, mut high) = extent.ends.unwrap_or((here, here));
-                    if value < low.value {
-                        low = here;
-                    }
-                    if value > high.value {
-                        high = here;
-                    }
-                    extent.ends = Some((low, high));
-                }
-            }
+        if let Err(reason) = result {
+            let (many, first, why) = unsolved.unwrap_or((0, vertex, *reason));
+            unsolved = Some((many + 1, first, why));
         }
     }
-    Box { count, extents, unsolved }
+    let extents = figures.iter().zip(nominal).enumerate().map(|(at, ((figure, key), nominal))| Extent {
+        figure: *figure,
+        key: key.clone(),
+        nominal: *nominal,
+        ends: ends((0..count).zip(&all).filter_map(|(vertex, result)| {
+            let value = *result.as_ref().ok()?.get(at)?;
+            Some(End { value: value?, vertex })
+        })),
+    });
+    Box { count, extents: extents.collect(), unsolved }
+}
+
+/// Least and greatest of a figure, each with the first vertex that ties with it.
+fn ends(all: impl Iterator<Item = End> + Clone) -> Option<(End, End)> {
+    let low = tie::greatest(all.clone().map(|end| (-end.value, end.vertex)))?;
+    let high = tie::greatest(all.map(|end| (end.value, end.vertex)))?;
+    Some((End { value: -low.figure, vertex: low.first }, End { value: high.figure, vertex: high.first }))
 }

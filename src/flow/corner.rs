@@ -13,6 +13,7 @@ use crate::{
         spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Winding},
         supply::Supply,
     },
+    numeric::tie::first_greatest,
     physics::reservoir::ripple::Multipliers,
     quantity::{Amps, Farads, Henries, Hertz, Ohms, Ratio, Volts},
     record::Record,
@@ -213,13 +214,8 @@ fn pick(points: &[OperatingPoint], corner: Corner) -> Option<&OperatingPoint> {
         Corner::JunctionHot => (None, |point| point.junction_c),
         Corner::DiodePeak | Corner::Nominal => (None, |point| point.diode_peak_a),
     };
-    let mut best: Option<&OperatingPoint> = None;
-    for point in points.iter().filter(|point| thermal.is_none_or(|state| point.vertex.thermal == state)) {
-        if best.is_none_or(|best| figure(point) > figure(best)) {
-            best = Some(point);
-        }
-    }
-    best
+    let there = points.iter().filter(|point| thermal.is_none_or(|state| point.vertex.thermal == state));
+    first_greatest(there, |point| figure(point))
 }
 
 /// The circuit of a point in closed form: what its halves share is counted with the path.

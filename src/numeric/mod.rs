@@ -6,3 +6,4 @@ pub mod complex;
 pub mod decay;
 pub mod gauss;
 pub mod root;
+pub mod tie;

@@ -12,6 +12,7 @@ use super::{
     findings::code,
 };
 use crate::{
+    numeric::tie::coarse,
     quantity::Money,
     record::{RailRecord, Record, RecordedPart},
     stress::position::Position,
@@ -284,8 +285,8 @@ fn moved(before: &[StressRow], after: &[StressRow]) -> Vec<Moved> {
             ));
         }
     }
-    // A stable sort: of equal moves the order of the rules stays.
-    all.sort_by(|a, b| b.0.total_cmp(&a.0));
+    // A stable sort: of moves that tie the order of the rules stays.
+    all.sort_by(|a, b| coarse(b.0).total_cmp(&coarse(a.0)));
     all.into_iter().map(|(_, moved)| moved).collect()
 }
 

@@ -14,6 +14,7 @@ use crate::{
         operate::OperatingPoint,
         supply::Body,
     },
+    numeric::tie::first_greatest,
     stress::{
         bench::Worst,
         regulator_point::{RegulatorStage, greatest_hot},
@@ -26,15 +27,10 @@ use crate::{
 pub(super) fn points(rail: &RailReview<'_>) -> Vec<PointRow> {
     let bench = &rail.bench;
     let corner = |mains: End, thermal: Thermal, figure: fn(&OperatingPoint) -> f64| {
-        bench
-            .points
-            .iter()
-            .filter(|point| {
-                point.vertex.mains == mains
-                    && point.vertex.thermal == thermal
-                    && point.vertex.load == End::High
-            })
-            .reduce(|best, point| if figure(point) > figure(best) { point } else { best })
+        let there = bench.points.iter().filter(|point| {
+            point.vertex.mains == mains && point.vertex.thermal == thermal && point.vertex.load == End::High
+        });
+        first_greatest(there, |point| figure(point))
     };
     let least_valley = |point: &OperatingPoint| -point.valley_v;
     let named = [

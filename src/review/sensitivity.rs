@@ -15,6 +15,7 @@ use super::{
 };
 use crate::{
     circuit::corner::Vertex,
+    numeric::tie::coarse,
     quantity::{Amps, Celsius, Ratio},
     requirement::{Rail, Requirement},
     stress::{
@@ -95,8 +96,8 @@ fn of_rail(all: &Recomputed<'_>, review: &RailReview<'_>) -> Vec<Margin> {
             _ => None,
         })
         .collect();
-    // A stable sort: of equal ones the order of the rules stays. A stress that nothing here can move tells nothing.
-    stresses.sort_by(|a, b| b.1.utilisation().total_cmp(&a.1.utilisation()));
+    // A stable sort: of those that tie the order of the rules stays. A stress that nothing here can move tells nothing.
+    stresses.sort_by(|a, b| coarse(b.1.utilisation()).total_cmp(&coarse(a.1.utilisation())));
     let mut margins = Vec::new();
     for (key, stress) in stresses {
         if margins.len() == MARGINS {
@@ -250,7 +251,7 @@ fn movers(subject: &Subject<'_, '_>, key: Key, stress: &Stress) -> Vec<Mover> {
             })
         })
         .collect();
-    found.sort_by(|a, b| b.0.total_cmp(&a.0));
+    found.sort_by(|a, b| coarse(b.0).total_cmp(&coarse(a.0)));
     found.into_iter().map(|(_, mover)| mover).collect()
 }
 

@@ -8,23 +8,24 @@ use super::{
     recompute::RailReview,
     words,
 };
-use crate::stress::{
-    position::Position,
-    registry,
-    verdict::{Stress, Verdict},
+use crate::{
+    numeric::tie::first_greatest,
+    stress::{
+        position::Position,
+        registry,
+        verdict::{Stress, Verdict},
+    },
 };
 
-/// The stress with the greatest utilisation, of one position or of all; of equal ones the first.
+/// The stress with the greatest utilisation, of one position or of all; of those that tie the first.
 fn tightest_of<'r>(rail: &'r RailReview<'_>, position: Option<Position>) -> Option<&'r Stress> {
-    rail.verdicts
-        .iter()
-        .filter_map(|verdict| match verdict {
-            Verdict::Stress(stress) if position.is_none_or(|position| stress.position == position) => {
-                Some(stress)
-            }
-            _ => None,
-        })
-        .reduce(|worst, stress| if stress.utilisation() > worst.utilisation() { stress } else { worst })
+    let stresses = rail.verdicts.iter().filter_map(|verdict| match verdict {
+        Verdict::Stress(stress) if position.is_none_or(|position| stress.position == position) => {
+            Some(stress)
+        }
+        _ => None,
+    });
+    first_greatest(stresses, |stress| stress.utilisation())
 }
 
 /// The stress of a rail nearest to its limit.

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::{
     circuit::corner::Vertex,
+    numeric::tie::{coarse, exceeds},
     stress::{
         bench::Refusal,
         position::Position,
@@ -65,8 +66,8 @@ impl Tally {
             known.count += miss.count;
             let deeper = miss.depth > known.depth;
             let nearer = miss.depth == known.depth
-                && (miss.utilisation < known.utilisation
-                    || (miss.utilisation <= known.utilisation && miss.part < known.part));
+                && (exceeds(known.utilisation, miss.utilisation)
+                    || (!exceeds(miss.utilisation, known.utilisation) && miss.part < known.part));
             if deeper || nearer {
                 *known = Miss { count: known.count, ..miss };
             }
@@ -87,7 +88,7 @@ impl Tally {
     ) {
         // The name is copied only where the miss is kept.
         let keep = self.misses.get(code).is_none_or(|known| {
-            depth > known.depth || (depth == known.depth && utilisation <= known.utilisation)
+            depth > known.depth || (depth == known.depth && !exceeds(utilisation, known.utilisation))
         });
         if !keep {
             if let Some(known) = self.misses.get_mut(code) {
@@ -166,7 +167,8 @@ impl Tally {
         self.misses
             .iter()
             .min_by(|a, b| {
-                b.1.depth.cmp(&a.1.depth).then(a.1.utilisation.total_cmp(&b.1.utilisation)).then(a.0.cmp(b.0))
+                let used = |miss: &Miss| coarse(miss.utilisation);
+                b.1.depth.cmp(&a.1.depth).then(used(a.1).total_cmp(&used(b.1))).then(a.0.cmp(b.0))
             })
             .map(|(code, miss)| (code.as_str(), miss))
     }

@@ -14,6 +14,7 @@ use crate::{
         spec::Topology,
         supply::{Beside, Body, Drawn, Source, Span, Supply, stack},
     },
+    numeric::tie,
     policy::{LimitKind, Policy},
     requirement::{Rail, Requirement},
 };
@@ -66,7 +67,7 @@ pub struct Bench<'a> {
 pub struct Worst {
     /// Value.
     pub value: f64,
-    /// Vertex; of equal ones the first.
+    /// Vertex; of those that tie ([`tie::TIE_RELATIVE`]) the first.
     pub vertex: Vertex,
 }
 
@@ -158,20 +159,9 @@ pub fn figure_of(policy: &Policy, code: &str) -> Option<f64> {
     })
 }
 
-/// The first of the values that no other beats.
-fn extreme(
-    points: &[OperatingPoint],
-    beats: impl Fn(f64, f64) -> bool,
-    figure: impl Fn(&OperatingPoint) -> f64,
-) -> Worst {
-    let mut worst = Worst { value: f64::NAN, vertex: Vertex::at(0) };
-    for point in points {
-        let value = figure(point);
-        if worst.value.is_nan() || beats(value, worst.value) {
-            worst = Worst { value, vertex: point.vertex };
-        }
-    }
-    worst
+/// The greatest of some values, with the first vertex that ties with it; `None` of none.
+pub(super) fn worst_of(values: impl Iterator<Item = (f64, Vertex)>) -> Option<Worst> {
+    tie::greatest(values).map(|found| Worst { value: found.figure, vertex: found.first })
 }
 
 /// A rail at each of some vertices; of those without a steady state the first is told.
@@ -270,12 +260,14 @@ impl<'a> Bench<'a> {
 
     /// The greatest of a figure over all points as a body sees their load, with its vertex.
     pub fn greatest_of(&self, body: Body, figure: impl Fn(&OperatingPoint) -> f64) -> Worst {
-        extreme(self.points_of(body), |a, b| a > b, figure)
+        let values = self.points_of(body).iter().map(|point| (figure(point), point.vertex));
+        worst_of(values).unwrap_or(Worst { value: f64::NAN, vertex: Vertex::at(0) })
     }
 
     /// The least of a figure over all points, with its vertex.
     pub fn least(&self, figure: impl Fn(&OperatingPoint) -> f64) -> Worst {
-        extreme(&self.points, |a, b| a < b, figure)
+        let worst = self.greatest(|point| -figure(point));
+        Worst { value: -worst.value, ..worst }
     }
 
     /// What the policy leaves of a rating that is an upper limit.

@@ -13,7 +13,7 @@ use crate::{
 };
 
 use super::{
-    bench::{Bench, Worst},
+    bench::{Bench, Worst, worst_of},
     convert::{Unbuildable, sink_path},
     position::Position,
     regulator_point::{RegulatorStage, greatest_hot},
@@ -155,12 +155,6 @@ fn greatest_over_profile(
     figure: impl Fn(&OperatingPoint, &OperatingPoint) -> f64,
 ) -> Option<Worst> {
     let pairs = bench.points_of(Body::Heavy).iter().zip(bench.points_of(fast));
-    let mut worst: Option<Worst> = None;
-    for (lasting, peak) in pairs.filter(|(point, _)| point.vertex.thermal == Thermal::Hot) {
-        let value = figure(lasting, peak);
-        if worst.is_none_or(|so_far| value > so_far.value) {
-            worst = Some(Worst { value, vertex: lasting.vertex });
-        }
-    }
-    worst
+    let hot = pairs.filter(|(point, _)| point.vertex.thermal == Thermal::Hot);
+    worst_of(hot.map(|(lasting, peak)| (figure(lasting, peak), lasting.vertex)))
 }

@@ -18,7 +18,7 @@ use crate::{
 
 use super::{
     assembly::Regulation,
-    bench::{Asked, Bench, Worst},
+    bench::{Asked, Bench, Worst, worst_of},
     convert::Unbuildable,
     pass_point::PassNumbers,
     position::Position,
@@ -231,26 +231,15 @@ pub fn output_ripple_bound(bench: &Bench<'_>) -> Option<Worst> {
 
 /// The least of a figure that may be missing; `None` if it is missing anywhere or nowhere stated.
 pub fn least(bench: &Bench<'_>, figure: impl Fn(&OperatingPoint) -> Option<f64>) -> Option<Worst> {
-    let mut worst: Option<Worst> = None;
-    for point in &bench.points {
-        let value = figure(point)?;
-        if worst.is_none_or(|so_far| value < so_far.value) {
-            worst = Some(Worst { value, vertex: point.vertex });
-        }
-    }
-    worst
+    let values: Option<Vec<_>> =
+        bench.points.iter().map(|point| Some((-figure(point)?, point.vertex))).collect();
+    worst_of(values?.into_iter()).map(|worst| Worst { value: -worst.value, ..worst })
 }
 
 /// The greatest of a figure over the points in the hot state; `None` where none was solved.
 pub fn greatest_hot(bench: &Bench<'_>, body: Body, figure: impl Fn(&OperatingPoint) -> f64) -> Option<Worst> {
-    let mut worst: Option<Worst> = None;
-    for point in bench.points_of(body).iter().filter(|point| point.vertex.thermal == Thermal::Hot) {
-        let value = figure(point);
-        if worst.is_none_or(|so_far| value > so_far.value) {
-            worst = Some(Worst { value, vertex: point.vertex });
-        }
-    }
-    worst
+    let hot = bench.points_of(body).iter().filter(|point| point.vertex.thermal == Thermal::Hot);
+    worst_of(hot.map(|point| (figure(point), point.vertex)))
 }
 
 /// What a rule says of parts that cannot be converted.

@@ -5,13 +5,14 @@
 use crate::{
     catalog::Electrolytic,
     circuit::{operate::OperatingPoint, spec::Topology, supply::Body},
+    numeric::tie::exceeds,
     physics::reservoir::ripple::{self, Multipliers},
     quantity::{Amps, Hertz, Ratio},
 };
 
 use super::{
     assembly::Reservoir,
-    bench::{Bench, Worst},
+    bench::{Bench, Worst, worst_of},
     position::Position,
 };
 
@@ -21,8 +22,8 @@ const HARMONICS: u32 = 20;
 /// Greatest equivalent ripple current of the most loaded capacitor of the bank at a position over all points, A; `None` where the part states no
 /// multipliers.
 ///
-/// A point is computed only where `I_rms / k_min`, an upper bound of its equivalent current, exceeds the greatest so far;
-/// `k_min` is the least multiplier from the lowest harmonic upward.
+/// A point is computed only where `I_rms / k_min`, an upper bound of its equivalent current, ties with the greatest so far or
+/// exceeds it; `k_min` is the least multiplier from the lowest harmonic upward.
 pub fn equivalent(bench: &Bench<'_>, at: Position) -> Option<Worst> {
     bench.known.ripple(at, || greatest(bench, at))
 }
@@ -44,20 +45,18 @@ fn greatest(bench: &Bench<'_>, at: Position) -> Option<Worst> {
     let rms_a = |point: &OperatingPoint| bank_rms_a(point, at);
     let mut order: Vec<&OperatingPoint> = bench.points_of(Body::Heavy).iter().collect();
     order.sort_by(|a, b| rms_a(b).total_cmp(&rms_a(a)).then_with(|| a.vertex.cmp(&b.vertex)));
-    let mut worst: Option<Worst> = None;
+    let mut most = f64::NEG_INFINITY;
+    let mut found = Vec::new();
     for point in order {
-        if worst.is_some_and(|found| rms_a(point) / least * share < found.value) {
+        if exceeds(most, rms_a(point) / least * share) {
             break;
         }
         let value = of_bank((at, part), &table, point)? * share;
-        let beats = worst.is_none_or(|found| {
-            value > found.value || (value.total_cmp(&found.value).is_eq() && point.vertex < found.vertex)
-        });
-        if beats {
-            worst = Some(Worst { value, vertex: point.vertex });
-        }
+        most = most.max(value);
+        found.push((value, point.vertex));
     }
-    worst
+    found.sort_by_key(|(_, vertex)| *vertex);
+    worst_of(found.into_iter())
 }
 
 /// Least multiplier from the lowest harmonic of any point upward.

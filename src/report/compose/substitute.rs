@@ -4,6 +4,7 @@
 
 use super::front::finding_table;
 use crate::{
+    numeric::tie::coarse,
     report::page::{Block, Cell, Kind, Page, Place, Table, clean, of_rail},
     review::{
         Figure,
@@ -135,7 +136,7 @@ fn ranking(found: &Substitution) -> Table {
             .filter(|moved| {
                 first.is_none_or(|one| one.code == moved.stress && one.position == moved.position)
             })
-            .max_by(|a, b| used(a).total_cmp(&used(b)));
+            .max_by(|a, b| coarse(used(a)).total_cmp(&coarse(used(b))));
         let code = match (first, named) {
             (Some(one), _) => Cell::text(&one.code),
             (None, Some(moved)) => Cell::text(&moved.stress),

@@ -2,6 +2,7 @@
 
 use super::{Picture, curve};
 use crate::{
+    numeric::tie::coarse,
     report::{
         page::{Cell, Kind, Place, Table, clean},
         plot::{
@@ -50,7 +51,7 @@ pub(super) fn rail_pictures(dossier: &Dossier, number: usize, rail: &RailPicture
             bad: !row.holds,
         })
         .collect();
-    used.sort_by(|one, other| other.value.total_cmp(&one.value));
+    used.sort_by(|one, other| coarse(other.value).total_cmp(&coarse(one.value)));
     if !used.is_empty() {
         let scale = Scale {
             name: String::from("used, % of the limit; the dotted line is the limit"),

@@ -3,6 +3,7 @@
 use super::model::{HarmonicRow, SupplyHarmonics};
 use crate::{
     circuit::reservoir::Harmonic,
+    numeric::tie::first_greatest,
     physics::grid::{HARMONIC_MAX, LIMIT_FLOOR, class_a_applies, class_a_limit},
     quantity::Watts,
     review::{
@@ -91,11 +92,9 @@ pub(in crate::review) fn of_supply(
 /// The harmonic that goes furthest beyond its limit, in words; `None` where none does or no limit applies.
 pub(in crate::review) fn beyond(grid: &SupplyHarmonics) -> Option<String> {
     let used = |row: &HarmonicRow| Some(row.current_rms.value() / row.limit_rms?.value());
-    let worst = grid
-        .harmonics
-        .iter()
-        .filter(|row| grid.limited && used(row).is_some_and(|used| used > 1.0))
-        .reduce(|most, row| if used(row) > used(most) { row } else { most })?;
+    let exceeding =
+        grid.harmonics.iter().filter(|row| grid.limited && used(row).is_some_and(|used| used > 1.0));
+    let worst = first_greatest(exceeding, |row| used(row).unwrap_or(0.0))?;
     Some(format!(
         "all rails together draw {} of harmonic {} at nominal, class A of IEC 61000-3-2 allows {}",
         worst.current_rms.text(),

@@ -9,7 +9,7 @@ use crate::{
         operate::operate,
         supply::{Body, HeatPath},
     },
-    numeric::root::bracketed,
+    numeric::{root::bracketed, tie::first_greatest},
     review::{
         figure::{Figure, Unit},
         recompute::RailReview,
@@ -27,16 +27,11 @@ const STEPS: u32 = 12;
 pub(super) fn window(rail: &RailReview<'_>) -> Option<Window> {
     let bench = &rail.bench;
     let mains = bench.supply.mains_v;
-    let valley_at = bench
-        .points
-        .iter()
-        .filter(|point| point.vertex.mains == End::Low)
-        .reduce(|least, point| if point.valley_v < least.valley_v { point } else { least })?;
-    let crest_at = bench
-        .points
-        .iter()
-        .filter(|point| point.vertex.mains == End::High && point.vertex.load == End::High)
-        .reduce(|most, point| if point.crest_v > most.crest_v { point } else { most })?;
+    let low = bench.points.iter().filter(|point| point.vertex.mains == End::Low);
+    let valley_at = first_greatest(low, |point| -point.valley_v)?;
+    let high =
+        bench.points.iter().filter(|point| point.vertex.mains == End::High && point.vertex.load == End::High);
+    let crest_at = first_greatest(high, |point| point.crest_v)?;
     let (mut over, mut valleys, mut crests, mut idle) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
     for step in 0..=STEPS {
         let volts = mains.low + (mains.high - mains.low) * f64::from(step) / f64::from(STEPS);

@@ -5,6 +5,7 @@
 use super::{Bound, RatingRow, row};
 use crate::{
     circuit::{corner::Vertex, supply::Body},
+    numeric::tie::coarse,
     quantity::{KelvinsPerWatt, Quantity as _},
     requirement::{ProtectionClass, RequiredInsulation},
     review::{
@@ -66,7 +67,7 @@ pub(super) fn window(
             _ => None,
         })
         .collect();
-    tightest.sort_by(|a, b| b.0.total_cmp(&a.0));
+    tightest.sort_by(|a, b| coarse(b.0).total_cmp(&coarse(a.0)));
     let watch = Watch::of(tightest.into_iter().map(|(_, vertex)| vertex).take(WATCHED));
     let judged = |assembly: Assembly<'_>, looked: Where<'_>| {
         let trial = Trial { requirement: asked.requirement, rail: asked.rail, assembly };

@@ -13,6 +13,7 @@ use super::{
 };
 use crate::{
     circuit::{corner::Thermal, operate::OperatingPoint},
+    numeric::tie::first_greatest,
     physics::{
         copper, diode,
         formula::{Formula, Working},
@@ -86,11 +87,8 @@ pub(super) fn workings(rail: &RailReview<'_>) -> Vec<WorkingRow> {
 
 /// The point at which a figure is greatest among the hot ones.
 fn hottest<'b>(bench: &'b Bench<'_>, figure: impl Fn(&OperatingPoint) -> f64) -> Option<&'b OperatingPoint> {
-    bench
-        .points
-        .iter()
-        .filter(|point| point.vertex.thermal == Thermal::Hot)
-        .reduce(|worst, point| if figure(point) > figure(worst) { point } else { worst })
+    let hot = bench.points.iter().filter(|point| point.vertex.thermal == Thermal::Hot);
+    first_greatest(hot, |point| figure(point))
 }
 
 fn transformer(sheet: &mut Sheet<'_, '_>) {

@@ -2,6 +2,7 @@
 
 use crate::{
     circuit::operate::OperatingPoint,
+    numeric::tie::first_greatest,
     physics::grid::{HARMONIC_MAX, class_a_applies, class_a_limit},
     quantity::Watts,
     stress::{
@@ -46,25 +47,18 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         verdicts.push(tell::idle(code, Position::Transformer, "no limit is set for mains below 220 V"));
         return;
     }
-    let busiest = bench
-        .points
-        .iter()
-        .max_by(|a, b| input_w(a).total_cmp(&input_w(b)).then_with(|| b.vertex.cmp(&a.vertex)));
+    let busiest = first_greatest(&bench.points, |point| input_w(point));
     let Some(point) = busiest.filter(|point| class_a_applies(Watts(input_w(point)))) else {
         verdicts.push(tell::idle(code, Position::Transformer, "no limit is set up to 75 W"));
         return;
     };
     let turns = bench.supply.source.primary_per_path;
-    let worst = point
-        .state
-        .harmonics(HARMONIC_MAX)
-        .iter()
-        .filter_map(|harmonic| {
-            let limit = class_a_limit(harmonic.order)?.0;
-            Some((harmonic.order, harmonic.rms_a() * turns, limit))
-        })
-        .max_by(|a, b| (a.1 / a.2).total_cmp(&(b.1 / b.2)).then_with(|| b.0.cmp(&a.0)));
-    let Some((order, applied, limit)) = worst else {
+    let harmonics = point.state.harmonics(HARMONIC_MAX);
+    let limited = harmonics.iter().filter_map(|harmonic| {
+        let limit = class_a_limit(harmonic.order)?.0;
+        Some((harmonic.order, harmonic.rms_a() * turns, limit))
+    });
+    let Some((order, applied, limit)) = first_greatest(limited, |(_, applied, limit)| applied / limit) else {
         verdicts.push(tell::idle(code, Position::Transformer, "no harmonic is limited"));
         return;
     };

@@ -5,7 +5,7 @@
 use std::collections::BTreeSet;
 
 use crate::{
-    circuit::spec::Topology,
+    circuit::{operate::OperatingPoint, spec::Topology},
     stress::{assembly::Wiring, bench::Bench, fixture::Fixture, registry::rules, verdict::Verdict},
 };
 
@@ -78,6 +78,67 @@ fn no_rule_panics_or_stays_silent_without_points() {
             let mut verdicts = Vec::new();
             (rule.judge)(&empty, &mut verdicts);
             assert!(!verdicts.is_empty(), "{} is silent", rule.page.code);
+        }
+    }
+}
+
+/// All figures of a point that a change of the engine's arithmetic could move in their last digits.
+fn figures(point: &mut OperatingPoint) -> [&mut f64; 16] {
+    [
+        &mut point.turn_on_v,
+        &mut point.valley_v,
+        &mut point.crest_v,
+        &mut point.mean_v,
+        &mut point.diode_avg_a,
+        &mut point.diode_rms_a,
+        &mut point.diode_peak_a,
+        &mut point.path_rms_a,
+        &mut point.primary_load_rms_a,
+        &mut point.bank_rms_a,
+        &mut point.conduction_deg,
+        &mut point.winding_c,
+        &mut point.junction_c,
+        &mut point.copper_w,
+        &mut point.diode_w,
+        &mut point.bank_w,
+    ]
+}
+
+/// Every figure of every vertex is moved by up to 1e-12 of itself, each its own way: the names in the verdicts stay.
+#[test]
+fn rounding_names_no_other_vertex() {
+    let named = |bench: &Bench<'_>| {
+        let mut verdicts = Vec::new();
+        for rule in rules() {
+            (rule.judge)(bench, &mut verdicts);
+        }
+        let names: Vec<_> = verdicts
+            .iter()
+            .map(|verdict| {
+                let vertex = if let Verdict::Stress(stress) = verdict { stress.vertex } else { None };
+                (verdict.code(), verdict.position(), vertex)
+            })
+            .collect();
+        names
+    };
+    let mut fixtures = rails();
+    fixtures.extend([Fixture::passed(), Fixture::smoothed(4.0)]);
+    for fixture in fixtures {
+        let bench = fixture.bench();
+        let before = named(&bench);
+        assert!(before.iter().filter(|(.., vertex)| vertex.is_some()).count() > 10);
+        let mut step = 0_u32;
+        for _ in 0..5 {
+            let mut moved = bench.clone();
+            for figure in moved.points.iter_mut().flat_map(figures) {
+                // The golden ratio's multiples fall evenly between −1/2 and 1/2.
+                step += 1;
+                let part = (f64::from(step) * 0.618_033_988_749_895).fract() - 0.5;
+                *figure *= 1.0 + 2e-12 * part;
+            }
+            for (was, is) in before.iter().zip(named(&moved)) {
+                assert_eq!(*was, is);
+            }
         }
     }
 }

@@ -1,6 +1,7 @@
 //! Average current of the rectifier against its rating at the temperature it has there.
 
 use crate::circuit::supply::Body;
+use crate::numeric::tie;
 use crate::stress::{
     assembly::RectifierPart,
     bench::{Bench, Worst},
@@ -30,21 +31,21 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         RectifierPart::Bridge(part) => (&part.output, part.capacitive_factor.unwrap_or(1.0), 2.0),
         RectifierPart::Diodes(part) => (&part.average, 1.0, 1.0),
     };
-    let mut found: Option<(f64, f64, Worst)> = None;
-    for point in bench.points_of(Body::Light) {
+    let shares = bench.points_of(Body::Light).iter().map(|point| {
         let applied = elements * point.diode_avg_a;
         let rating = factor * junction::left_at(curve, junction::reference_c(bench, point, curve.reference));
         // Nothing left of the rating is worse than any share of it.
         let share = if rating > 0.0 { applied / rating } else { f64::INFINITY };
-        if found.is_none_or(|(worst, _, _)| share > worst) {
-            found = Some((share, rating, Worst { value: applied, vertex: point.vertex }));
-        }
-    }
+        (share, (rating, Worst { value: applied, vertex: point.vertex }))
+    });
+    let found = tie::greatest(shares);
     let code = RULE.page.code;
-    let Some((_, rating, worst)) = found else {
+    let Some(found) = found else {
         verdicts.push(tell::idle(code, Position::Rectifier, "no point was solved"));
         return;
     };
+    let (rating, worst) = found.exactly;
+    let worst = Worst { vertex: found.first.1.vertex, ..worst };
     let verdict = bench.at_most(code, Position::Rectifier, worst, rating, Unit::Amps);
     let unstated =
         matches!(bench.assembly.rectifier, RectifierPart::Bridge(part) if part.capacitive_factor.is_none());

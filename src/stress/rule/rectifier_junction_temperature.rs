@@ -1,6 +1,7 @@
 //! Junction temperature of the rectifier, leakage included, against its maximum.
 
 use crate::circuit::supply::Body;
+use crate::numeric::tie;
 use crate::stress::{
     bench::{Bench, Worst},
     junction,
@@ -31,19 +32,18 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         verdicts.push(tell::missing(code, Position::Rectifier, "leakage at greatest junction temperature"));
         return;
     }
-    let mut found: Option<(Worst, f64)> = None;
+    let mut found = Vec::new();
     for point in bench.points_of(Body::Light) {
         let Some(value) = junction::junction_c(bench, point) else {
             let text = format!("the junction runs away thermally at {}", point.vertex.text());
             verdicts.push(tell::fact(code, Position::Rectifier, false, text));
             return;
         };
-        if found.is_none_or(|(worst, _)| value > worst.value) {
-            found = Some((Worst { value, vertex: point.vertex }, point.air_c));
-        }
+        found.push((value, (point.vertex, point.air_c)));
     }
-    verdicts.push(match found {
-        Some((worst, air_c)) => {
+    verdicts.push(match tie::greatest(found) {
+        Some(found) => {
+            let (worst, air_c) = (Worst { value: found.figure, vertex: found.first.0 }, found.exactly.1);
             let rating = junction::thermal(bench).junction_max.0;
             bench.temperature(code, Position::Rectifier, worst, rating, air_c)
         }
