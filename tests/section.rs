@@ -10,9 +10,11 @@ use railwright::physics::bleeder::discharge_time_of_two;
 use railwright::physics::choke::clc_crests;
 use railwright::physics::preferred::Series;
 use railwright::policy::Policy;
-use railwright::quantity::{Farads, Henries, Ohms, Volts};
-use railwright::requirement::{Requirement, Section as Allowed};
-use railwright::selection::choose::Inputs;
+use railwright::quantity::{Amps, Farads, Henries, Ohms, Ratio, Volts};
+use railwright::requirement::{Rail, Regulation, Requirement, Section as Allowed};
+use railwright::selection::choose::{Inputs, RailOutcome, Searches};
+use railwright::selection::joint::joint;
+use railwright::selection::leaf::{Found, order_of};
 use railwright::selection::search::{Circuit, Search, circuits};
 use railwright::selection::vertices::named;
 use railwright::stress::assembly::{Assembly, RectifierPart, Reservoir, ResistorChoice, Section, Wiring};
@@ -185,8 +187,7 @@ fn no_combination_of_a_small_catalog_costs_less_than_what_is_chosen_before_a_sec
     assert!(feasible >= 2, "{feasible} small catalogs let a rail be built");
 }
 
-/// A second section stands where it is allowed, behind a rectifier of one winding that feeds the only rail, and that without a
-/// regulator.
+/// A second section stands where it is allowed, behind a rectifier of one winding, and before no regulator.
 #[test]
 fn a_second_section_is_looked_for_where_it_is_allowed() {
     let mut requirement = world::asked(ASKED);
@@ -199,7 +200,46 @@ fn a_second_section_is_looked_for_where_it_is_allowed() {
     requirement.topologies = vec![railwright::requirement::Topology::HalfWave];
     assert_eq!(sectioned(&requirement), 2);
     requirement.rails.push(requirement.rails[0].clone());
+    assert_eq!(sectioned(&requirement), 2);
+    requirement.rails[0].regulation = Regulation::Any;
     assert_eq!(sectioned(&requirement), 0);
+}
+
+/// Law: a rail with a section beside another is what it is alone, both cost no more than apart, and less where they share an order.
+#[test]
+fn a_rail_with_a_section_stands_beside_another() {
+    let (whole, policy) = (world::demo(), world::policy("house"));
+    let alone = world::asked(ASKED);
+    let mut requirement = alone.clone();
+    requirement.rails.push(Rail {
+        name: String::from("logic"),
+        voltage: Volts(5.0),
+        tolerance: Ratio(0.05),
+        current_max: Amps(0.3),
+        regulation: Regulation::Any,
+        ..alone.rails[0].clone()
+    });
+    let mut catalog = small(&whole, &["PB5-15", "PB10-15", "PD8-2x9"]);
+    let keep = |id: &str| ["TL10-5V0", "WB9R2", "WG-50", "XR0R47-50", "ML47-35", "DM05-600"].contains(&id);
+    catalog.regulators = whole.regulators.iter().filter(|one| keep(&one.common.id.0)).cloned().collect();
+    catalog.sinks = whole.sinks.iter().filter(|one| keep(&one.common.id.0)).cloned().collect();
+    catalog.pads = whole.pads.iter().filter(|one| keep(&one.common.id.0)).cloned().collect();
+    catalog.small_capacitors =
+        whole.small_capacitors.iter().filter(|one| keep(&one.common.id.0)).cloned().collect();
+    catalog.fuses = whole.fuses.iter().filter(|one| one.common.id.0.starts_with("OC-T0R")).cloned().collect();
+    let inputs = Inputs { requirement: &requirement, catalog: &catalog, policy: &policy };
+    let shop = Shop::open(&catalog, &requirement, View::Alone);
+    let solo = Searches::of(inputs, &shop).solo();
+    let both = joint(inputs, &solo, &[], 0.0).expect("both rails can be built");
+    let apart: Vec<&Found<'_>> = solo.iter().filter_map(RailOutcome::best).collect();
+    assert_eq!(order_of(&both.rails[0].assembly), order_of(&apart[0].assembly));
+    assert!(both.rails[0].assembly.section.is_some() && both.rails[1].assembly.section.is_none());
+    let sum: f64 = apart.iter().map(|one| one.score).sum();
+    assert!(both.score < sum - 1e-6, "{} against {sum}", both.score);
+    let own = Shop::open(&catalog, &alone, View::Alone);
+    let single = Searches::of(Inputs { requirement: &alone, ..inputs }, &own).solo();
+    let single = single[0].best().expect("it can be built alone");
+    assert_eq!(order_of(&both.rails[0].assembly), order_of(&single.assembly));
 }
 
 /// Second method: both capacitors stepped through a hundred thousandth of the time constants; the law is never less, and little

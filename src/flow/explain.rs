@@ -235,6 +235,11 @@ pub(super) fn choice<'a>(
         );
         notes.push(SearchNote { text });
     }
+    if rails.len() > 1 && joint.rails.iter().any(|one| one.assembly.section.is_some()) {
+        let text = "a rail with a second section stays as it is best alone: another with one, which might share more with the other \
+                    rails, was not weighed";
+        notes.push(SearchNote { text: String::from(text) });
+    }
     if refused > 0 {
         notes.push(SearchNote {
             text: format!(

@@ -198,7 +198,7 @@ impl<'a> Tree<'_, 'a> {
     /// Every part at what all rails could use of it at the most.
     fn root(&self) -> Branch {
         let shop = Shop::open(self.inputs.catalog, self.inputs.requirement, View::Alone);
-        let most = usage(&searches(self.inputs, self.alone, &shop), |_| f64::INFINITY);
+        let most = usage(&searches(self.inputs, self.alone, &shop), self.alone, |_| f64::INFINITY);
         Branch { most, paid: BTreeMap::new(), bound: 0.0 }
     }
 
@@ -225,7 +225,7 @@ impl<'a> Tree<'_, 'a> {
             if near && self.settle(&shop, &searches, reach, (TRAINS_MAX.0, COLUMNS_MAX)) {
                 return Vec::new();
             }
-            let mut narrower = usage(&searches, reach);
+            let mut narrower = usage(&searches, self.alone, reach);
             for (part, count) in &mut narrower {
                 *count = (*count).min(branch.most.get(part).copied().unwrap_or(0));
             }
@@ -294,6 +294,12 @@ impl<'a> Tree<'_, 'a> {
         Floor { trains, bound }
     }
 
+    /// Rails that are best with a second section, as they are alone.
+    fn kept(&self, shop: &Shop<'a>) -> impl Iterator<Item = (usize, Found<'a>)> {
+        let rails = self.alone.iter().enumerate().filter(|(_, found)| found.assembly.section.is_some());
+        rails.map(|(rail, found)| (rail, Found { score: self.in_view(shop, found), ..found.clone() }))
+    }
+
     /// Score of a rail in the view of a shop.
     fn in_view(&self, shop: &Shop<'a>, found: &Found<'a>) -> f64 {
         let lines = found.assembly.lines();
@@ -318,9 +324,11 @@ impl<'a> Tree<'_, 'a> {
         if found.iter().any(|(_, trains)| trains.len() > trains_max) {
             return false;
         }
+        let kept = self.kept(shop).filter(|(rail, found)| found.score <= reach(*rail) + SCORE_TIE);
         let trains = found
             .into_iter()
             .flat_map(|(rail, trains)| trains.into_iter().map(move |found| (rail, found)))
+            .chain(kept)
             .map(|(rail, found)| Train { rail, room: (reach(rail) - found.score).max(0.0), found })
             .collect();
         // At nothing left to prove every completion counts, however many.

@@ -23,7 +23,7 @@ pub(super) struct RailSearch<'s, 'a> {
     pub(super) search: Search<'s, 'a>,
 }
 
-/// Searches of every rail in every topology; what stands behind a choke shares nothing with other rails and is left out.
+/// Searches of every rail in every topology without a second section: one that is best with a section stays as it is alone.
 pub(super) fn searches<'s, 'a>(
     inputs: Inputs<'a>,
     alone: &[Found<'a>],
@@ -45,10 +45,16 @@ pub(super) fn searches<'s, 'a>(
         .collect()
 }
 
-/// Most pieces of each part that all rails together could use within reach.
-pub(super) fn usage(searches: &[RailSearch<'_, '_>], reach: impl Fn(usize) -> f64 + Sync) -> Usage {
-    let found: Vec<(usize, Usage)> =
+/// Most pieces of each part that all rails together could use within reach, each as it is alone included.
+pub(super) fn usage(
+    searches: &[RailSearch<'_, '_>],
+    alone: &[Found<'_>],
+    reach: impl Fn(usize) -> f64 + Sync,
+) -> Usage {
+    let mut found: Vec<(usize, Usage)> =
         searches.par_iter().map(|one| (one.index, one.search.usage(reach(one.index), one.fusing))).collect();
+    let kept = alone.iter().enumerate().filter(|(_, found)| found.assembly.section.is_some());
+    found.extend(kept.map(|(rail, found)| (rail, pieces_of(found))));
     let mut by_rail: BTreeMap<usize, Usage> = BTreeMap::new();
     for (rail, usage) in found {
         let known = by_rail.entry(rail).or_default();
@@ -62,4 +68,13 @@ pub(super) fn usage(searches: &[RailSearch<'_, '_>], reach: impl Fn(usize) -> f6
         *all.entry(part).or_default() += count;
     }
     all
+}
+
+/// Pieces of each part of one rail.
+fn pieces_of(found: &Found<'_>) -> Usage {
+    let mut usage = Usage::new();
+    for line in found.assembly.lines() {
+        *usage.entry(line.common.id.0.clone()).or_default() += line.count;
+    }
+    usage
 }
