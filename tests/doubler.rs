@@ -1,18 +1,23 @@
 //! Doublers chosen from the demo catalog: laws of what the search's bounds rest on.
 
+use std::f64::consts::TAU;
+
+use approx::assert_relative_eq;
 use railwright::{
     candidate::shop::{Shop, View},
     circuit::{
         corner::{End, Vertex},
+        general::{self, core},
         operate::operate,
         operate_plant::{Own, operate_plant},
         plant::Plant,
-        spec::Topology,
+        spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Topology, Winding},
         state::State,
         supply::Drawn,
     },
+    quantity::{Amps, Celsius, Farads, Henries, Hertz, Ohms, Volts},
     selection::{choose::Inputs, search::Search, vertices},
-    stress::bench::Bench,
+    stress::{bench::Bench, registry::judge, resistor::discharge_time, verdict::Verdict},
 };
 
 use crate::support::{random::Dice, world};
@@ -36,6 +41,16 @@ pub(crate) fn requirement(
 /// they fall. Random doublers behind the demo's transformers.
 #[test]
 fn figures_of_a_doubler_are_ordered_along_capacitance_and_esr() {
+    ordered(DOUBLER);
+}
+
+/// The same of both capacitors of a half-wave doubler.
+#[test]
+fn figures_of_a_cascade_are_ordered_along_capacitance_and_esr() {
+    ordered(Topology::HalfWaveDoubler);
+}
+
+fn ordered(topology: Topology) {
     let demo = world::demo();
     let house = world::policy("house");
     let requirement = requirement(48.0, 40, "none");
@@ -43,7 +58,7 @@ fn figures_of_a_doubler_are_ordered_along_capacitance_and_esr() {
     let asked = inputs.asked(0).expect("one rail");
     let shop = Shop::open(&demo, &requirement, View::Alone);
     let best =
-        Search::new(asked, &shop, DOUBLER).run(f64::INFINITY).found.into_iter().next().expect("a doubler");
+        Search::new(asked, &shop, topology).run(f64::INFINITY).found.into_iter().next().expect("a doubler");
     let bench = Bench::build(asked, best.assembly, vertices::named(false, false)).expect("a bench");
     let mut dice = Dice::new(5);
     let mut compared = 0;
@@ -137,4 +152,122 @@ fn a_doubler_in_closed_form_is_the_engines() {
         }
     }
     assert!(compared > 40, "{compared}");
+}
+
+/// Source: E. Kuffel, W. S. Zaengl, J. Kuffel, High Voltage Engineering: Fundamentals, Cockcroft-Walton circuit (from memory): of n
+/// stages the ripple is (I/fC) n(n+1)/2 peak to peak, the crest lies (I/fC)(2n³/3 + n²/2 − n/6) below 2 n V̂; one stage, equal
+/// capacitors.
+#[test]
+fn one_stage_of_a_cascade_ripples_and_sags_as_the_handbook_has_it() {
+    let (peak_v, hertz, farad) = (100.0, 50.0, 1e-3);
+    for amps in [0.005, 0.01, 0.02] {
+        let capacitor = Capacitor { capacitance: Farads(farad), esr: Ohms(0.0) };
+        let spec = Spec {
+            topology: Topology::HalfWaveDoubler,
+            winding: Winding {
+                emf_peak: Volts(peak_v),
+                frequency: Hertz(hertz),
+                resistance: Ohms(1e-3),
+                common_resistance: Ohms(0.0),
+                leakage: Henries(0.0),
+            },
+            diode: Diode { threshold: Volts(0.0), slope: Ohms(1e-4) },
+            output: Branch { filter: Filter::Reservoir(capacitor), load: Load::Current(Amps(amps)) },
+            negative: None,
+        };
+        let found = general::solve(&spec).expect("a steady state").figures().output;
+        let unit_v = amps / (hertz * farad);
+        // The handbook charges in no time: the angle of conduction takes a few hundredths of it.
+        assert_relative_eq!(found.ripple_pp_v, unit_v, max_relative = 0.03);
+        assert_relative_eq!(2.0 * peak_v - found.load_max_v, unit_v, max_relative = 0.03);
+    }
+}
+
+fn cascade(check: impl FnOnce(&Bench<'_>)) {
+    let (demo, house, requirement) = (world::demo(), world::policy("house"), requirement(48.0, 40, "none"));
+    let inputs = Inputs { requirement: &requirement, catalog: &demo, policy: &house };
+    let asked = inputs.asked(0).expect("one rail");
+    let shop = Shop::open(&demo, &requirement, View::Alone);
+    let best = Search::new(asked, &shop, Topology::HalfWaveDoubler).run(f64::INFINITY).found;
+    let best = best.into_iter().next().expect("a doubler");
+    check(&Bench::build_whole(asked, best.assembly).expect("a bench"));
+}
+
+/// Second method: the coupling capacitor keeps the EMF's peak until the reservoir has fallen to it, then both discharge together.
+#[test]
+fn a_bleeder_empties_a_cascade_within_the_time_stated() {
+    cascade(|bench| {
+        let (peak_v, ohms) = (bench.emf_peak_v(), 8200.0);
+        let farad = bench.supply.bank.farad.high;
+        for low_v in [peak_v / 10.0, peak_v / 2.0, 0.9 * peak_v] {
+            let exact = ohms * farad * (2.0_f64.ln() + 2.0 * (peak_v / low_v).ln());
+            let stated = discharge_time(bench, Ohms(ohms), Volts(2.0 * peak_v), Volts(low_v)).0;
+            assert!(exact <= stated && stated < 2.01 * exact, "{exact} of {stated}");
+        }
+        // One at the peak of the EMF, one at twice it.
+        let joules = 0.5 * farad * (peak_v * peak_v + 4.0 * peak_v * peak_v);
+        assert_relative_eq!(0.5 * bench.stored_farad() * 4.0 * peak_v * peak_v, joules, max_relative = 1e-12);
+    });
+}
+
+/// Law: what the ESRs of both banks take is what the engine integrates in each; harmonics of the coupling capacitor make up its rms.
+#[test]
+fn both_banks_of_a_cascade_are_heated_as_the_engine_has_it() {
+    cascade(|bench| {
+        for point in bench.points.iter().step_by(17) {
+            let placed = point.state.placed().expect("solved by the engine");
+            let powers = core::solve(&placed.core).expect("a steady state").powers();
+            assert_relative_eq!(point.bank_w, powers.rails[0].c1_w, max_relative = 1e-8, epsilon = 1e-12);
+            let harmonics = point.state.capacitor_harmonics(400);
+            let square: f64 = harmonics.iter().map(|one| one.rms_a().powi(2)).sum();
+            assert_relative_eq!(square.sqrt(), point.bank_rms_a, max_relative = 1e-3);
+        }
+    });
+}
+
+/// Second method: small steps through one period at 36 phases, from empty and from a coupling capacitor still charged. No phase goes
+/// beyond the stated surge; a return of the mains comes near.
+#[test]
+fn no_phase_of_switch_on_goes_beyond_the_surge_stated_of_a_cascade() {
+    cascade(|bench| {
+        let stated = |code: &str| {
+            let found = judge(bench).into_iter().find_map(|verdict| match verdict {
+                Verdict::Stress(one) if one.code == code => Some(one.applied),
+                _ => None,
+            });
+            found.expect("it is judged")
+        };
+        let supply = &bench.supply;
+        let line = supply.rectifier.line.at(Celsius(supply.air.cold_c));
+        let copper = railwright::physics::copper::factor(Celsius(supply.air.cold_c));
+        let source = (supply.source.secondary_20_ohm + supply.source.primary_20_ohm) * copper
+            + supply.source.mains_ohm;
+        let (peak_v, esr, farad) = (bench.emf_peak_v(), supply.bank.esr_ohm.low, supply.bank.farad.high);
+        let (ohms, step) = (source + line.slope.0, 2e-6);
+        let (mut most_a, mut most_a2s) = ([0.0_f64; 2], 0.0_f64);
+        for (start, coupled_v) in [0.0, peak_v].into_iter().enumerate() {
+            for phase in 0..36 {
+                let (mut coupling, mut reservoir, mut square) = (coupled_v, 0.0_f64, [0.0_f64; 2]);
+                for tick in 0..10_000_u32 {
+                    let t = f64::from(tick) * step;
+                    let emf = peak_v * (TAU * 50.0 * t + f64::from(phase) * TAU / 36.0).sin();
+                    let back = ((-emf - coupling - line.threshold.0) / (ohms + esr)).max(0.0);
+                    let on = ((emf + coupling - reservoir - line.threshold.0) / (ohms + 2.0 * esr)).max(0.0);
+                    coupling += (back - on) * step / farad;
+                    reservoir += on * step / farad;
+                    // The third diode keeps it from being reversed; what flows there flows on as well.
+                    coupling = coupling.max(-line.threshold.0);
+                    most_a[start] = most_a[start].max(back).max(on);
+                    if tick < 5_000 {
+                        square = [square[0] + back * back * step, square[1] + on * on * step];
+                    }
+                }
+                most_a2s = most_a2s.max(square[0]).max(square[1]);
+            }
+        }
+        let limit_a = stated("rectifier-surge-current");
+        assert!(most_a[0] <= limit_a && most_a[1] <= limit_a, "{most_a:?} of {limit_a}");
+        assert!(most_a[1] > 0.8 * limit_a, "{most_a:?} of {limit_a}");
+        assert!(most_a2s <= stated("rectifier-surge-i2t"), "{most_a2s}");
+    });
 }

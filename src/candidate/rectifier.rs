@@ -3,7 +3,7 @@
 use crate::{
     catalog::{HeatSink, InterfacePad, family::rectifier::ThermalPath},
     circuit::{operate::diodes, spec::Topology},
-    stress::assembly::{Cooling, RectifierPart},
+    stress::assembly::{Cooling, RectifierPart, diodes_bought},
 };
 
 use super::shop::{Priced, Shop};
@@ -63,7 +63,7 @@ pub fn rectifiers<'a>(shop: &Shop<'a>, topology: Topology) -> Vec<RectifierOptio
     for diode in &shop.diodes {
         let part = RectifierPart::Diodes(diode.part);
         let ways = ways(shop, part, &diode.part.thermal, count, false);
-        found.push(RectifierOption { part, score: diode.score(count), coolings: ways });
+        found.push(RectifierOption { part, score: diode.score(diodes_bought(topology)), coolings: ways });
     }
     found.retain(|option| option.score.is_finite() && !option.coolings.is_empty());
     found.sort_by(|a, b| {

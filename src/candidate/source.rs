@@ -42,6 +42,7 @@ pub fn circuit_topology(topology: requirement::Topology) -> Topology {
         requirement::Topology::CentreTap => Topology::CentreTap,
         requirement::Topology::Bridge => Topology::Bridge,
         requirement::Topology::FullWaveDoubler => Topology::FullWaveDoubler,
+        requirement::Topology::HalfWaveDoubler => Topology::HalfWaveDoubler,
         requirement::Topology::DualComplementary => Topology::DualComplementary,
     }
 }
@@ -51,12 +52,14 @@ fn wirings(topology: Topology, part: &Transformer, mated: bool) -> &'static [Wir
     if !part.has_equal_windings() {
         return if mated && topology == Topology::Bridge { &[Wiring::First, Wiring::Second] } else { &[] };
     }
+    let whole = matches!(
+        topology,
+        Topology::HalfWave | Topology::Bridge | Topology::FullWaveDoubler | Topology::HalfWaveDoubler
+    );
     match (topology, part.secondaries.len(), mated) {
-        (Topology::HalfWave | Topology::Bridge | Topology::FullWaveDoubler, 1, false)
-        | (Topology::Bridge, 2, true) => &[Wiring::Single],
-        (Topology::HalfWave | Topology::Bridge | Topology::FullWaveDoubler, 2, false) => {
-            &[Wiring::Series, Wiring::Parallel]
-        }
+        (Topology::Bridge, 2, true) => &[Wiring::Single],
+        (_, 1, false) if whole => &[Wiring::Single],
+        (_, 2, false) if whole => &[Wiring::Series, Wiring::Parallel],
         (Topology::CentreTap, 2, false) => &[Wiring::CentreTap],
         (Topology::DualComplementary, 2, true) => &[Wiring::Complementary],
         _ => &[],

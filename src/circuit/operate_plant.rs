@@ -12,7 +12,7 @@ use super::{
         core::{self, Core, CoreSteady},
     },
     operate::{OperatingPoint, diodes},
-    plant::{Ends, Plant, PlantRail, Shape},
+    plant::{Ends, Plant, PlantRail, SectionPoint, Shape},
     spec::{Diode, Spec, Topology, Winding},
     state::{Placed, State},
     supply::{Span, stack},
@@ -33,21 +33,6 @@ pub struct Own {
     pub rail: usize,
     /// 0, or 1 for the negative output of a ± pair.
     pub outlet: usize,
-}
-
-/// What a choke or a second section carries.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct SectionPoint {
-    /// rms current of choke or resistor, A.
-    pub rms_a: f64,
-    /// Resistance of either as it is, Ω.
-    pub ohm: f64,
-    /// Least and peak current of a choke, A; the least is nothing where it pauses.
-    pub choke_a: Option<[f64; 2]>,
-    /// Least and greatest voltage of the reservoir before it, V; none of a choke input.
-    pub reservoir_v: Option<[f64; 2]>,
-    /// rms ripple current of the second bank, A; none of a choke input.
-    pub second_rms_a: Option<f64>,
 }
 
 /// A plant at a vertex.
@@ -319,6 +304,9 @@ impl Known<'_> {
         let events: Vec<_> = steady.waveform(2).into_iter().filter(|sample| sample.event).collect();
         let mut points = Vec::new();
         let mut output = 0;
+        // The two banks of a half-wave doubler carry unlike currents.
+        let uneven = self.plant.rails.iter().any(|rail| rail.topology == Topology::HalfWaveDoubler);
+        let powers = uneven.then(|| steady.powers().rails);
         for (nth, (rail, found)) in self.plant.rails.iter().zip(figures).enumerate() {
             for (outlet, out) in std::iter::once(&found.output).chain(&found.negative).enumerate() {
                 let turn_on_v = events
@@ -327,7 +315,14 @@ impl Known<'_> {
                     .map(|one| one.load_v)
                     .fold(out.load_max_v, f64::min);
                 let placed = Placed { core: Arc::clone(&core), rail: nth, negative: outlet == 1 };
-                points.push(self.outlet(rail, (found, out), (nth, outlet, output), turn_on_v, placed));
+                let bank_w = powers.as_ref().and_then(|all| all.get(nth)).map(|one| one.c1_w);
+                points.push(self.outlet(
+                    rail,
+                    (found, out),
+                    (nth, outlet, output),
+                    (turn_on_v, bank_w),
+                    placed,
+                ));
                 output += 1;
             }
         }
@@ -339,7 +334,7 @@ impl Known<'_> {
         rail: &PlantRail,
         (found, out): (&Figures, &OutputFigures),
         (nth, outlet, output): (usize, usize, usize),
-        turn_on_v: f64,
+        (turn_on_v, uneven_w): (f64, Option<f64>),
         placed: Placed,
     ) -> OperatingPoint {
         let inputs = self.inputs;
@@ -387,7 +382,7 @@ impl Known<'_> {
             copper_w: self.losses.copper_w,
             iron_w: self.iron_w,
             diode_w: self.losses.diode_w.get(nth).copied().unwrap_or(0.0),
-            bank_w: stack(rail.topology) * esr_ohm * bank_rms_a * bank_rms_a + second_w,
+            bank_w: uneven_w.unwrap_or(stack(rail.topology) * esr_ohm * bank_rms_a * bank_rms_a) + second_w,
             settled: self.settled,
         }
     }

@@ -27,6 +27,21 @@ pub enum Shape {
     ChokeInput(ChokeNumbers, Bank),
 }
 
+/// What a choke or a second section carries.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SectionPoint {
+    /// rms current of choke or resistor, A.
+    pub rms_a: f64,
+    /// Resistance of either as it is, Ω.
+    pub ohm: f64,
+    /// Least and peak current of a choke, A; the least is nothing where it pauses.
+    pub choke_a: Option<[f64; 2]>,
+    /// Least and greatest voltage of the reservoir before it, V; none of a choke input.
+    pub reservoir_v: Option<[f64; 2]>,
+    /// rms ripple current of the second bank, A; none of a choke input.
+    pub second_rms_a: Option<f64>,
+}
+
 /// One output.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Outlet {

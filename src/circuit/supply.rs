@@ -272,9 +272,24 @@ impl Supply {
         self.section.as_ref().and_then(Section::second)
     }
 
-    /// Capacitors in series across the output, each a bank: two in a doubler.
+    /// Capacitors in series across the output, each a bank: two in a full-wave doubler.
     pub fn stack(&self) -> f64 {
         stack(self.topology)
+    }
+
+    /// Peaks of the EMF in the peak without load.
+    pub fn multiple(&self) -> f64 {
+        multiple(self.topology)
+    }
+
+    /// Energy of all banks without load over that of one bank at the EMF's peak: two alike in a full-wave doubler; in a half-wave
+    /// doubler one at it and one at twice it.
+    pub fn charged_banks(&self) -> f64 {
+        match self.topology {
+            Topology::FullWaveDoubler => 2.0,
+            Topology::HalfWaveDoubler => 5.0,
+            _ => 1.0,
+        }
     }
 
     /// Capacitance across the output of a capacitance of each bank, F.
@@ -283,8 +298,13 @@ impl Supply {
     }
 }
 
-/// Capacitors in series across the output of a topology, and banks that it takes.
+/// Capacitors in series across the output of a topology.
 pub fn stack(topology: Topology) -> f64 {
+    if topology == Topology::FullWaveDoubler { 2.0 } else { 1.0 }
+}
+
+/// Peaks of the EMF in the peak without load of a topology, and banks that it takes.
+pub fn multiple(topology: Topology) -> f64 {
     match topology {
         Topology::FullWaveDoubler | Topology::HalfWaveDoubler => 2.0,
         _ => 1.0,

@@ -193,7 +193,10 @@ fn differs(own: &Assembly<'_>, other: &Assembly<'_>) -> Vec<String> {
         [
             ("transformer", assembly.transformer.common.id.0.clone()),
             ("rectifier", assembly.rectifier.common().id.0.clone()),
-            ("reservoir", format!("{} × {}", assembly.reservoir.count, assembly.reservoir.part.common.id.0)),
+            (
+                "reservoir",
+                format!("{} × {}", assembly.reservoir_count(), assembly.reservoir.part.common.id.0),
+            ),
             (
                 "regulator",
                 assembly.regulation.as_ref().map_or_else(String::new, |one| one.part.common.id.0.clone()),

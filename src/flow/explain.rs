@@ -106,11 +106,12 @@ pub(super) fn topologies(
     rails: &[RailOutcome<'_>],
     chosen: &[Found<'_>],
 ) -> Vec<TopologyRow> {
-    const ALL: [requirement::Topology; 5] = [
+    const ALL: [requirement::Topology; 6] = [
         requirement::Topology::HalfWave,
         requirement::Topology::CentreTap,
         requirement::Topology::Bridge,
         requirement::Topology::FullWaveDoubler,
+        requirement::Topology::HalfWaveDoubler,
         requirement::Topology::DualComplementary,
     ];
     let mut rows = Vec::new();

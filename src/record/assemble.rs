@@ -7,6 +7,7 @@ use crate::{
     stress::{
         assembly::{
             Assembly, Cooling, Pass, RectifierPart, Regulation, Reservoir, ResistorChoice, Section, Wiring,
+            banks_of,
         },
         position::Position,
     },
@@ -68,6 +69,7 @@ pub fn assemble<'a>(rail: &RailRecord, catalog: &'a Catalog) -> Result<Assembly<
             Topology::CentreTap,
             Topology::Bridge,
             Topology::FullWaveDoubler,
+            Topology::HalfWaveDoubler,
             Topology::DualComplementary,
         ],
         topology_key,
@@ -113,8 +115,7 @@ pub fn assemble<'a>(rail: &RailRecord, catalog: &'a Catalog) -> Result<Assembly<
     let reservoir =
         reader.required(Position::Reservoir, |id| find(&catalog.electrolytics, id, |p| &p.common.id));
     let all_capacitors = reader.entries(Position::Reservoir).first().map_or(1, |part| part.count);
-    let reservoir_count =
-        if topology == Some(Topology::FullWaveDoubler) { all_capacitors / 2 } else { all_capacitors };
+    let reservoir_count = all_capacitors / topology.map_or(1, banks_of);
     let rectifier_cooling = reader.cooling(catalog, Position::RectifierSink, Position::RectifierPad);
     let regulator_cooling = reader.cooling(catalog, Position::RegulatorSink, Position::RegulatorPad);
     let bleeder = reader.resistor(catalog, Position::Bleeder);

@@ -60,6 +60,8 @@ pub enum Topology {
     Bridge,
     /// Two diodes, two capacitors in series.
     FullWaveDoubler,
+    /// One secondary, two diodes in cascade, the load on one of two capacitors: one end of the winding is the output's return.
+    HalfWaveDoubler,
     /// ± rails from a centre-tapped winding and a bridge.
     DualComplementary,
 }

@@ -11,11 +11,12 @@ use super::{
 use crate::document::{self, Faults, Fields, Source, Value};
 use crate::quantity::{Celsius, Hours, Metres, Quantity, Ratio, Volts};
 
-const TOPOLOGIES: [(&str, Topology); 5] = [
+const TOPOLOGIES: [(&str, Topology); 6] = [
     ("half-wave", Topology::HalfWave),
     ("centre-tap", Topology::CentreTap),
     ("bridge", Topology::Bridge),
     ("full-wave-doubler", Topology::FullWaveDoubler),
+    ("half-wave-doubler", Topology::HalfWaveDoubler),
     ("dual-complementary", Topology::DualComplementary),
 ];
 const SECTIONS: [(&str, Second); 3] =

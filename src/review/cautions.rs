@@ -16,6 +16,7 @@ use super::{
 };
 use crate::{
     catalog::family::{protection::FuseSystem, regulator::Tab},
+    circuit::spec::Topology,
     document::{self, Source},
     physics::bleeder,
     quantity::{Farads, Ohms, Quantity, Volts},
@@ -178,7 +179,7 @@ fn fuse(texts: &Texts, rail: &RailReview<'_>) -> Caution {
 fn stored(texts: &Texts, rail: &RailReview<'_>) -> Caution {
     let bench = &rail.bench;
     let peak = Volts(bench.no_load_peak_v());
-    let farads = Farads(bench.farad_high());
+    let farads = Farads(bench.stored_farad());
     let banks: Vec<String> = bench.assembly.banks().map(|(at, _)| named(rail, at)).collect();
     let mut values = vec![
         ("rail", rail.record.rail.clone()),
@@ -229,6 +230,15 @@ fn voltages(texts: &Texts, rail: &RailReview<'_>) -> Vec<Caution> {
             ("power", text(watts, Unit::Watts)),
         ];
         all.push(texts.caution("section-heats", &values));
+    }
+    if bench.supply.topology == Topology::HalfWaveDoubler {
+        let values = [
+            ("rail", rail.record.rail.clone()),
+            ("capacitors", named(rail, Position::Reservoir)),
+            ("diodes", named(rail, Position::Rectifier)),
+            ("voltage", text(0.5 * bench.emf_peak_v(), Unit::Volts)),
+        ];
+        all.push(texts.caution("coupling", &values));
     }
     all
 }
@@ -288,7 +298,7 @@ fn restarts(texts: &Texts, rail: &RailReview<'_>) -> Option<Caution> {
 mod tests {
     use super::*;
 
-    const IDS: [&str; 19] = [
+    const IDS: [&str; 20] = [
         "mains",
         "earth",
         "double",
@@ -304,6 +314,7 @@ mod tests {
         "fails-high",
         "overshoots",
         "section-heats",
+        "coupling",
         "live-sink",
         "polarity",
         "limiter",

@@ -17,6 +17,7 @@ use crate::{
     numeric::tie::first_greatest,
     stress::{
         bench::Worst,
+        junction,
         regulator_point::{RegulatorStage, greatest_hot},
         verdict::Verdict,
         winding::choke_winding_c,
@@ -109,7 +110,7 @@ pub(super) fn hot_places(rail: &RailReview<'_>) -> Vec<Hot> {
     put("windings of the transformer", Body::Heavy, &|point| point.winding_c, &|point| {
         point.copper_w + point.iron_w
     });
-    let packages = f64::from(bench.assembly.rectifier_count());
+    let packages = junction::packages(bench);
     let package_w = |point: &OperatingPoint| point.diode_w / packages;
     let path = bench.supply.rectifier.path;
     if bench.assembly.rectifier_cooling.is_some() {

@@ -3,11 +3,11 @@
 use crate::{
     candidate::{bank::BankOption, shop::Priced},
     catalog::ResistorSeries,
-    circuit::{spec::Topology, supply::stack},
+    circuit::spec::Topology,
     quantity::{Farads, Ohms, Volts},
     stress::{
         assembly::{Reservoir, ResistorChoice},
-        bench::left_of,
+        bench::{discharged_farad, left_of},
         convert::air_of,
         resistor::{choose_bleeder, choose_bleeder_of_two, least_ohm, power_rating},
         verdict::EQUALITY,
@@ -26,10 +26,13 @@ pub(super) struct Bleeding<'a> {
     pub(super) amps: f64,
 }
 
-/// Greatest capacitance across the output of a topology, F.
+/// Greatest capacitance that a bleeder across the output of a topology discharges, F.
 fn most_farad(reservoir: &Reservoir<'_>, topology: Topology) -> f64 {
     let part = reservoir.part;
-    part.capacitance.0 * f64::from(reservoir.count) * (1.0 + part.tolerance_plus.0) / stack(topology)
+    discharged_farad(
+        topology,
+        part.capacitance.0 * f64::from(reservoir.count) * (1.0 + part.tolerance_plus.0),
+    )
 }
 
 impl<'a> Search<'_, 'a> {

@@ -11,7 +11,7 @@ use crate::{
     candidate::{bank::BankOption, source::SourceOption},
     circuit::{
         spec::Topology,
-        supply::{Body, Rectifier, Supply, stack},
+        supply::{Body, Rectifier, Supply, multiple, stack},
     },
     physics::copper,
     quantity::Celsius,
@@ -180,7 +180,7 @@ impl<'a> Search<'_, 'a> {
         let id = source.transformer.common.id.0.as_str();
         let feed = self.feed(source, self.least_threshold_v, self.least_slope_ohm);
         if !feed.can_hold(need_v) {
-            let at_hand = stack(self.topology) * (feed.emf_peak_v - feed.threshold_v);
+            let at_hand = multiple(self.topology) * (feed.emf_peak_v - feed.threshold_v);
             state.tally.number(
                 self.headroom_code(),
                 Depth::Source,
@@ -196,7 +196,7 @@ impl<'a> Search<'_, 'a> {
         let per_path_a = match self.topology {
             Topology::CentreTap | Topology::DualComplementary => least_rms_a / SQRT_2,
             // One pulse a period through each diode, both through the winding.
-            Topology::FullWaveDoubler => least_rms_a * SQRT_2,
+            Topology::FullWaveDoubler | Topology::HalfWaveDoubler => least_rms_a * SQRT_2,
             _ => least_rms_a,
         };
         let one_a = source.wiring_current(per_path_a);
@@ -212,7 +212,11 @@ impl<'a> Search<'_, 'a> {
             );
             return None;
         }
-        Some((least_rms_a * least_rms_a - lasting.load_a * lasting.load_a).max(0.0).sqrt())
+        Some(match self.topology {
+            // The coupling capacitor carries what the winding does.
+            Topology::HalfWaveDoubler => per_path_a,
+            _ => (least_rms_a * least_rms_a - lasting.load_a * lasting.load_a).max(0.0).sqrt(),
+        })
     }
 
     /// What the policy leaves of the rated current of one secondary, A.
@@ -257,10 +261,10 @@ impl<'a> Search<'_, 'a> {
             resistance_ohm: copper_ohm + in_series * slope_ohm,
             omega: 2.0 * PI * self.frequency_hz.low,
             pulses: match self.topology {
-                Topology::HalfWave | Topology::FullWaveDoubler => 1.0,
+                Topology::HalfWave | Topology::FullWaveDoubler | Topology::HalfWaveDoubler => 1.0,
                 _ => 2.0,
             },
-            others: stack(self.topology) - 1.0,
+            others: multiple(self.topology) - 1.0,
             load_a: load_high_a(self.asked.rail),
         }
     }

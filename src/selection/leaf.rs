@@ -14,7 +14,7 @@ use crate::{
     stress::{
         assembly::{Assembly, Cooling},
         bench::{Asked, Bench, Refusal, left_of},
-        loss,
+        junction, loss,
         pass_point::PassNumbers,
         position::Position,
         registry::{Group, rules},
@@ -171,7 +171,7 @@ impl<'s, 'a> Completer<'s, 'a> {
         scratch: &mut Vec<Verdict>,
         tally: &mut Tally,
     ) -> Option<Found<'a>> {
-        let packages = f64::from(bench.assembly.rectifier_count());
+        let packages = junction::packages(&bench);
         let hot = bench.points_of(Body::Light).iter().filter(|point| point.vertex.thermal == Thermal::Hot);
         self.rectifier_w.set(hot.map(|point| point.diode_w / packages).fold(0.0, f64::max));
         let coupled = [Group::Transformer, Group::Train, Group::Bleeder];

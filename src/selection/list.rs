@@ -11,7 +11,7 @@ use crate::{
     catalog::{Fuse, family::protection::FuseSystem},
     circuit::{
         spec::Topology,
-        supply::{Body, Rectifier, stack},
+        supply::{Body, Rectifier},
     },
     physics::transformer::core::dc_magnetisation,
     quantity::{Amps, Celsius, Ratio},
@@ -47,11 +47,6 @@ pub(super) struct Fed<'a> {
     pub(super) proof: bool,
     /// Direct current that a half-wave load may take, A; without end for other topologies.
     pub(super) direct_a: f64,
-}
-
-/// Banks that a topology takes.
-pub(super) fn banks_of(topology: Topology) -> u32 {
-    if stack(topology) > 1.0 { 2 } else { 1 }
 }
 
 /// Whether the rules of some codes hold.
@@ -120,7 +115,7 @@ impl<'s, 'a> Search<'s, 'a> {
                 }
                 let heat_w = self.least_loss_w(&numbers, limit_c);
                 let pulses = match self.topology {
-                    Topology::HalfWave | Topology::FullWaveDoubler => 1.0,
+                    Topology::HalfWave | Topology::FullWaveDoubler | Topology::HalfWaveDoubler => 1.0,
                     _ => 2.0,
                 };
                 let average_a = load_of(self.asked.rail, Body::Light) / pulses;
@@ -153,7 +148,7 @@ impl<'s, 'a> Search<'s, 'a> {
         match self.topology {
             Topology::Bridge if numbers.elements_per_package == 4 => 2.0 * least_v * load_a,
             // Each diode of a doubler carries the whole mean.
-            Topology::HalfWave | Topology::FullWaveDoubler => least_v * load_a,
+            Topology::HalfWave | Topology::FullWaveDoubler | Topology::HalfWaveDoubler => least_v * load_a,
             _ => 0.5 * least_v * load_a,
         }
     }
@@ -161,7 +156,7 @@ impl<'s, 'a> Search<'s, 'a> {
     /// Reverse voltage of a diode behind a source of a no-load peak, V. Of a doubler the peak is twice the EMF's already.
     pub(super) fn reverse_v(&self, peak_v: f64) -> f64 {
         match self.topology {
-            Topology::Bridge | Topology::FullWaveDoubler => peak_v,
+            Topology::Bridge | Topology::FullWaveDoubler | Topology::HalfWaveDoubler => peak_v,
             _ => 2.0 * peak_v,
         }
     }

@@ -17,7 +17,7 @@ use crate::{
     quantity::Celsius,
     requirement::{Rail, Regulation, Requirement, Section},
     stress::{
-        assembly::{Assembly, Mate},
+        assembly::{Assembly, Mate, banks_of},
         bench::{Asked, assumed, figure_of},
         convert::air_of,
         position::Position,
@@ -181,7 +181,7 @@ impl<'s, 'a> Search<'s, 'a> {
             topology,
             sources: Vec::new(),
             rectifiers: Vec::new(),
-            banks: banks(asked, shop, super::list::banks_of(topology)),
+            banks: banks(asked, shop, banks_of(topology)),
             stages: Vec::new(),
             least_rectifier: f64::INFINITY,
             headroom_v: figure_of(asked.policy, "regulator-headroom").unwrap_or(HEADROOM_V),

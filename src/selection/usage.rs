@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use crate::{
     catalog::{Common, PartId},
-    stress::assembly::{Cooling, RectifierPart, Regulation},
+    stress::assembly::{Cooling, RectifierPart, Regulation, diodes_bought},
 };
 
 use super::{bounds::Opened, keep::Wish, leaf::SCORE_TIE, protect::Fusing, search::Search};
@@ -111,7 +111,7 @@ impl<'a> Search<'_, 'a> {
     fn packages(&self, part: RectifierPart<'_>) -> u32 {
         match part {
             RectifierPart::Bridge(_) => 1,
-            RectifierPart::Diodes(_) => crate::circuit::operate::diodes(self.topology),
+            RectifierPart::Diodes(_) => diodes_bought(self.topology),
         }
     }
 

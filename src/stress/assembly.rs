@@ -6,7 +6,7 @@ use crate::{
         InterfacePad, Regulator, ResistorSeries, SmallCapacitor, Transformer, Transistor,
         family::transformer::Secondary,
     },
-    circuit::spec::Topology,
+    circuit::{operate::diodes, spec::Topology, supply::multiple},
     quantity::Ohms,
     requirement::Rail,
 };
@@ -181,17 +181,28 @@ impl<'a> RectifierPart<'a> {
     }
 }
 
+/// Banks alike that a topology takes: two in a doubler.
+pub fn banks_of(topology: Topology) -> u32 {
+    if multiple(topology) > 1.0 { 2 } else { 1 }
+}
+
+/// Single diodes that a topology takes: of a half-wave doubler one more than rectify, across the coupling capacitor, which a
+/// start on the other half period would charge backwards.
+pub fn diodes_bought(topology: Topology) -> u32 {
+    diodes(topology) + u32::from(topology == Topology::HalfWaveDoubler)
+}
+
 impl<'a> Assembly<'a> {
     /// The secondary it uses, or the first of several alike.
     pub fn winding(&self) -> Option<&'a Secondary> {
         self.transformer.secondaries.get(self.wiring.place())
     }
 
-    /// How many rectifier packages the topology takes.
+    /// How many rectifier packages stand in the list of parts.
     pub fn rectifier_count(&self) -> u32 {
         match self.rectifier {
             RectifierPart::Bridge(_) => 1,
-            RectifierPart::Diodes(_) => crate::circuit::operate::diodes(self.topology),
+            RectifierPart::Diodes(_) => diodes_bought(self.topology),
         }
     }
 
@@ -230,10 +241,7 @@ impl<'a> Assembly<'a> {
 
     /// How many banks the topology takes: two in a doubler.
     pub fn bank_count(&self) -> u32 {
-        match self.topology {
-            Topology::FullWaveDoubler | Topology::HalfWaveDoubler => 2,
-            _ => 1,
-        }
+        banks_of(self.topology)
     }
 
     /// How many capacitors stand in all banks together.
@@ -309,8 +317,10 @@ impl<'a> Assembly<'a> {
         if !self.is_second_of_tap() {
             put(Position::Rectifier, self.rectifier.common(), None, packages);
             if let Some(cooling) = self.rectifier_cooling {
-                put(Position::RectifierSink, &cooling.sink.common, None, packages);
-                put(Position::RectifierPad, &cooling.pad.common, None, packages);
+                // What only keeps a capacitor from being reversed stays cool.
+                let cooled = packages.min(diodes(self.topology));
+                put(Position::RectifierSink, &cooling.sink.common, None, cooled);
+                put(Position::RectifierPad, &cooling.pad.common, None, cooled);
             }
         }
         if let Some(choke) = self.choke() {

@@ -12,7 +12,7 @@ use crate::{
         figures::NoSteadyState,
         operate::{OperatingPoint, in_closed_form, operate},
         spec::Topology,
-        supply::{Beside, Body, Drawn, Source, Span, Supply, stack},
+        supply::{Beside, Body, Drawn, Source, Span, Supply, multiple, stack},
     },
     numeric::tie,
     policy::{LimitKind, Policy},
@@ -88,9 +88,14 @@ pub enum Refusal {
     },
 }
 
-/// Peak of the output of a topology at no load, V: in a doubler both capacitors in series; see [`emf_peak_v`].
+/// Peak of the output of a topology at no load, V: of a doubler twice that of the EMF; see [`emf_peak_v`].
 pub fn no_load_peak_v(topology: Topology, source: &Source, mains_v: Span) -> f64 {
-    stack(topology) * emf_peak_v(source, mains_v)
+    multiple(topology) * emf_peak_v(source, mains_v)
+}
+
+/// Capacitance of the banks of a topology that a bleeder across the output discharges, each bank of a capacitance, F.
+pub fn discharged_farad(topology: Topology, bank_farad: f64) -> f64 {
+    if topology == Topology::HalfWaveDoubler { 2.0 * bank_farad } else { bank_farad / stack(topology) }
 }
 
 /// Peak of a source at no load: high mains, EMF at its upper tolerance, diode drop not counted, V.
@@ -228,14 +233,21 @@ impl<'a> Bench<'a> {
         no_load_peak_v(self.supply.topology, &self.supply.source, self.supply.mains_v)
     }
 
-    /// The same of the EMF alone: what each capacitor of a doubler sees, and what reverse voltages are multiples of, V.
+    /// The same of the EMF alone: what each capacitor of a full-wave doubler sees, and what reverse voltages are multiples of, V.
     pub fn emf_peak_v(&self) -> f64 {
         emf_peak_v(&self.supply.source, self.supply.mains_v)
     }
 
-    /// Greatest capacitance across the output, F: of two in series half of one, of a second section both banks.
-    pub fn farad_high(&self) -> f64 {
-        self.supply.across_farad(self.supply.bank.farad.high) + self.second_farad()
+    /// Greatest capacitance that a bleeder discharges, F: of two in series half of one, of a second section both banks; of a
+    /// half-wave doubler both, as if the coupling capacitor, which joins in from half the voltage on, did so from the first.
+    pub fn discharged_farad(&self) -> f64 {
+        discharged_farad(self.supply.topology, self.supply.bank.farad.high) + self.second_farad()
+    }
+
+    /// Capacitance that holds at the no-load peak what all banks hold, F.
+    pub fn stored_farad(&self) -> f64 {
+        let (banks, peaks) = (self.supply.charged_banks(), self.supply.multiple());
+        self.supply.bank.farad.high * banks / (peaks * peaks) + self.second_farad()
     }
 
     /// Greatest capacitance of a second bank, F; none without one.
@@ -243,14 +255,16 @@ impl<'a> Bench<'a> {
         self.supply.second_bank().map_or(0.0, |bank| bank.farad.high)
     }
 
-    /// Capacitance charged at switch-on, F: of a doubler both capacitors, of a second section both banks, of a shared transformer
+    /// Capacitance charged at switch-on, F, as if to the EMF's peak: of a doubler both capacitors, of a second section both banks, of a shared transformer
     /// those of the other rail too.
     pub fn charged_farad(&self) -> f64 {
         let other =
             self.supply.beside.and_then(|beside| beside.parts).map_or(0.0, |(.., bank)| bank.farad.high);
         // Referred to the path by its turns, so that it holds the same energy at the path's voltage.
         let turns = self.supply.source.other_turns;
-        self.supply.stack() * self.supply.bank.farad.high + self.second_farad() + other * turns * turns
+        self.supply.charged_banks() * self.supply.bank.farad.high
+            + self.second_farad()
+            + other * turns * turns
     }
 
     /// The greatest of a figure over all points, with its vertex.

@@ -133,7 +133,8 @@ fn choke_ohm(bench: &Bench<'_>) -> f64 {
 pub(super) fn shorted_reservoir(bench: &Bench<'_>) -> Fault {
     let path = Loop::of(bench);
     let topology = bench.supply.topology;
-    let count = junction::in_series(topology);
+    // Of a half-wave doubler the diode across the coupling capacitor and that to the output.
+    let count = if topology == Topology::HalfWaveDoubler { 2.0 } else { junction::in_series(topology) };
     let ohms = path.secondary_ohm + path.primary_ohm + count * path.slope_ohm;
     let choke_ohm = choke_ohm(bench);
     let ohms = ohms + choke_ohm;
@@ -162,7 +163,7 @@ pub(super) fn shorted_reservoir(bench: &Bench<'_>) -> Fault {
 pub(super) fn shorted_diode(bench: &Bench<'_>) -> Option<Fault> {
     let path = Loop::of(bench);
     let turns = bench.supply.source.primary_per_path;
-    if bench.supply.stack() > 1.0 {
+    if bench.supply.multiple() > 1.0 {
         return Some(across_capacitor(bench, &path));
     }
     // Both halves of a tapped winding in series: twice the EMF and own resistance, four times the referred one.
@@ -181,8 +182,8 @@ pub(super) fn shorted_diode(bench: &Bench<'_>) -> Option<Fault> {
     })
 }
 
-/// One diode of a doubler shorted: the winding lies across a capacitor, whose least reactance leaves the least current. What
-/// alternating voltage does to an electrolytic soon makes it a short and the current greater.
+/// One diode of a doubler shorted: the winding lies across a capacitor (of a half-wave doubler across both in series, where it is the
+/// diode to the output), whose greatest reactance leaves the least current. What alternating voltage does to an electrolytic soon makes it a short and the current greater.
 ///
 /// ```text
 /// I = V̂/√2 / √(R² + 1/(ω C)²)
@@ -191,7 +192,8 @@ pub(super) fn shorted_diode(bench: &Bench<'_>) -> Option<Fault> {
 fn across_capacitor(bench: &Bench<'_>, path: &Loop) -> Fault {
     let supply = &bench.supply;
     let reactance = 1.0 / (2.0 * PI * supply.frequency_hz.low * supply.bank.farad.low);
-    let ohms = (path.secondary_ohm + path.primary_ohm).hypot(reactance);
+    let in_row = if supply.topology == Topology::HalfWaveDoubler { 2.0 } else { 1.0 };
+    let ohms = (path.secondary_ohm + path.primary_ohm).hypot(in_row * reactance);
     let path_a = path.emf_peak_v / SQRT_2 / ohms;
     Fault { primary_a: supply.source.primary_per_path * path_a, path_a }
 }

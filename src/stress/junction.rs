@@ -51,7 +51,8 @@ pub fn in_series(topology: Topology) -> f64 {
     if topology == Topology::Bridge { 2.0 } else { 1.0 }
 }
 
-fn packages(bench: &Bench<'_>) -> f64 {
+/// Packages that share the heat of the rectifier.
+pub fn packages(bench: &Bench<'_>) -> f64 {
     f64::from(diodes(bench.supply.topology)) / f64::from(bench.supply.rectifier.elements_per_package)
 }
 

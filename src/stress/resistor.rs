@@ -237,7 +237,7 @@ pub fn discharge_time(bench: &Bench<'_>, across: Ohms, from: Volts, to: Volts) -
         Some(Section::ChokeInput(_)) | None => None,
     };
     let Some((ohm, second)) = between else {
-        return bleeder::discharge_time(across, Farads(bench.farad_high()), from, to);
+        return bleeder::discharge_time(across, Farads(bench.discharged_farad()), from, to);
     };
     let banks = (Farads(supply.bank.farad.high), Farads(second.farad.high));
     bleeder::discharge_time_of_two(across, Ohms(ohm), banks, from, to)

@@ -63,7 +63,9 @@ pub(super) fn first_half_cycle(
 ) -> FirstHalfCycle {
     let path = Path::of(&bench.supply, source_ohm(bench, &bench.supply, limiter));
     let bound = path.bound(bench);
-    if enough(&bound) { bound } else { path.exact(bench).unwrap_or(bound) }
+    // Of a half-wave doubler the worst is no first half cycle but a return of the mains.
+    let settled = enough(&bound) || bench.supply.topology == Topology::HalfWaveDoubler;
+    if settled { bound } else { path.exact(bench).unwrap_or(bound) }
 }
 
 /// What limits the current, all at the end that lets most through.
@@ -105,8 +107,13 @@ impl Path {
         let peak_v = bench.emf_peak_v();
         let (esr_ohm, load_a) = (least_esr_ohm(supply), supply.load_a.high);
         // The load of a doubler may charge a capacitor backwards by as much as a diode's drop before its diode conducts.
-        let backwards_v = (supply.stack() - 1.0) * self.threshold_v;
+        let backwards_v = (supply.multiple() - 1.0) * self.threshold_v;
         let driving_v = (peak_v - self.count * self.threshold_v + backwards_v).max(0.0);
+        // Of a half-wave doubler, where the mains returns, the coupling capacitor adds a peak to that of the EMF.
+        let (driving_v, esr_ohm) = match supply.topology {
+            Topology::HalfWaveDoubler => (driving_v + peak_v, 2.0 * esr_ohm),
+            _ => (driving_v, esr_ohm),
+        };
         let ohms = self.source_ohm + self.count * self.slope_ohm + esr_ohm;
         let peak_a = (driving_v + esr_ohm * load_a) / ohms;
         let half_s = 0.5 / supply.frequency_hz.low;
@@ -196,7 +203,7 @@ pub(super) fn whole_charging_a2s(bench: &Bench<'_>, limiter: Limiter) -> f64 {
         let peak_v = emf_peak_v(&supply.source, supply.mains_v);
         let second_farad = supply.second_bank().map_or(0.0, |bank| bank.farad.high);
         // Of a doubler each of the two is charged through the winding.
-        (supply.stack() * supply.bank.farad.high + second_farad) * peak_v * peak_v / (2.0 * ohms)
+        (supply.charged_banks() * supply.bank.farad.high + second_farad) * peak_v * peak_v / (2.0 * ohms)
     };
     let own = alone(&bench.supply);
     let other = bench.supply.beside.map_or(0.0, |beside| {
@@ -224,6 +231,22 @@ pub fn overshoot_v(bench: &Bench<'_>, at: Position) -> f64 {
         }
         Some(Section::Crc(..)) | None => 0.0,
     }
+}
+
+/// Greatest voltage by which the coupling capacitor of a half-wave doubler is charged backwards, V: what the diode across it drops
+/// where the mains comes on at the peak that it should block.
+///
+/// ```text
+/// v = V_0 + r V_pk/(R + 2 r + r_C)
+/// ```
+/// `V_0`, `r` threshold and slope as cold as the air, at their greatest · `V_pk` no-load peak of the EMF · `R` source · `r_C` least ESR of
+/// the reservoir: the current of two diodes in series that charge it, threshold left out. Source: Ohm; derived.
+pub(super) fn coupling_reverse_v(bench: &Bench<'_>) -> f64 {
+    let supply = &bench.supply;
+    let line = supply.rectifier.line.at(Celsius(supply.air.cold_c));
+    let slope_ohm = line.slope.0;
+    let ohms = source_ohm(bench, supply, Limiter::Hot) + 2.0 * slope_ohm + supply.bank.esr_ohm.low;
+    line.threshold.0 + slope_ohm * bench.emf_peak_v() / ohms
 }
 
 /// Resistance of windings at the least ambient, mains and limiter, referred to the path, Ω.

@@ -89,6 +89,11 @@ impl Bench<'_> {
         Worst { value: multiple * self.emf_peak_v(), ..self.greatest(|point| point.emf_peak_v) }
     }
 
+    /// A multiple of the no-load peak of one bank, V: of a full-wave doubler half of the output's.
+    pub(super) fn no_load_bank(&self, multiple: f64) -> Worst {
+        self.no_load(multiple / self.supply.stack())
+    }
+
     /// A multiple of the no-load peak, V, with the first vertex of highest EMF.
     pub(super) fn no_load(&self, multiple: f64) -> Worst {
         Worst { value: multiple * self.no_load_peak_v(), ..self.greatest(|point| point.emf_peak_v) }

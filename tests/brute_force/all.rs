@@ -229,8 +229,13 @@ impl<'a> All<'a> {
         let peak_v =
             railwright::stress::bench::no_load_peak_v(supply.topology, &supply.source, supply.mains_v);
         let Reservoir { part, count } = bare.reservoir;
-        let farad =
-            Farads(part.capacitance.0 * f64::from(count) * (1.0 + part.tolerance_plus.0) / supply.stack());
+        // Two in series across the output; a coupling capacitor and a reservoir that it joins in emptying.
+        let across = match supply.topology {
+            Topology::FullWaveDoubler => 0.5,
+            Topology::HalfWaveDoubler => 2.0,
+            _ => 1.0,
+        };
+        let farad = Farads(part.capacitance.0 * f64::from(count) * (1.0 + part.tolerance_plus.0) * across);
         let series = self.catalog.resistors.iter();
         let mut bleeders: Vec<_> = series
             .filter_map(|one| choose_bleeder(self.asked, one, farad, Volts(peak_v)).map(Some))

@@ -1,4 +1,4 @@
-//! A full-wave doubler: the search against every combination of a few parts.
+//! Both doublers: the search against every combination of a few parts.
 
 use railwright::{
     candidate::shop::{Shop, View},
@@ -24,17 +24,26 @@ fn owned(assembly: &Assembly<'_>) -> Vec<(String, u64, u32)> {
     identity(assembly).into_iter().flatten().map(|(id, bits, count)| (id.to_owned(), bits, count)).collect()
 }
 
-/// Second method: every combination of what is left of the demo catalog about the parts of its own answer, each judged by
-/// every rule at every vertex.
 #[test]
 fn the_search_finds_the_doubler_that_brute_force_finds() {
+    compared(Topology::FullWaveDoubler);
+}
+
+#[test]
+fn the_search_finds_the_cascade_that_brute_force_finds() {
+    compared(Topology::HalfWaveDoubler);
+}
+
+/// Second method: every combination of what is left of the demo catalog about the parts of its own answer, each judged by
+/// every rule at every vertex.
+fn compared(topology: Topology) {
     let (demo, house) = (world::demo(), world::policy("house"));
     let requirement = requirement(48.0, 40, "none");
     let searched = |catalog: &railwright::catalog::Catalog| {
         let inputs = Inputs { requirement: &requirement, catalog, policy: &house };
         let asked = inputs.asked(0).expect("one rail");
         let shop = Shop::open(catalog, &requirement, View::Alone);
-        let found = Search::new(asked, &shop, Topology::FullWaveDoubler).run(f64::INFINITY);
+        let found = Search::new(asked, &shop, topology).run(f64::INFINITY);
         let best = found.found.into_iter().next().expect("a doubler");
         (best.score, owned(&best.assembly))
     };
@@ -50,17 +59,9 @@ fn the_search_finds_the_doubler_that_brute_force_finds() {
     small.regulators.clear();
     small.sinks.clear();
     small.limiters.clear();
-    println!(
-        "{} transformers, {} diodes, {} electrolytics, {} resistors",
-        small.transformers.len(),
-        small.diodes.len(),
-        small.electrolytics.len(),
-        small.resistors.len()
-    );
     let inputs = Inputs { requirement: &requirement, catalog: &small, policy: &house };
     let asked = inputs.asked(0).expect("one rail");
-    let expected =
-        All { asked, catalog: &small, topology: Topology::FullWaveDoubler }.best().expect("a doubler");
+    let expected = All { asked, catalog: &small, topology }.best().expect("a doubler");
     let found = searched(&small);
     assert!(
         (found.0 - expected.score).abs() < 1e-8 * found.0,

@@ -7,6 +7,7 @@ use super::matrix::{Matrix, dot};
 use super::places::Places;
 use super::steady::Steady;
 use crate::circuit::reservoir::Harmonic;
+use crate::circuit::spec::Topology;
 use crate::numeric::gauss::TWELVE;
 use std::f64::consts::{FRAC_1_SQRT_2, TAU};
 
@@ -23,10 +24,14 @@ impl Steady {
     }
 
     /// Harmonics of a capacitor's current, orders 1 to `last`: of the first or second capacitor of an output, counted from 0
-    /// (of a dual complementary circuit the negative output is 1). Of a doubler the one next to the load.
+    /// (of a dual complementary circuit the negative output is 1). Of two in a doubler the more stressed one, as the figures have it:
+    /// of a half-wave doubler the coupling capacitor, which carries what the winding does.
     pub fn capacitor_harmonics(&self, output: usize, second: bool, last: u32) -> Option<Vec<Harmonic>> {
         let out = self.net.outputs.get(output)?;
-        let index = if second { out.second_cap? } else { *out.first_caps.first()? };
+        let rail = self.net.rails.iter().find(|rail| rail.outputs.contains(&output))?;
+        let coupled = rail.topology == Topology::HalfWaveDoubler;
+        let first = if coupled { out.first_caps.last() } else { out.first_caps.first() };
+        let index = if second { out.second_cap? } else { *first? };
         let places = Places::of(&self.net);
         Some(self.transform(&places, places.capacitor + index, last))
     }

@@ -73,9 +73,19 @@ pub(super) fn half_wave(
     let half = coupling.width().max(30.0) / 2.0 + 10.0;
     let centre = back + 6.0 + half;
     sheet.wire(&[(x, row.live), (centre - 4.0, row.live)]);
-    symbol::capacitor_lying(sheet, (centre, row.live));
-    coupling.above(sheet, (centre, row.live - 18.0));
+    let polarised = circuit.parts.iter().any(|part| part.position == "coupling-capacitor" && part.polarised);
+    symbol::capacitor_lying(sheet, (centre, row.live), polarised.then_some(on));
     let node = centre + half + 10.0;
+    let guarded = circuit.parts.iter().any(|part| part.position == "rectifier" && part.count > 2);
+    if guarded {
+        // A third diode keeps the coupling capacitor from being charged backwards.
+        let (from, over) = (back + 6.0, row.live - 20.0);
+        sheet.wire(&[(from, row.live), (from, over), (centre - 8.0, over)]);
+        symbol::diode(sheet, (centre, over), on);
+        sheet.wire(&[(centre + 8.0, over), (node, over), (node, row.live)]);
+        sheet.dot(from, row.live);
+    }
+    coupling.above(sheet, (centre, row.live - if guarded { 34.0 } else { 18.0 }));
     sheet.wire(&[(centre + 4.0, row.live), (node, row.live)]);
     let lower = f64::midpoint(row.live, row.base);
     sheet.wire(&[(node, row.live), (node, lower - 8.0)]);

@@ -66,10 +66,15 @@ pub(super) fn choke(sheet: &mut Drawing, (x, y): (f64, f64)) {
     sheet.symbol(Extent { left: x - HALF, top: y - 10.0, right: x + HALF, bottom: y });
 }
 
-/// Capacitor, lying.
-pub(super) fn capacitor_lying(sheet: &mut Drawing, (x, y): (f64, f64)) {
+/// Capacitor, lying, with its positive end if it has one.
+pub(super) fn capacitor_lying(sheet: &mut Drawing, (x, y): (f64, f64), plus: Option<Way>) {
     sheet.line("", &[(x - 3.5, y - 11.0), (x - 3.5, y + 11.0)]);
     sheet.line("", &[(x + 3.5, y - 11.0), (x + 3.5, y + 11.0)]);
+    if let Some(way) = plus {
+        let sign_x = if way == Way::Left { x - 10.0 } else { x + 10.0 };
+        sheet.line("", &[(sign_x - 3.0, y + 8.0), (sign_x + 3.0, y + 8.0)]);
+        sheet.line("", &[(sign_x, y + 5.0), (sign_x, y + 11.0)]);
+    }
     remember(sheet, (x, y), (4.0, 11.0));
 }
 

@@ -39,6 +39,7 @@ pub(super) fn drawing(inputs: Inputs<'_>, rail: &RailReview<'_>, parts: &[PartRo
     let nominal = rail.nominal.as_ref();
     let choked = bench.assembly.choke_input().is_some();
     let sectioned = bench.assembly.section.is_some();
+    let cascade = bench.assembly.topology == Topology::HalfWaveDoubler;
     let rows = parts.iter().filter(|part| part.rail == rail.record.rail);
     Drawing {
         rectifier: match bench.assembly.topology {
@@ -64,13 +65,17 @@ pub(super) fn drawing(inputs: Inputs<'_>, rail: &RailReview<'_>, parts: &[PartRo
             .lines()
             .iter()
             .zip(rows)
-            .map(|(line, row)| DrawnPart {
-                position: drawn_at(line.position, choked).to_owned(),
-                designators: row.designators.clone(),
-                ratings: row.value.split(", ").map(str::to_owned).collect(),
-                part: row.part.clone(),
-                count: row.count,
-                polarised: polarised(&rail.bench.assembly, line.position),
+            .flat_map(|(line, row)| {
+                let whole = DrawnPart {
+                    position: drawn_at(line.position, choked).to_owned(),
+                    designators: row.designators.clone(),
+                    ratings: row.value.split(", ").map(str::to_owned).collect(),
+                    part: row.part.clone(),
+                    count: row.count,
+                    polarised: polarised(&rail.bench.assembly, line.position),
+                };
+                let parted = cascade && line.position == Position::Reservoir;
+                if parted { halves(&whole) } else { vec![whole] }
             })
             .collect(),
         mains: format!("{}, {}", mains.voltage.to_exact_text(), mains.frequency.to_exact_text()),
@@ -86,6 +91,19 @@ pub(super) fn drawing(inputs: Inputs<'_>, rail: &RailReview<'_>, parts: &[PartRo
         negative_side: None,
         transformer_of: rail.record.transformer_of.clone(),
     }
+}
+
+/// Of the capacitors of a half-wave doubler the first half couples, the other is the reservoir.
+fn halves(whole: &DrawnPart) -> Vec<DrawnPart> {
+    let half = whole.designators.len() / 2;
+    let (coupling, reservoir) = whole.designators.split_at(half);
+    let part = |position: &str, designators: &[String]| DrawnPart {
+        position: position.to_owned(),
+        designators: designators.to_vec(),
+        count: whole.count / 2,
+        ..whole.clone()
+    };
+    vec![part("coupling-capacitor", coupling), part("reservoir", reservoir)]
 }
 
 /// Where a part is drawn: behind a choke input the reservoir is the capacitor of the section.

@@ -8,7 +8,7 @@ use super::model::{Curves, Level, Series, SwitchOnCurves};
 use crate::{
     circuit::{
         general::{Sample, switch_on::Conditions, switch_trace::trace},
-        spec::Spec,
+        spec::{Spec, Topology},
     },
     review::{
         figure::{Figure, Unit},
@@ -60,6 +60,9 @@ pub(super) fn switch_on(rail: &RailReview<'_>) -> Option<SwitchOnCurves> {
             " The choke saturates and is left out, which lets the output rise farther and faster than it will."
         }
         Some(Section::Clc(..)) => " The choke saturates and leaves its resistance.",
+        _ if rail.bench.assembly.topology == Topology::HalfWaveDoubler => {
+            " The diode across the coupling capacitor is left out: with it the output rises sooner."
+        }
         Some(Section::Crc(..)) | None => "",
     };
     let words = "Switched on at the peak of the EMF with the reservoir empty: mains and EMF at their high ends, windings at the \

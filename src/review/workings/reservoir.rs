@@ -81,12 +81,12 @@ pub(super) fn reservoir(sheet: &mut Sheet<'_, '_>) {
 pub(super) fn discharge(sheet: &mut Sheet<'_, '_>) {
     let bench = &sheet.rail.bench;
     let peak = Volts(bench.no_load_peak_v());
-    let farads = Farads(bench.farad_high());
+    let (stored, farads) = (Farads(bench.stored_farad()), Farads(bench.discharged_farad()));
     sheet.put(
         "Energy in the reservoir without load at mains high",
         &bleeder::STORED_ENERGY,
-        &[("C", farads.0, Unit::Farads), ("V", peak.0, Unit::Volts)],
-        (bleeder::stored_energy(farads, peak).0, Unit::Joules),
+        &[("C", stored.0, Unit::Farads), ("V", peak.0, Unit::Volts)],
+        (bleeder::stored_energy(stored, peak).0, Unit::Joules),
     );
     let Some(choice) = bench.assembly.bleeder else { return };
     let most = Ohms(resistor::greatest_ohm(bench.asked, choice));

@@ -24,7 +24,7 @@ pub(super) const RULE: Rule = Rule {
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     for (at, bank) in bench.assembly.banks() {
         let worst = || {
-            let swell = bench.no_load_emf(bench.asked.policy.parameters.transient_factor);
+            let swell = bench.no_load_bank(bench.asked.policy.parameters.transient_factor);
             Worst { value: swell.value.max(surge::overshoot_v(bench, at)), ..swell }
         };
         let stated = (bank.part.surge.map(|volts| volts.0), "surge voltage");

@@ -23,7 +23,7 @@ pub(super) const RULE: Rule = Rule {
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     for (at, bank) in bench.assembly.banks() {
         let rating = bank.part.rated.0;
-        verdicts.push(bench.at_most(RULE.page.code, at, bench.no_load_emf(1.0), rating, Unit::Volts));
+        verdicts.push(bench.at_most(RULE.page.code, at, bench.no_load_bank(1.0), rating, Unit::Volts));
     }
 }
 

@@ -31,7 +31,7 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let volts = bench.no_load_peak_v();
-    let joules = stored_energy(Farads(bench.farad_high()), Volts(volts)).0;
+    let joules = stored_energy(Farads(bench.stored_farad()), Volts(volts)).0;
     let caution = if joules >= CAUTION_J { "; caution: discharge and measure before touching" } else { "" };
     let text = format!("{joules:.2} J at {volts:.1} V{caution}");
     verdicts.push(tell::fact(RULE.page.code, Position::Reservoir, true, text));
