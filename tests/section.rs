@@ -27,7 +27,7 @@ use rayon::prelude::*;
 use crate::support::world;
 
 const ASKED: &str = include_str!("../designs/phono-stage/requirements.yaml");
-/// Series whose every value is tried between the banks; the second also bleeds.
+/// Series whose every value is tried between the banks, the first taken for flameproof; the second also bleeds.
 const SERIES: [&str; 2] = ["PMF05", "PCF25"];
 
 /// A few parts a family: those of the kept design and neighbours that are cheaper, dearer or too small.
@@ -44,6 +44,9 @@ fn small(whole: &Catalog, transformers: &[&str]) -> Catalog {
         electrolytics: ["TG50-2200", "TG50-1000"], resistors: SERIES, fuses: ["OC-T0R5"], limiters: none,
         cut_outs: none, sinks: none, pads: none, regulators: none, transistors: none, small_capacitors: none,
     );
+    for series in catalog.resistors.iter_mut().filter(|one| one.common.id.0 == SERIES[0]) {
+        series.flameproof = true;
+    }
     catalog
 }
 

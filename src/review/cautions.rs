@@ -22,7 +22,9 @@ use crate::{
     quantity::{Farads, Ohms, Quantity, Volts},
     record::Record,
     requirement::ProtectionClass,
-    stress::{overload::shorted_section_w, position::Position, resistor, surge::overshoot_v},
+    stress::{
+        assembly::Section, overload::shorted_section_w, position::Position, resistor, surge::overshoot_v,
+    },
 };
 
 /// Greatest direct voltage of energy source class 1, V. Source: IEC 62368-1 (from memory).
@@ -229,7 +231,9 @@ fn voltages(texts: &Texts, rail: &RailReview<'_>) -> Vec<Caution> {
             ("part", named(rail, at)),
             ("power", text(watts, Unit::Watts)),
         ];
-        all.push(texts.caution("section-heats", &values));
+        let opens =
+            bench.assembly.section.and_then(Section::resistor).is_some_and(|one| one.series.flameproof);
+        all.push(texts.caution(if opens { "section-opens" } else { "section-heats" }, &values));
     }
     if bench.supply.topology == Topology::HalfWaveDoubler {
         let values = [
@@ -298,7 +302,7 @@ fn restarts(texts: &Texts, rail: &RailReview<'_>) -> Option<Caution> {
 mod tests {
     use super::*;
 
-    const IDS: [&str; 20] = [
+    const IDS: [&str; 21] = [
         "mains",
         "earth",
         "double",
@@ -314,6 +318,7 @@ mod tests {
         "fails-high",
         "overshoots",
         "section-heats",
+        "section-opens",
         "coupling",
         "live-sink",
         "polarity",

@@ -176,6 +176,9 @@ impl<'a> Search<'_, 'a> {
                 let Some(one) = link.filter(|one| one.greatest_ohm(self.asked) > known.bare.ohm) else {
                     break;
                 };
+                if self.burns(train, one, state) {
+                    break;
+                }
                 match self.behind_link(train, before, (one, option.score), banks, known, state) {
                     // What one series drops too much another of that value does too.
                     Ended::Drops(short_ohm) => {
@@ -186,7 +189,7 @@ impl<'a> Search<'_, 'a> {
                         let least = one.greatest_ohm(self.asked) / over;
                         link = option.fitted(self.asked, least, before.room_a);
                     }
-                    Ended::Second | Ended::Ripples | Ended::Surges => break,
+                    Ended::Second | Ended::Ripples | Ended::Surges | Ended::Link => break,
                     other => return other,
                 }
             }
@@ -337,6 +340,7 @@ impl<'a> Search<'_, 'a> {
                     Fallen::Worked { code: "resistor-power" | "choke-rms-current", utilisation, .. } => {
                         return Ended::Heats(utilisation.max(1.0 + LEAST_SHARE));
                     }
+                    Fallen::Worked { code: "section-resistor-short", .. } => return Ended::Link,
                     Fallen::Worked { code: "transformer-dc-magnetisation", .. } => return Ended::Source,
                     Fallen::Worked { code, utilisation, .. }
                         if utilisation > SOURCE_MISS && code.starts_with("transformer-") =>

@@ -5,15 +5,16 @@ use std::f64::consts::PI;
 use crate::{
     candidate::bank::BankOption,
     circuit::{
+        corner::{Thermal, Vertex},
         operate::{OperatingPoint, diodes, operate},
         spec::Topology,
-        supply::{Bank, Body, Rectifier, Section, Source, Span, Supply},
+        supply::{Bank, Body, Drawn, Rectifier, Section, Source, Span, Supply},
     },
     stress::{
         bench::left_of,
         convert::air_of,
         position::Position,
-        resistor::power_rating,
+        resistor::{least_ohm, power_rating},
         ripple,
         stage::{Auxiliary, load_high_a, load_of, load_span},
         verdict::{EQUALITY, Unit},
@@ -39,6 +40,8 @@ const CREST_ROOM: f64 = 1.005;
 const RIPPLE_SHARE: f64 = 0.5;
 /// By how much the heat of a resistor must miss for less of it, which passes more ripple, not to mend that.
 const HEAT_MISS: f64 = 1.3;
+/// Rule on a shorted output.
+const SHORT: &str = "section-resistor-short";
 /// Share of the rectifier's heat at the lowest mains that any way of cooling it leaves.
 const HEAT_SHARE: f64 = 0.9;
 
@@ -242,6 +245,30 @@ impl<'a> Search<'_, 'a> {
             );
         }
         misses
+    }
+
+    /// Whether a resistor that is not flameproof takes much more with the output shorted than it bears; what it misses is counted.
+    ///
+    /// At the current of that power the first bank still has more than the resistor drops: the short draws more.
+    pub(super) fn burns(&self, train: &Train<'_, 'a>, link: Link<'a>, state: &mut State<'a>) -> bool {
+        let Link::Resistor(choice) = link else { return false };
+        let Some(first) = train.rectifying.ways.first() else { return false };
+        if choice.series.flameproof {
+            return false;
+        }
+        let rating = left_of(self.asked.policy, SHORT, power_rating(self.asked, choice.series));
+        let (least_w, ohm) = (rating * HEAT_MISS, least_ohm(self.asked, choice));
+        let amps = (least_w / ohm).sqrt();
+        let supply = self.raw_supply(train.fed.option.source, first.numbers, train.bank, None);
+        let supply = Supply { load_a: Drawn::steady(amps), ..supply };
+        let hot = Vertex { thermal: Thermal::Hot, ..CURRENT };
+        let burns = operate(&supply, hot).is_ok_and(|point| point.mean_v > amps * ohm);
+        if burns {
+            let part = (Position::SectionResistor, choice.series.common.id.0.as_str());
+            let figures = (least_w, rating, Unit::Watts);
+            state.tally.number(SHORT, Depth::Reservoir, part, figures, HEAT_MISS, Some(CURRENT));
+        }
+        burns
     }
 
     /// Heat of a resistor, or rms current of a choke, over what is allowed.

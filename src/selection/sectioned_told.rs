@@ -74,6 +74,8 @@ pub(super) enum Ended {
     Drops(f64),
     /// A resistor smaller by this factor may.
     Heats(f64),
+    /// Another resistor or choke may.
+    Link,
     /// Another first bank may.
     First,
     /// Another rectifier may.

@@ -35,6 +35,7 @@ part_of! {
     output, "output-capacitor", small_capacitors, SmallCapacitor;
     pass, "pass-transistor", transistors, Transistor;
     choke, "section-choke", chokes, Choke;
+    smoothing, "section-resistor", resistors, ResistorSeries;
     clamp, "clamp-diode", diodes, DiodePart;
 }
 
@@ -283,6 +284,13 @@ fn a_choke_too_small_in_any_respect_is_found() {
     found_under_their_codes(|| designed("slide-lamp"), CHOKE);
 }
 
+const SECTION: &[Seed] = &[("section-resistor-short", |b| smoothing(b).flameproof = false)];
+
+#[test]
+fn a_section_resistor_that_may_burn_is_found() {
+    found_under_their_codes(|| designed("phono-stage"), SECTION);
+}
+
 const PASS: &[Seed] = &[
     ("pass-collector-voltage", |b| pass(b).collector_emitter_max = Volts(30.0)),
     ("pass-collector-current", |b| pass(b).collector_current = Amps(1.0)),
@@ -338,6 +346,7 @@ fn every_rule_that_can_fail_has_a_seed() {
         DOUBLER,
         PLUS_AND_MINUS,
         CHOKE,
+        SECTION,
         PASS,
         LOADED,
     ];

@@ -3,6 +3,7 @@
 use super::row::Row;
 use crate::{
     catalog::{Common, ResistorSeries},
+    document::Value,
     quantity::{Celsius, Ohms, Ratio, Volts, Watts},
 };
 
@@ -20,6 +21,7 @@ pub(super) fn read(row: &mut Row<'_, '_>, common: Option<Common>) -> Option<Resi
     let full_to = row.required("full_to", |v| v.quantity(TEMPERATURE));
     let zero_at = row.required("zero_at", |v| v.quantity(TEMPERATURE));
     let voltage_max = row.required("voltage_max", |v| v.quantity(Volts(1.0)..=Volts(1e5)));
+    let flameproof = row.optional("flameproof", Value::flag).unwrap_or(false);
     if let (Some(from), Some(to)) = (from, to)
         && from >= to
     {
@@ -45,5 +47,6 @@ pub(super) fn read(row: &mut Row<'_, '_>, common: Option<Common>) -> Option<Resi
         full_to: full_to?,
         zero_at: zero_at?,
         voltage_max: voltage_max?,
+        flameproof,
     })
 }

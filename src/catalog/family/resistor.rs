@@ -28,4 +28,6 @@ pub struct ResistorSeries {
     pub zero_at: Celsius,
     /// Greatest working voltage.
     pub voltage_max: Volts,
+    /// Whether the maker states that it fails open without flame when overloaded.
+    pub flameproof: bool,
 }

@@ -65,6 +65,7 @@ mod reservoir_voltage;
 mod resistor_power;
 mod resistor_tolerance;
 mod resistor_voltage;
+mod section_resistor_short;
 mod sink_air;
 mod sink_temperature;
 mod stored_energy;
@@ -156,6 +157,7 @@ pub(super) const ALL: &[Rule] = &[
     fuse_clears_diode::RULE,
     rectifier_fault_i2t::RULE,
     overload_protection::RULE,
+    section_resistor_short::RULE,
     transformer_overload_temperature::RULE,
     cut_out_margin::RULE,
     inrush_energy::RULE,

@@ -16,7 +16,7 @@ pub(super) const RULE: Rule = Rule {
         asks: "regulator and transformer each have a named means against a lasting short of the output",
         why: "most supplies die of their overloads",
         worst: "output shorted, mains +",
-        limits: "a raw rail has the means of a shorted reservoir; of a second section the heat of its resistor or choke is told, not judged; says nothing of a lasting overload too small to open a fuse",
+        limits: "a raw rail has the means of a shorted reservoir; of a second section the heat of a choke is told, not judged, its resistor has a rule of its own; says nothing of a lasting overload too small to open a fuse",
         source: "common practice, no source",
     },
     group: Group::Protection,
