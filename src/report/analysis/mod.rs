@@ -17,9 +17,13 @@ use crate::{
     review::figure::{Figure, Unit},
 };
 
+/// Magnitude in the unit of a figure below which a value is what rounding leaves of nothing.
+const NOTHING: f64 = 1e-12;
+
 /// A value as every report prints figures.
 fn figure(name: &FigureName, value: Option<f64>) -> Option<Figure> {
-    Figure::new(value?, unit(name.unit()))
+    let value = value.map(|value| if value.abs() < NOTHING { 0.0 } else { value })?;
+    Figure::new(value, unit(name.unit()))
 }
 
 const fn unit(unit: Measured) -> Unit {
