@@ -151,7 +151,7 @@ fn the_schema_of_analyses_names_the_figures_that_there_are() {
     }
     known.extend(
         "schema_version circuit closed_form primary_harmonics_rms_a primary_harmonics_odd_rms_a c1_harmonics_rms_a c1_ripple \
-         c2_ripple class_a energy textbook switch_on vertices samples"
+         c2_ripple class_a energy textbook limits switch_on vertices samples"
             .split_whitespace()
             .map(str::to_owned),
     );

@@ -10,6 +10,7 @@ use super::{
     monte_carlo::{Outcome, Plan},
     ripple::RippleUse,
     study::knee_of,
+    textbook::{self, Rule},
     vertices::Box as VertexBox,
 };
 use crate::{
@@ -35,6 +36,8 @@ pub struct CoreAnalysed {
     pub alone_mean_v: Vec<Option<f64>>,
     /// Where the power goes.
     pub shares: Vec<CoreShare>,
+    /// The textbook beside each rail.
+    pub rules: Vec<Vec<Rule>>,
     /// Ripple currents of each rail against their ratings, as of one winding.
     pub ripple_uses: Vec<Vec<Result<RippleUse, DomainError>>>,
     /// Primary current, referred to one half of the first rail's winding.
@@ -107,10 +110,12 @@ pub fn analyse_core(
     let vertices = if toleranced { Some(core_vertices(file, &list)?) } else { None };
     let samples = wish.samples.filter(|_| toleranced).map(|plan| core_samples(file, &list, plan, done));
     let ripple_uses = ripple_uses(file, &solved, &rails);
+    let rules = core.rails.iter().zip(&rails).map(|(spec, figures)| textbook::rules(spec, figures)).collect();
     Ok(CoreAnalysed {
         rails,
         alone_mean_v,
         shares,
+        rules,
         ripple_uses,
         grid,
         grid_limits,

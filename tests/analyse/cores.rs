@@ -274,3 +274,32 @@ fn points_and_vertices_of_a_core_are_the_files_with_these_values() {
     let csv = answered(&text, &["--sweep", "core.primary_resistance=0Ω..1Ω/2", "--format", "csv"]);
     assert!(csv.starts_with("core.primary_resistance_ohm,main.load_mean_v"), "{csv}");
 }
+
+/// Law: without a resistance in common the textbook stands beside each rail as beside the rail alone. Limits are judged by the figures
+/// of the same answer.
+#[test]
+fn the_textbook_stands_beside_each_rail_and_limits_are_judged() {
+    let rails = [rail("a", "bridge"), rail("b", "centre-tap")];
+    let apart = core("0 Ω", &rails) + "limits: {a.load_mean_v: {min: 20}, b.ripple_pp_v: {max: 0.1}}\n";
+    let found = solved(&apart, &[]);
+    for (nth, topology) in ["bridge", "centre-tap"].into_iter().enumerate() {
+        let alone = solved(&format!("{{circuit: 1, topology: {topology}, {WINDING}, {BRIDGE}}}"), &[]);
+        let rules = |found: &Value| found["textbook"].as_array().expect("rules").clone();
+        let (own, single) = (rules(&found["rails"][nth]), rules(&alone));
+        assert!(own.len() == single.len() && own.len() > 5, "{} of {}", own.len(), single.len());
+        for (own, single) in own.iter().zip(&single) {
+            assert_eq!(own["figure"], single["figure"]);
+            for key in ["textbook", "exact"] {
+                let (one, other) = (number(own, key), number(single, key));
+                assert!((one - other).abs() < 1e-7 * other.abs(), "{}: {one} {other}", own["figure"]);
+            }
+        }
+    }
+    let limits = found["limits"].as_array().expect("limits");
+    for (limit, (rail, key, holds)) in
+        limits.iter().zip([(0, "load_mean_v", true), (1, "ripple_pp_v", false)])
+    {
+        assert_eq!(number(limit, "value").to_bits(), number(&found["rails"][rail], key).to_bits());
+        assert_eq!(limit["holds"], holds, "{limit}");
+    }
+}

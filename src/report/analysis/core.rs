@@ -4,7 +4,10 @@
 
 use super::{
     csv, figure,
-    json::{SCHEMA_VERSION, class_a, extents, inputs, ripple, rms, samples, single, switch_on, text},
+    json::{
+        self, SCHEMA_VERSION, class_a, extents, inputs, ripple, rms, samples, single, switch_on, text,
+        textbook,
+    },
     json_value::Json,
     page, spread,
 };
@@ -71,6 +74,8 @@ pub fn compose(file: &CoreFile, found: &CoreAnalysed) -> Page {
         Figure::new(file.primary_resistance.0, Unit::Ohms).map(Figure::text).unwrap_or_default()
     ));
     figures(&mut page, file, found);
+    let names = file.rails.iter().map(|rail| Some(rail.name.as_str()));
+    page::textbook(&mut page, names.zip(found.rules.iter().map(Vec::as_slice)));
     power(&mut page, file, found);
     page::primary(&mut page, &found.grid, &found.grid_limits);
     for (rail, uses) in file.rails.iter().zip(&found.ripple_uses) {
@@ -84,17 +89,8 @@ pub fn compose(file: &CoreFile, found: &CoreAnalysed) -> Page {
     }
     if !file.bounds.limits.is_empty() {
         page.heading("limits", "Limits");
-        let value = |(figure, _): &(CoreFigure, Limit)| {
-            let switched =
-                found.switched.as_ref().and_then(|all| all.get(figure.rail())).map(Switched::first);
-            let known = Known {
-                figures: found.rails.get(figure.rail()),
-                grid: Some(&found.grid),
-                switch_on: switched.as_ref(),
-            };
-            figure.figure.of(known)
-        };
-        let values: Vec<Option<f64>> = file.bounds.limits.iter().map(value).collect();
+        let values: Vec<Option<f64>> =
+            file.bounds.limits.iter().map(|(figure, _)| value_of(figure, found)).collect();
         spread::nominal(&mut page, &limits(file), &values);
     }
     if let Some(list) = &found.vertices {
@@ -104,6 +100,17 @@ pub fn compose(file: &CoreFile, found: &CoreAnalysed) -> Page {
         spread::samples(&mut page, &limits(file), outcome);
     }
     page
+}
+
+/// A figure of a rail at nominal.
+fn value_of(figure: &CoreFigure, found: &CoreAnalysed) -> Option<f64> {
+    let switched = found.switched.as_ref().and_then(|all| all.get(figure.rail())).map(Switched::first);
+    let known = Known {
+        figures: found.rails.get(figure.rail()),
+        grid: Some(&found.grid),
+        switch_on: switched.as_ref(),
+    };
+    figure.figure.of(known)
 }
 
 fn figures(page: &mut Page, file: &CoreFile, found: &CoreAnalysed) {
@@ -193,6 +200,8 @@ pub fn json(file: &CoreFile, found: &CoreAnalysed) -> Result<String, JsonError> 
             let found = uses.into_iter().find(|one| one.capacitor == key);
             pairs.push((format!("{key}_ripple"), found.map_or(Json::Null, ripple)));
         }
+        let rules = found.rules.get(nth).map(Vec::as_slice).unwrap_or_default();
+        pairs.push(("textbook".to_owned(), textbook(rules)));
         let switched = found.switched.as_ref().and_then(|all| all.get(nth));
         let own = |switched| switch_on(switched, |name| !name.of_core());
         pairs.push(("switch_on".to_owned(), switched.map_or(Json::Null, own)));
@@ -221,7 +230,11 @@ pub fn json(file: &CoreFile, found: &CoreAnalysed) -> Result<String, JsonError> 
     let primary = primary.map_or(Json::Null, |switched| switch_on(switched, FigureName::of_core));
     pairs.push(("switch_on".to_owned(), primary));
     let vertices = found.vertices.as_ref().map_or(Json::Null, |list| extents(&paths(file), list));
-    let samples = found.samples.as_ref().map_or(Json::Null, |outcome| samples(&limits(file), outcome));
+    let allowed = limits(file);
+    let samples = found.samples.as_ref().map_or(Json::Null, |outcome| samples(&allowed, outcome));
+    let values = file.bounds.limits.iter().map(|(figure, _)| value_of(figure, found));
+    let each = allowed.iter().zip(values).map(|((key, limit), value)| (key.as_str(), *limit, value));
+    pairs.push(("limits".to_owned(), json::limits(each)));
     pairs.extend([("vertices".to_owned(), vertices), ("samples".to_owned(), samples)]);
     text(&Json::Map(pairs))
 }

@@ -14,6 +14,7 @@ use crate::{
         monte_carlo::{Outcome, PERCENTILES},
         name::{Known, Unit},
         ripple::{RippleUse, Weighted},
+        textbook::Rule,
         vertices::{self, Box as VertexBox},
     },
     circuit::{general::switch_on::SwitchOn, reservoir::Harmonic, spec::Spec},
@@ -45,13 +46,12 @@ pub fn render(file: &CircuitFile, found: &Analysed) -> Result<String, JsonError>
     push("class_a", class_a(&found.grid_limits));
     let shares = found.shares.iter().map(|share| (share.key.to_owned(), Json::Number(share.power_w)));
     push("energy", Json::Map(shares.collect()));
-    push("textbook", textbook(found));
+    push("textbook", textbook(&found.rules));
+    let allowed = page::limits(file);
+    push("limits", limits(allowed.iter().map(|(key, limit)| (key.as_str(), *limit, limit.figure.of(known)))));
     push("switch_on", found.switched.as_ref().map_or(Json::Null, |one| switch_on(one, |_| true)));
     push("vertices", found.vertices.as_ref().map_or(Json::Null, |list| extents(&page::paths(file), list)));
-    push(
-        "samples",
-        found.samples.as_ref().map_or(Json::Null, |outcome| samples(&page::limits(file), outcome)),
-    );
+    push("samples", found.samples.as_ref().map_or(Json::Null, |outcome| samples(&allowed, outcome)));
     text(&Json::Map(pairs))
 }
 
@@ -139,8 +139,22 @@ pub(super) fn class_a(limits: &GridLimits) -> Json {
     }
 }
 
-fn textbook(found: &Analysed) -> Json {
-    let rule = |rule: &crate::analysis::textbook::Rule| {
+/// Limits that the file states, each with the value of its figure at nominal.
+pub(super) fn limits<'l>(all: impl Iterator<Item = (&'l str, &'l Limit, Option<f64>)>) -> Json {
+    let one = |(key, limit, value): (&str, &Limit, Option<f64>)| {
+        Json::map([
+            ("figure", Json::text(key)),
+            ("min", Json::number(limit.min)),
+            ("max", Json::number(limit.max)),
+            ("value", Json::number(value)),
+            ("holds", Json::Yes(value.is_some_and(|value| limit.allows(value)))),
+        ])
+    };
+    Json::List(all.map(one).collect())
+}
+
+pub(super) fn textbook(rules: &[Rule]) -> Json {
+    let rule = |rule: &Rule| {
         Json::map([
             ("figure", Json::text(rule.figure)),
             ("formula", Json::text(rule.formula)),
@@ -149,7 +163,7 @@ fn textbook(found: &Analysed) -> Json {
             ("ratio", Json::Number(rule.ratio())),
         ])
     };
-    Json::List(found.rules.iter().map(rule).collect())
+    Json::List(rules.iter().map(rule).collect())
 }
 
 /// Figures of a switch-on that pass `kept`, without and with the limiter.

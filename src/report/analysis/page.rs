@@ -13,6 +13,7 @@ use crate::{
         limits::Limit,
         name::{Known, Unit as Measured},
         ripple::RippleUse,
+        textbook::Rule,
     },
     circuit::general::switch_on::SwitchOn,
     physics::domain::DomainError,
@@ -34,7 +35,7 @@ pub fn compose(file: &CircuitFile, found: &Analysed) -> Page {
         .as_kind("Rectifier circuit · exact analysis");
     inputs(&mut page, file);
     figures(&mut page, file, found);
-    textbook(&mut page, found);
+    textbook(&mut page, std::iter::once((None, found.rules.as_slice())));
     power(&mut page, found);
     if let Some(grid) = &found.study.grid {
         primary(&mut page, grid, &found.grid_limits);
@@ -122,32 +123,35 @@ fn figures(page: &mut Page, file: &CircuitFile, found: &Analysed) {
     ));
 }
 
-fn textbook(page: &mut Page, found: &Analysed) {
-    if found.rules.is_empty() {
-        return;
-    }
+/// The rules of books beside the exact figures, of one circuit or, by name, of each of several rails.
+pub(super) fn textbook<'r>(page: &mut Page, rails: impl Iterator<Item = (Option<&'r str>, &'r [Rule])>) {
+    let rules: Vec<(Option<&str>, &Rule)> =
+        rails.flat_map(|(rail, rules)| rules.iter().map(move |rule| (rail, rule))).collect();
+    let Some((first, _)) = rules.first() else { return };
     page.heading("textbook", "Beside the textbook");
-    let mut table = Table::new(
-        "textbook",
-        "",
-        &[
-            ("Figure", Kind::Text, Place::Key),
-            ("Rule", Kind::Text, Place::First),
-            ("Textbook", Kind::Figure, Place::First),
-            ("Exact", Kind::Figure, Place::First),
-            ("Exact / textbook", Kind::Figure, Place::First),
-        ],
-    );
-    for rule in &found.rules {
+    let mut columns = vec![
+        ("Figure", Kind::Text, Place::Key),
+        ("Rule", Kind::Text, Place::First),
+        ("Textbook", Kind::Figure, Place::First),
+        ("Exact", Kind::Figure, Place::First),
+        ("Exact / textbook", Kind::Figure, Place::First),
+    ];
+    if first.is_some() {
+        columns.insert(0, ("Rail", Kind::Text, Place::Key));
+    }
+    let mut table = Table::new("textbook", "", &columns);
+    for (rail, rule) in rules {
         let unit = FigureName::named(rule.figure).map_or(Measured::Volts, |name| name.unit());
         let cell = |value| Cell::figure(Figure::new(value, super::unit(unit)));
-        table.push(vec![
+        let mut cells: Vec<Cell> = rail.map(Cell::text).into_iter().collect();
+        cells.extend([
             Cell::text(&rule.label),
             Cell::text(rule.formula),
             cell(rule.textbook),
             cell(rule.exact),
             Cell::figure(Figure::new(rule.ratio(), Unit::Ratio)),
         ]);
+        table.push(cells);
     }
     page.table(table);
 }
