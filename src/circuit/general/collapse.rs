@@ -35,7 +35,7 @@ pub(super) fn settled(steady: Steady) -> Result<Steady, NoSteadyState> {
 }
 
 /// Load voltages of some outputs in one mode.
-fn rows(steady: &Steady, mode: usize, outputs: &[usize]) -> Matrix {
+pub(super) fn rows(steady: &Steady, mode: usize, outputs: &[usize]) -> Matrix {
     let (net, equations) = (&steady.net, &steady.cache.entry(mode).equations);
     let mut rows = Matrix::zeros(outputs.len(), equations.mesh.cols);
     for (i, &output) in outputs.iter().enumerate() {

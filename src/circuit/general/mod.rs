@@ -22,6 +22,7 @@ mod network;
 mod places;
 mod power;
 mod propagate;
+mod raise;
 mod signal;
 mod spectrum;
 mod steady;

@@ -11,7 +11,7 @@
 
 use super::cache::{Cache, Ready, reduce};
 use super::eigen::Motion;
-use super::matrix::{Matrix, dot};
+use super::matrix::{Matrix, axpy, dot};
 use super::modal::{Amplitudes, Modal, POWERS};
 use super::network::Network;
 use super::propagate::Place;
@@ -25,17 +25,30 @@ const DEGREE: usize = 6;
 /// Panels a mains period at least.
 pub(super) const PANELS: f64 = 64.0;
 /// Radians of a ringing motion that a panel may span.
-const RING_REACH: f64 = 0.4;
+const RING_REACH: f64 = 1.5;
+/// Share of the load voltage below which a motion no longer rings.
+const ALIVE: f64 = 1e-13;
 /// Where the power is checked, as shares of the panel.
 const BETWEEN: [f64; 2] = [0.035, 0.61];
 /// A panel whose power is off by more, as a share of it, is too long.
 pub(super) const OFF: f64 = 1e-12;
+/// Panels before a longer one is tried again after it was too long.
+pub(super) const HOLD: u32 = 2;
 /// Panels are not halved below this share of a period.
 pub(super) const PANEL_LEAST: f64 = 1e-7;
+/// Panels shorter than this share of a period, so many in a row, lead a voltage down to nothing.
+pub(super) const PANEL_SHORT: f64 = 1e-5;
+pub(super) const SHORT_MAX: u32 = 150;
 /// Rounds of one panel.
 const ROUNDS_MAX: u32 = 60;
 /// Change of a load current, as a share of it, at which a panel has settled.
 const SETTLED: f64 = 4e-15;
+/// Change below which rounds that no longer help have settled at rounding.
+const ROUNDED: f64 = 1e-13;
+/// Share of the last change that a round leaves at the most.
+const CONTRACTS: f64 = 0.3;
+/// Change of a load current, as a share of it, with which it is not drawn at all.
+const UNDRAWN: f64 = 1e-9;
 /// Load voltage, as a share of the EMF peak, below which a load of constant power counts as collapsed.
 const COLLAPSED: f64 = 1e-3;
 
@@ -47,13 +60,25 @@ pub(super) fn watts(net: &Network, output: usize) -> f64 {
     }
 }
 
-/// The longest panel: short against the mains and against every motion that the load voltage could ring or decay with.
-pub(super) fn panel(net: &Network, modal: &Modal) -> f64 {
-    let longest = net.period() / PANELS;
-    modal.list.iter().fold(longest, |length, motion| match *motion {
-        Motion::Decay { .. } => length,
-        Motion::Ring { ring, .. } => length.min(RING_REACH / ring.abs()),
-    })
+/// The longest panel: short against the mains and against every motion that the load voltage still rings with.
+pub(super) fn panel(net: &Network, ready: &Ready, amplitudes: &Amplitudes, theta: f64) -> f64 {
+    let modal = &ready.modal;
+    let mut longest = net.period() / PANELS;
+    let mut curve = vec![0.0; modal.basis_len()];
+    let mut basis = curve.clone();
+    modal.basis(0.0, theta, &mut basis);
+    for load in 0..ready.departing.rows {
+        modal.curve(ready.departing.row(load), amplitudes, &mut curve);
+        let least = ALIVE * dot(&curve, &basis).abs();
+        for motion in &modal.list {
+            if let Motion::Ring { at, ring, .. } = *motion
+                && curve[at].hypot(curve[at + 1]) > least
+            {
+                longest = longest.min(RING_REACH / ring.abs());
+            }
+        }
+    }
+    longest
 }
 
 /// The departures at an instant: each load voltage with the current that it gives rise to.
@@ -65,8 +90,9 @@ pub(super) fn departures(net: &Network, cache: &mut Cache, place: &Place, time: 
     z.push(1.0);
     let fixed = z.len();
     z.resize(equations.rate.cols, 0.0);
+    let mut change = f64::INFINITY;
     for _ in 0..ROUNDS_MAX {
-        let mut change = 0.0_f64;
+        change = 0.0;
         for (load, &output) in equations.departing.iter().enumerate() {
             let volts = dot(&signal::load_voltage(net, equations, &net.outputs[output]), &z);
             if volts.is_nan() || volts < COLLAPSED * net.emf_peak {
@@ -81,7 +107,8 @@ pub(super) fn departures(net: &Network, cache: &mut Cache, place: &Place, time: 
             break;
         }
     }
-    Some(z.split_off(fixed))
+    // Behind a resistance of its own the last capacitor may hold less than the power asks.
+    (change <= UNDRAWN).then(|| z.split_off(fixed))
 }
 
 /// A polynomial at the phase `x` passed.
@@ -89,8 +116,8 @@ pub(super) fn value(powers: &[f64], x: f64) -> f64 {
     powers.iter().rev().fold(0.0, |sum, share| sum * x + share)
 }
 
-/// Lets the transition over a panel feel that the load draws less at a higher voltage: `δi = −(P/v²) δv`, taken at the
-/// start of the panel. Good to the length of a panel, which is what a Newton step needs.
+/// Lets the transition over a panel feel that the load draws less at a higher voltage: `δi = −(P/v²) δv`, taken at the middle
+/// of the panel and held over it. Good to the square of the length of a panel, which is what a Newton step needs.
 pub(super) fn lean(
     net: &Network,
     output: usize,
@@ -101,17 +128,24 @@ pub(super) fn lean(
     amplitudes: &Amplitudes,
 ) {
     let modal = &ready.modal;
+    let half = 0.5 * length;
     let mut curve = vec![0.0; modal.basis_len()];
     modal.curve(ready.departing.row(load), amplitudes, &mut curve);
     let mut basis = vec![0.0; modal.basis_len()];
-    modal.basis(0.0, theta, &mut basis);
+    modal.basis(half, theta + net.omega * half, &mut basis);
     let volts = dot(&curve, &basis);
     let slope = watts(net, output) / (volts * volts);
-    let own = ready.departing[(load, modal.order() + 3 + load)];
+    let gradient = &ready.departing_gradient[load];
+    let to_middle = modal.transition(&basis);
+    let mut felt = vec![0.0; modal.order()];
+    for (i, &share) in gradient.iter().enumerate() {
+        axpy(&mut felt, share, to_middle.row(i));
+    }
+    let own = ready.departing[(load, modal.order() + 3 + load)] + dot(gradient, &modal.response(load, half));
     let factor = -slope / (1.0 + slope * own);
     let response = modal.response(load, length);
     for (i, &gain) in response.iter().enumerate() {
-        transition.add_to_row(i, factor * gain, &ready.departing_gradient[load]);
+        transition.add_to_row(i, factor * gain, &felt);
     }
 }
 
@@ -137,6 +171,7 @@ pub(super) fn fit(
     }
     let mut curve = vec![0.0; modal.basis_len()];
     let mut last: Vec<Vec<f64>> = vec![vec![0.0; nodes.len()]; outputs.len()];
+    let mut before = f64::INFINITY;
     for round in 0..ROUNDS_MAX {
         let mut change = 0.0_f64;
         for (load, &output) in outputs.iter().enumerate() {
@@ -152,9 +187,14 @@ pub(super) fn fit(
                 *value = next;
             }
         }
-        if change <= SETTLED && round > 0 {
+        if (change <= SETTLED || (change <= ROUNDED && change >= CONTRACTS * before)) && round > 0 {
             break;
         }
+        if round > 2 && change >= CONTRACTS * before {
+            // A panel over which the rounds hardly help is too long.
+            return Some(f64::INFINITY);
+        }
+        before = change;
         amplitudes.clone_from(&start);
         for (load, values) in last.iter().enumerate() {
             let row = amplitudes.departures.row_mut(load);

@@ -89,6 +89,7 @@ pub(super) fn run(
     let mut departures = Vec::new();
     let mut holds = None;
     let mut stride = net.period();
+    let (mut short, mut hold) = (0_u32, 0_u32);
     let mut trail = if follow && !power { met } else { &[] };
     for nth in 0..EVENTS_MAX {
         let at = match (holds, trail.get(nth)) {
@@ -117,8 +118,15 @@ pub(super) fn run(
         let mut left = end - time;
         let loads = &equations.departing;
         if !loads.is_empty() {
-            stride = (2.0 * stride).min(power::panel(net, &ready.modal));
+            let widen = if hold == 0 { 2.0 } else { 1.0 };
+            hold = hold.saturating_sub(1);
+            stride = (widen * stride).min(power::panel(net, ready, &amplitudes, theta));
             let start = amplitudes.clone();
+            short = if stride < power::PANEL_SHORT * net.period() { short + 1 } else { 0 };
+            if short > power::SHORT_MAX {
+                cache.collapsed = true;
+                return None;
+            }
             loop {
                 let length = left.min(stride);
                 let Some(off) = power::fit(net, cache, loads, ready, &mut amplitudes, (theta, length)) else {
@@ -130,6 +138,7 @@ pub(super) fn run(
                     break;
                 }
                 stride = 0.5 * length;
+                hold = power::HOLD;
                 amplitudes.clone_from(&start);
             }
         }

@@ -9,6 +9,7 @@ use super::matrix::{Matrix, dot};
 use super::mode::Key;
 use super::network::Network;
 use super::power;
+use super::raise;
 use super::propagate::{Met, Place, Stretch, run};
 use super::tangent::jacobian;
 use crate::circuit::figures::NoSteadyState;
@@ -33,11 +34,6 @@ const STEP_OF_ROUNDING: f64 = 1e3;
 const STEP_MAX: f64 = 0.7;
 /// Runs of the cycle map before the search is given up.
 const RUNS_MAX: u32 = 600;
-/// The same for one step of the power.
-const POWER_RUNS: u32 = 60;
-/// First step of the power, as a share of the whole, and the step at which its end is reached.
-const POWER_STEP: f64 = 0.25;
-const POWER_STEP_LEAST: f64 = 2e-3;
 
 /// A steady state in closed form, stretch by stretch.
 #[derive(Clone, Debug)]
@@ -86,7 +82,7 @@ impl Steady {
 /// Seeks the steady state of a network.
 ///
 /// Where ideal diodes close a loop without resistance on the way, the search goes on with a trace of it, and ends without.
-/// Loads of constant power are raised step by step where the full power at once does not lead there.
+/// Loads of constant power have a search of their own: [`raise`].
 pub(super) fn seek(net: Network) -> Result<Steady, NoSteadyState> {
     seek_from(net, None)
 }
@@ -94,13 +90,16 @@ pub(super) fn seek(net: Network) -> Result<Steady, NoSteadyState> {
 /// The same, from the steady state of a network that differs in values only.
 pub(super) fn seek_from(net: Network, near: Option<&Steady>) -> Result<Steady, NoSteadyState> {
     let mut search = Search::new(net);
-    if let Some(near) = near.filter(|near| near.place.full.len() == search.net.order()) {
+    let near = near.filter(|near| near.place.full.len() == search.net.order());
+    if search.net.draws_power() {
+        return Ok(raise::seek(search.net, near.map(|near| &near.place))?.finish());
+    }
+    if let Some(near) = near {
         search.place = near.place.clone();
         search.met = Met::of(&near.stretches);
     }
     match search.converge() {
         Ok(()) => Ok(search.finish()),
-        Err(_) if search.net.draws_power() => Ok(raise_power(&search.net)?.finish()),
         Err(_) if search.cache.singular || search.net.diode_slope.contains(&0.0) => {
             Ok(past_ideal_diodes(search)?.finish())
         }
@@ -124,52 +123,25 @@ fn past_ideal_diodes(search: Search) -> Result<Search, NoSteadyState> {
     Ok(ideal)
 }
 
-/// Follows the steady state from a small power to the full one; where it ends on the way, the load has no steady state.
-fn raise_power(net: &Network) -> Result<Search, NoSteadyState> {
-    let (mut share, mut step) = (0.0, POWER_STEP);
-    let mut place: Option<Place> = None;
-    let mut fallbacks = 0;
-    loop {
-        let next = (share + step).min(1.0);
-        let mut trial = Search::new(net.with_power(next));
-        if let Some(place) = &place {
-            trial.place = place.clone();
-        }
-        trial.runs_max = POWER_RUNS;
-        fallbacks += 1;
-        if trial.converge().is_ok() {
-            if next >= 1.0 {
-                trial.fallbacks = fallbacks;
-                return Ok(trial);
-            }
-            share = next;
-            place = Some(trial.place);
-        } else {
-            step *= 0.5;
-            if step < POWER_STEP_LEAST {
-                return Err(NoSteadyState::Collapsed);
-            }
-        }
-    }
-}
-
-struct Search {
-    net: Network,
+/// A search as it goes on.
+pub(super) struct Search {
+    pub(super) net: Network,
     cache: Cache,
     span: f64,
-    place: Place,
+    pub(super) place: Place,
     residual: f64,
-    runs: u32,
-    runs_max: u32,
-    fallbacks: u32,
+    pub(super) runs: u32,
+    pub(super) runs_max: u32,
+    pub(super) fallbacks: u32,
+    pub(super) fallbacks_max: u32,
     /// What a run from nearly `place` met.
     met: Vec<Met>,
     /// The last run, from `place`.
-    stretches: Vec<Stretch>,
+    pub(super) stretches: Vec<Stretch>,
 }
 
 impl Search {
-    fn new(net: Network) -> Self {
+    pub(super) fn new(net: Network) -> Self {
         let cache = Cache::new(&net, Vec::new(), reference(&net));
         let span = if net.mirror.is_some() { 0.5 * net.period() } else { net.period() };
         let place = Place { full: guess::start(&net), key: Key { diodes: 0, below_knee: 0 } };
@@ -182,6 +154,7 @@ impl Search {
             runs: 0,
             runs_max: RUNS_MAX,
             fallbacks: 0,
+            fallbacks_max: u32::MAX,
             met: Vec::new(),
             stretches: Vec::new(),
         }
@@ -212,7 +185,7 @@ impl Search {
 
     /// Newton's steps, each taken even if the residual grows: from too high a voltage the first step always overshoots, and
     /// from below the way back is straight. Only when a patience runs out is the circuit let run from the best place so far.
-    fn converge(&mut self) -> Result<(), NoSteadyState> {
+    pub(super) fn converge(&mut self) -> Result<(), NoSteadyState> {
         let start = self.place.clone();
         let met = std::mem::take(&mut self.met);
         let mut lap = match self.turn(&start, (&met, true)) {
@@ -247,6 +220,9 @@ impl Search {
                 (place, lap) = (trial, found);
                 patience -= 1;
             } else {
+                if self.fallbacks >= self.fallbacks_max {
+                    return Err(self.failed());
+                }
                 self.fallbacks += 1;
                 place = best.1.clone();
                 lap = self.turn(&place, AFRESH).ok_or(self.failed())?;
@@ -269,7 +245,7 @@ impl Search {
         if self.residual < RESIDUAL_ACCEPTED { Ok(()) } else { Err(self.failed()) }
     }
 
-    fn finish(self) -> Steady {
+    pub(super) fn finish(self) -> Steady {
         let Self { net, cache, span, place, residual, runs: iterations, fallbacks, stretches, .. } = self;
         Steady { net, cache, stretches, span, residual, iterations, fallbacks, place }
     }
