@@ -25,6 +25,7 @@ mod propagate;
 mod raise;
 mod signal;
 mod spectrum;
+mod starved;
 mod steady;
 pub mod switch_on;
 mod switch_on_bench;

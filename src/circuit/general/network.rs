@@ -10,7 +10,7 @@ use crate::quantity::{Amps, Ohms, Watts};
 use std::f64::consts::TAU;
 
 /// Reactances of the last capacitor that stand for a load without current.
-const LEAK: f64 = 1e10;
+pub(super) const LEAK: f64 = 1e10;
 /// Share of a path's resistance given to ideal diodes that close a loop without resistance.
 const LAST_RESISTANCE: f64 = 1e-4;
 
@@ -64,6 +64,8 @@ pub(super) enum LoadPlace {
 pub(super) struct Output {
     pub(super) diodes: Vec<usize>,
     pub(super) load: Load,
+    /// Whether nothing is drawn but the leak.
+    pub(super) idle: bool,
     pub(super) place: LoadPlace,
     /// Capacitors whose terminal voltages add up to the load voltage.
     pub(super) load_caps: Vec<usize>,
@@ -143,6 +145,17 @@ impl Network {
             }
         }
         part
+    }
+
+    /// The same network with another leak where nothing is drawn, as a multiple of the last capacitor's reactance.
+    pub(super) fn with_leak(&self, reactances: f64) -> Self {
+        let mut other = self.clone();
+        for output in other.outputs.iter_mut().filter(|output| output.idle) {
+            if let Load::Resistance(ohm) = &mut output.load {
+                *ohm = *ohm * (reactances / LEAK);
+            }
+        }
+        other
     }
 
     /// Gives every diode path a trace of resistance.
@@ -276,6 +289,7 @@ impl Network {
         let mut out = Output {
             diodes: diodes.to_vec(),
             load: drained(branch, self.omega),
+            idle: matches!(branch.load, Load::Current(Amps(0.0)) | Load::Power(Watts(0.0))),
             place,
             load_caps: Vec::new(),
             reservoir_caps: Vec::new(),

@@ -7,10 +7,11 @@ use super::cache::{Cache, Instant};
 use super::guess;
 use super::matrix::{Matrix, dot};
 use super::mode::Key;
-use super::network::Network;
+use super::network::{LEAK, Network};
 use super::power;
-use super::raise;
 use super::propagate::{Met, Place, Stretch, run};
+use super::raise;
+use super::starved;
 use super::tangent::jacobian;
 use crate::circuit::figures::NoSteadyState;
 
@@ -89,6 +90,9 @@ pub(super) fn seek(net: Network) -> Result<Steady, NoSteadyState> {
 
 /// The same, from the steady state of a network that differs in values only.
 pub(super) fn seek_from(net: Network, near: Option<&Steady>) -> Result<Steady, NoSteadyState> {
+    if starved::is(&net) {
+        return Err(NoSteadyState::Collapsed);
+    }
     let mut search = Search::new(net);
     let near = near.filter(|near| near.place.full.len() == search.net.order());
     if search.net.draws_power() {
@@ -103,8 +107,33 @@ pub(super) fn seek_from(net: Network, near: Option<&Steady>) -> Result<Steady, N
         Err(_) if search.cache.singular || search.net.diode_slope.contains(&0.0) => {
             Ok(past_ideal_diodes(search)?.finish())
         }
+        Err(_) if search.net.outputs.iter().any(|output| output.idle) => {
+            Ok(leak_less_and_less(&search.net)?.finish())
+        }
         Err(other) => Err(other),
     }
+}
+
+/// Leaks, as multiples of the last capacitor's reactance, on the way to what stands for no load.
+const LEAKS: [f64; 5] = [1e2, 1e4, 1e6, 1e8, LEAK];
+
+/// Where nothing is drawn a capacitor above the peak hardly falls and one below it is filled at once, so that steps go to and fro
+/// between both: a load comes first, less and less of it.
+fn leak_less_and_less(net: &Network) -> Result<Search, NoSteadyState> {
+    let mut place: Option<Place> = None;
+    let mut fallbacks = 0;
+    for leak in LEAKS {
+        let mut search = Search::new(net.with_leak(leak));
+        search.place = place.take().unwrap_or(search.place);
+        search.fallbacks = fallbacks + 1;
+        search.converge()?;
+        fallbacks = search.fallbacks;
+        if leak >= LEAK {
+            return Ok(search);
+        }
+        place = Some(search.place);
+    }
+    Err(NoSteadyState::NotFound { residual: f64::INFINITY, iterations: 0 })
 }
 
 /// First with a trace of resistance in every diode, then from there without.

@@ -1,0 +1,50 @@
+//! Loads that no steady state can feed, told without any search.
+//!
+//! ```text
+//! mean over a period, inductances without share:  mean v_out + I R_s + I R_w / 2 <= mean |e| = 2 E / π
+//! energy:                                         P <= Σ mean (|e| i − R_w i²) <= Σ E² / (8 R_w)
+//! ```
+//! `E` peak of the EMF · `R_s` resistance of the filter · `R_w` resistance of a winding with its diodes, of which two at most carry
+//! the current together. Both sides are generous: what is refused here is drawn to nothing for certain; most of what collapses is
+//! not. Source: Kirchhoff's law and the balance of energy, each over one period.
+
+use super::network::Network;
+use super::power;
+use crate::circuit::spec::Load;
+use std::f64::consts::PI;
+
+/// Share of the bounds that is left to rounding.
+const ROUNDING: f64 = 1e-9;
+
+/// Whether an output asks for more than its windings could ever give.
+pub(super) fn is(net: &Network) -> bool {
+    net.rails.iter().any(|rail| {
+        let emf_v =
+            rail.windings.iter().map(|&w| net.windings[w].gain.abs() * net.emf_peak).fold(0.0, f64::max);
+        let winding_ohm =
+            rail.windings.iter().map(|&w| net.windings[w].resistance).fold(f64::INFINITY, f64::min);
+        rail.outputs.iter().any(|&o| {
+            let output = &net.outputs[o];
+            let slope_ohm = output.diodes.iter().map(|&d| net.diode_slope[d]).fold(f64::INFINITY, f64::min);
+            let path_ohm = winding_ohm + slope_ohm;
+            let section_ohm = output.section.as_ref().map_or(0.0, |(ohm, _)| *ohm);
+            match output.load {
+                Load::Current(amps) => {
+                    amps.0 * (section_ohm + 0.5 * path_ohm)
+                        > (1.0 + ROUNDING) * 2.0 / PI * emf_v * stacked(rail)
+                }
+                Load::Power(_) => {
+                    let most_w = output.diodes.len() as f64 * emf_v * emf_v / (8.0 * path_ohm);
+                    power::watts(net, o) > (1.0 + ROUNDING) * most_w
+                }
+                Load::Resistance(_) => false,
+            }
+        })
+    })
+}
+
+/// Windings in series as an output sees them: of a doubler both capacitors are filled in turn.
+fn stacked(rail: &super::network::Rail) -> f64 {
+    use crate::circuit::spec::Topology::{FullWaveDoubler, HalfWaveDoubler};
+    if matches!(rail.topology, FullWaveDoubler | HalfWaveDoubler) { 2.0 } else { 1.0 }
+}
