@@ -15,6 +15,7 @@ mod circuit_plant;
 mod circuit_reservoir;
 mod circuit_reservoir_laws;
 mod command;
+mod core_knees;
 mod core_switch_on;
 mod designs;
 mod doubler;
