@@ -12,6 +12,7 @@ mod circuit_general;
 mod circuit_general_laws;
 mod circuit_general_second;
 mod circuit_plant;
+mod circuit_power;
 mod circuit_reservoir;
 mod circuit_reservoir_laws;
 mod command;

@@ -25,7 +25,8 @@ const STAND_IN_ENDS: f64 = 1e-3;
 /// A resistance that makes its voltage fall below this share of the first has passed the most that can be drawn.
 const SUNK: f64 = 0.1;
 /// A power that resistances fall short of by more has no steady state. A constant power draws most in the valleys of its
-/// ripple, where least is left: it never comes near what a resistance takes (of 100,000 random circuits none beyond it).
+/// ripple, where least is left: it does not come near what a resistance takes. Measured, not
+/// proven: none of 4000 random circuits that has a steady state lies beyond.
 const BEYOND: f64 = 0.75;
 /// First step of the power, as a share of the whole, and the step at which its end is reached.
 const STEP: f64 = 0.25;

@@ -1,16 +1,17 @@
 //! Loads that no steady state can feed, told without any search.
 //!
 //! ```text
-//! mean over a period, inductances without share:  mean v_out + I R_s + I R_w / 2 <= mean |e| = 2 E / π
-//! energy:                                         P <= Σ mean (|e| i − R_w i²) <= Σ E² / (8 R_w)
+//! while a path conducts:  R_w i + L i' + (R_s i, choke) = |e| - v,  v > 0;  over a period:  I (R_w/2 + R_s) < mean |e| = 2 E / π
+//! energy:                 P <= Σ mean (|e| i − R_w i²) <= Σ E² / (8 R_w)
 //! ```
-//! `E` peak of the EMF · `R_s` resistance of the filter · `R_w` resistance of a winding with its diodes, of which two at most carry
-//! the current together. Both sides are generous: what is refused here is drawn to nothing for certain; most of what collapses is
-//! not. Source: Kirchhoff's law and the balance of energy, each over one period.
+//! `E` peak of the EMF · `R_w` resistance of a winding with its diodes, of which two at most carry the current together · `R_s`
+//! resistance before the first capacitor. Of a doubler one capacitor may stand below nothing while the other holds more: twice the
+//! EMF counts. Both bounds are generous: what is refused here is drawn to nothing for certain; most of what collapses is not.
+//! Source: Kirchhoff's law and the balance of energy, each over one period.
 
-use super::network::Network;
+use super::network::{Network, Rail};
 use super::power;
-use crate::circuit::spec::Load;
+use crate::circuit::spec::{Load, Topology};
 use std::f64::consts::PI;
 
 /// Share of the bounds that is left to rounding.
@@ -27,7 +28,9 @@ pub(super) fn is(net: &Network) -> bool {
             let output = &net.outputs[o];
             let slope_ohm = output.diodes.iter().map(|&d| net.diode_slope[d]).fold(f64::INFINITY, f64::min);
             let path_ohm = winding_ohm + slope_ohm;
-            let section_ohm = output.section.as_ref().map_or(0.0, |(ohm, _)| *ohm);
+            // Behind a reservoir the peak of the EMF drives through a section, not its mean.
+            let before = output.section.as_ref().filter(|_| output.first_caps.is_empty());
+            let section_ohm = before.map_or(0.0, |(ohm, _)| *ohm);
             match output.load {
                 Load::Current(amps) => {
                     amps.0 * (section_ohm + 0.5 * path_ohm)
@@ -44,7 +47,6 @@ pub(super) fn is(net: &Network) -> bool {
 }
 
 /// Windings in series as an output sees them: of a doubler both capacitors are filled in turn.
-fn stacked(rail: &super::network::Rail) -> f64 {
-    use crate::circuit::spec::Topology::{FullWaveDoubler, HalfWaveDoubler};
-    if matches!(rail.topology, FullWaveDoubler | HalfWaveDoubler) { 2.0 } else { 1.0 }
+fn stacked(rail: &Rail) -> f64 {
+    if matches!(rail.topology, Topology::FullWaveDoubler | Topology::HalfWaveDoubler) { 2.0 } else { 1.0 }
 }

@@ -1,0 +1,120 @@
+//! Loads of constant power and loads of nothing: which steady state is found, and what is said where there is none.
+
+use crate::support::random::{self, Dice, Loads};
+use railwright::circuit::figures::NoSteadyState;
+use railwright::circuit::general::solve;
+use railwright::circuit::spec::{Branch, Capacitor, Choke, Diode, Filter, Load, Spec, Topology, Winding};
+use railwright::quantity::{Amps, Farads, Henries, Hertz, Ohms, Volts, Watts};
+
+fn spec(topology: Topology, filter: Filter, load: Load) -> Spec {
+    Spec {
+        topology,
+        winding: Winding {
+            emf_peak: Volts(100.0),
+            frequency: Hertz(50.0),
+            resistance: Ohms(0.15),
+            common_resistance: Ohms(0.0),
+            leakage: Henries(0.0),
+        },
+        diode: Diode { threshold: Volts(0.0), slope: Ohms(0.01) },
+        output: Branch { filter, load },
+        negative: None,
+    }
+}
+
+fn capacitor(farad: f64) -> Capacitor {
+    Capacitor { capacitance: Farads(farad), esr: Ohms(0.0) }
+}
+
+/// Two voltages draw one power from any source with resistance; a supply that is switched on comes to the higher one.
+///
+/// Behind a capacitor without ripple a power is a resistance: the same state, and the slightly smaller resistance takes more,
+/// which on the branch of the lower voltage it would not.
+#[test]
+fn of_two_voltages_that_draw_a_power_the_higher_is_found() {
+    for (topology, filter) in [
+        (Topology::HalfWave, Filter::Rc(Ohms(0.35), capacitor(3.0))),
+        (Topology::Bridge, Filter::Reservoir(capacitor(2.0))),
+        (Topology::CentreTap, Filter::Rc(Ohms(2.0), capacitor(1.0))),
+        (Topology::FullWaveDoubler, Filter::Reservoir(capacitor(2.0))),
+    ] {
+        let taken = |ohm: f64| {
+            let found = solve(&spec(topology, filter, Load::Resistance(Ohms(ohm)))).unwrap().figures().output;
+            (found.load_mean_v, found.load_power_w)
+        };
+        for ohm in [3.0, 5.0, 20.0] {
+            let ((volts, watts), (_, more)) = (taken(ohm), taken(0.95 * ohm));
+            let found = solve(&spec(topology, filter, Load::Power(Watts(watts)))).unwrap().figures().output;
+            if more > watts {
+                let apart = (found.load_mean_v - volts).abs() / volts;
+                assert!(apart < 1e-4, "{topology:?}, {ohm} Ω: {} V against {volts} V", found.load_mean_v);
+            } else {
+                assert!(found.load_mean_v > volts, "{topology:?}, {ohm} Ω: {} V", found.load_mean_v);
+            }
+        }
+    }
+}
+
+/// What the best resistance takes no constant power can exceed by much: 3 % more has no steady state, 3 % less has one.
+#[test]
+fn the_most_that_can_be_drawn_is_told_from_more_than_that() {
+    let filter = Filter::Reservoir(capacitor(2.0));
+    let taken = |ohm: f64| {
+        solve(&spec(Topology::Bridge, filter, Load::Resistance(Ohms(ohm))))
+            .unwrap()
+            .figures()
+            .output
+            .load_power_w
+    };
+    let most = (1..200).map(|nth| taken(0.01 * f64::from(nth))).fold(0.0, f64::max);
+    let drawn = |share: f64| solve(&spec(Topology::Bridge, filter, Load::Power(Watts(share * most))));
+    assert!(drawn(0.97).is_ok());
+    for share in [1.03, 1.3, 10.0, 1e3] {
+        assert!(matches!(drawn(share), Err(NoSteadyState::Collapsed)), "{share}");
+    }
+}
+
+/// Circuits whose search once ended elsewhere or nowhere: a capacitor above the peak that steps led higher and higher, ringing
+/// in thousands of panels.
+#[test]
+fn random_powers_are_found_and_their_energy_balances() {
+    for seed in [54, 203, 310, 325, 469, 688, 788, 894, 928, 932] {
+        let circuit = random::circuit(&mut Dice::new(seed), Loads::Power);
+        let found = solve(&circuit).unwrap_or_else(|why| panic!("{seed}: {why}"));
+        assert!(found.figures().energy_residual.abs() < 1e-9, "{seed}");
+        assert!(found.iterations() < 60, "{seed}: {} runs", found.iterations());
+    }
+}
+
+/// Nothing drawn behind a winding that rings, or a choke: the capacitor comes to rest at a crest and above the peak of the EMF
+/// without losses, at no more than twice it.
+#[test]
+fn nothing_drawn_behind_an_inductance_comes_to_rest() {
+    let small = capacitor(6e-9);
+    let choke = Choke { inductance: Henries(0.1), resistance: Ohms(2.0) };
+    for (filter, leakage_h) in [
+        (Filter::Rc(Ohms(0.07), small), 6e-4),
+        (Filter::Lc(choke, small), 0.0),
+        (Filter::Reservoir(small), 6e-4),
+        (Filter::Reservoir(capacitor(1e-3)), 6e-4),
+    ] {
+        for load in [Load::Current(Amps(0.0)), Load::Power(Watts(0.0))] {
+            let mut circuit = spec(Topology::CentreTap, filter, load);
+            circuit.winding.leakage = Henries(leakage_h);
+            let volts = solve(&circuit).unwrap().figures().output.load_mean_v;
+            assert!((0.999_99 * 100.0..=200.0).contains(&volts), "{filter:?}: {volts} V");
+        }
+    }
+}
+
+/// Source: Ohm's law. More than the mean of the rectified EMF drives through the resistances with the output at zero.
+#[test]
+fn a_current_that_no_winding_can_drive_has_collapsed_and_is_not_merely_lost() {
+    for leakage_h in [0.0, 0.5] {
+        for filter in [Filter::Rc(Ohms(17.0), capacitor(5e-3)), Filter::Reservoir(capacitor(1e-3))] {
+            let mut circuit = spec(Topology::CentreTap, filter, Load::Current(Amps(2000.0)));
+            circuit.winding.leakage = Henries(leakage_h);
+            assert!(matches!(solve(&circuit), Err(NoSteadyState::Collapsed)), "{filter:?}, {leakage_h} H");
+        }
+    }
+}
