@@ -33,16 +33,16 @@ const STEP: f64 = 0.25;
 const STEP_LEAST: f64 = 2e-3;
 
 /// Seeks the steady state, from a place near it where one is known.
-pub(super) fn seek(net: Network, near: Option<&Place>) -> Result<Search, NoSteadyState> {
+pub(super) fn seek(net: &Network, near: Option<&Place>) -> Result<Search, NoSteadyState> {
     if let Some(near) = near
-        && let Ok(found) = attempt(&net, near.clone(), ATTEMPT)
+        && let Ok(found) = attempt(net, near.clone(), ATTEMPT)
     {
         return Ok(found);
     }
-    match stand_in(&net) {
+    match stand_in(net) {
         StandIn::Beyond => Err(NoSteadyState::Collapsed),
-        StandIn::At(place) => attempt(&net, place, ATTEMPT).or_else(|_| raise(&net)),
-        StandIn::Unknown => raise(&net),
+        StandIn::At(place) => attempt(net, place, ATTEMPT).or_else(|_| raise(net)),
+        StandIn::Unknown => raise(net),
     }
 }
 

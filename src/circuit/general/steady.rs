@@ -96,7 +96,7 @@ pub(super) fn seek_from(net: Network, near: Option<&Steady>) -> Result<Steady, N
     let mut search = Search::new(net);
     let near = near.filter(|near| near.place.full.len() == search.net.order());
     if search.net.draws_power() {
-        return Ok(raise::seek(search.net, near.map(|near| &near.place))?.finish());
+        return Ok(raise::seek(&search.net, near.map(|near| &near.place))?.finish());
     }
     if let Some(near) = near {
         search.place = near.place.clone();
