@@ -2,7 +2,10 @@
 
 #![expect(clippy::unwrap_used, reason = "a test that cannot set itself up must fail loudly")]
 
+use std::collections::BTreeMap;
 use std::fs;
+use std::process::Output;
+use std::sync::{Arc, Mutex, OnceLock};
 
 use assert_cmd::Command;
 use railwright::report::Figures;
@@ -35,6 +38,23 @@ fn arguments(command: &str) -> Option<Vec<&str>> {
     Some(rest.split('#').next()?.split_whitespace().map(|word| word.trim_matches('"')).collect())
 }
 
+/// What the program answers: each command is run once for all tests. Files go to a folder of their own.
+fn answer(arguments: Vec<String>) -> Arc<OnceLock<Output>> {
+    static ANSWERS: Mutex<BTreeMap<Vec<String>, Arc<OnceLock<Output>>>> = Mutex::new(BTreeMap::new());
+    let slot = Arc::clone(ANSWERS.lock().unwrap().entry(arguments.clone()).or_default());
+    slot.get_or_init(|| {
+        let folder = tempfile::tempdir().unwrap();
+        let here = |one: &String| one.replace("out/", &format!("{}/", folder.path().display()));
+        Command::cargo_bin("railwright")
+            .unwrap()
+            .current_dir(env!("CARGO_MANIFEST_DIR"))
+            .args(arguments.iter().map(here))
+            .output()
+            .unwrap()
+    });
+    slot
+}
+
 /// The exit code a command's comment promises: `# exit 1`; 0 without one.
 fn promised(command: &str) -> i32 {
     command.split_once("# exit ").map_or(0, |(_, code)| code.trim().parse().unwrap())
@@ -49,17 +69,8 @@ fn every_command_of_the_readme_runs_and_ends_as_it_says() {
             assert_eq!(command, "cargo test", "a command that no test runs");
             continue;
         };
-        let folder = tempfile::tempdir().unwrap();
-        let arguments: Vec<String> = arguments
-            .iter()
-            .map(|one| one.replace("out/", &format!("{}/", folder.path().display())))
-            .collect();
-        let output = Command::cargo_bin("railwright")
-            .unwrap()
-            .current_dir(env!("CARGO_MANIFEST_DIR"))
-            .args(&arguments)
-            .output()
-            .unwrap();
+        let answer = answer(arguments.into_iter().map(str::to_owned).collect());
+        let output = answer.get().unwrap();
         let told = String::from_utf8_lossy(&output.stderr);
         assert_eq!(output.status.code(), Some(promised(&command)), "{command}: {told}");
     }
@@ -99,7 +110,8 @@ fn the_answers_shown_are_those_that_the_program_gives() {
 
 fn answered(commands: &[&str], shown: &[&str]) {
     let mut missing: Vec<&str> = shown.to_vec();
-    for width in ["100", "80"] {
+    // As it answers where there is no terminal, at 100 columns; then at 80.
+    for width in [&[][..], &["--width", "80"]] {
         for command in commands {
             let Some(arguments) = arguments(command).filter(|_| !missing.is_empty()) else { continue };
             // Blocks of text are answers in the terminal's format.
@@ -108,14 +120,9 @@ fn answered(commands: &[&str], shown: &[&str]) {
                 .iter()
                 .enumerate()
                 .filter(|(index, _)| format.is_none_or(|format| *index != format && *index != format + 1));
-            let output = Command::cargo_bin("railwright")
-                .unwrap()
-                .current_dir(env!("CARGO_MANIFEST_DIR"))
-                .args(["--width", width])
-                .args(kept.map(|(_, one)| one))
-                .output()
-                .unwrap();
-            let said = String::from_utf8(output.stdout).unwrap();
+            let answer =
+                answer(width.iter().chain(kept.map(|(_, one)| one)).map(|&one| one.to_owned()).collect());
+            let said = String::from_utf8_lossy(&answer.get().unwrap().stdout).into_owned();
             let lines: Vec<&str> = said.lines().map(str::trim_end).collect();
             missing.retain(|line| !lines.contains(&line.trim_end()));
         }

@@ -178,9 +178,9 @@ fn no_combination_of_a_small_catalog_costs_less_than_what_is_chosen_before_a_sec
     let mut requirement = world::asked(ASKED);
     let mut feasible = 0;
     for (second, transformers, ripple_v, parallel) in [
-        (Allowed::Crc, ["PB5-15", "PB10-15"], 0.03, 3),
+        (Allowed::Crc, ["PB5-15", "PB10-15"], 0.03, 2),
         (Allowed::Crc, ["PB5-12", "PB10-18"], 0.1, 1),
-        (Allowed::Clc, ["PB5-15", "PB10-15"], 0.02, 3),
+        (Allowed::Clc, ["PB5-15", "PB10-15"], 0.02, 2),
     ] {
         requirement.rails[0].ripple.0 = Volts(ripple_v);
         requirement.preferences.parallel_max = parallel;

@@ -68,7 +68,7 @@ fn small(whole: &Catalog, seed: u64) -> Catalog {
     let none: [&str; 0] = [];
     only!(catalog, seed,
         transformers: ["TV45-9-15", "TV70-9-15", "TV45-9-18", "TV32-9-15"], diodes: ["DV2-100"], bridges: none,
-        electrolytics: ["TG25-3300", "TG35-2200", "TG50-2200"], small_capacitors: ["XR0R47-50", "ML100-25"],
+        electrolytics: ["TG25-3300", "TG35-2200"], small_capacitors: ["XR0R47-50", "ML100-25"],
         regulators: ["TL30-5V0", "TL30-12V0", "TL10-12V0"], sinks: ["WP2R3", "WB3R7"], pads: ["WG-50"],
         fuses: ["OC-T0R5", "OC-T0R63"], cut_outs: none, limiters: none, transistors: none, resistors: ["PCF25"]
     );

@@ -1,7 +1,7 @@
 // Frames of three widths: what sticks out, which letterings overlap, what has no name, what can hardly be read.
 addEventListener('load', () => {
   const out = [];
-  const say = (frame, text) => out.push(frame.clientWidth + ' px: ' + text);
+  const say = (frame, text) => out.push(frame.name + ', ' + frame.clientWidth + ' px: ' + text);
   const share = (byte) => { const s = byte / 255; return s <= 0.03928 ? s / 12.92 : ((s + 0.055) / 1.055) ** 2.4; };
   const light = (rgb) => 0.2126 * share(rgb[0]) + 0.7152 * share(rgb[1]) + 0.0722 * share(rgb[2]);
   const rgb = (text) => text.match(/[\d.]+/g).map(Number);

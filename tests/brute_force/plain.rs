@@ -352,7 +352,7 @@ fn thinned(whole: &Catalog, of: usize, dice: &mut Dice) -> Catalog {
 }
 
 /// Chances of one in so many with which a part is kept, one round of every rail each.
-const THINNED: [usize; 2] = [8, 10];
+const THINNED: [usize; 2] = [10, 12];
 /// At least so many rails that can be built are compared.
 const COMPARED: usize = 12;
 

@@ -14,6 +14,7 @@ use railwright::review::reliability::reliability;
 use railwright::review::sensitivity::sensitivity;
 use railwright::review::substitute::{every, family, place, substitute};
 use railwright::review::{Dossier, audit as reviewed, waive};
+use rayon::prelude::*;
 
 use super::bench::{Bench, designed};
 use crate::support::world;
@@ -33,28 +34,38 @@ pub(crate) fn kept() -> Vec<String> {
 }
 
 /// A kept design and its audit.
-struct Kept {
-    name: String,
+pub(crate) struct Kept {
+    pub(crate) name: String,
     bench: Bench,
     dossier: Dossier,
+    whole: OnceLock<Dossier>,
 }
 
 impl Kept {
     /// Whether rails hang on one core: each audit of them solves a thousand circuits without a closed form.
-    fn is_shared(&self) -> bool {
+    pub(crate) fn is_shared(&self) -> bool {
         self.bench.record.rails.iter().any(|rail| rail.transformer_of.is_some())
+    }
+
+    /// The audit with all that can be added to it, reckoned once for all tests.
+    pub(crate) fn whole(&self) -> &Dossier {
+        self.whole.get_or_init(|| Dossier {
+            margins: Some(sensitivity(self.bench.inputs())),
+            reliability: Some(reliability(self.bench.inputs())),
+            ..self.dossier.clone()
+        })
     }
 }
 
 /// Every kept design, audited once for all tests.
-fn all() -> &'static [Kept] {
+pub(crate) fn all() -> &'static [Kept] {
     static ALL: OnceLock<Vec<Kept>> = OnceLock::new();
     ALL.get_or_init(|| {
         let audited = |name: String| {
             let bench = designed(&name);
-            Kept { dossier: bench.audited(), name, bench }
+            Kept { dossier: bench.audited(), whole: OnceLock::new(), name, bench }
         };
-        kept().into_iter().map(audited).collect()
+        kept().into_par_iter().map(audited).collect()
     })
 }
 
@@ -77,7 +88,7 @@ fn fits(name: &str, page: &Page) {
 /// What `design` hands over passes its own audit, under its own policy, as it stands in its folder.
 #[test]
 fn every_kept_design_passes_its_own_audit_and_the_report_fits() {
-    for Kept { name, bench, dossier } in all() {
+    for Kept { name, bench, dossier, .. } in all() {
         assert!(dossier.passes(), "{name}: {:?}", bench.found());
         let dossier = Dossier { reliability: Some(reliability(bench.inputs())), ..dossier.clone() };
         fits(name, &Page::of(&dossier));
@@ -88,11 +99,10 @@ fn every_kept_design_passes_its_own_audit_and_the_report_fits() {
 #[test]
 fn the_margins_of_every_kept_design_have_movers_and_fit() {
     for one in all().iter().filter(|one| !one.is_shared()) {
-        let margins = sensitivity(one.bench.inputs());
+        let margins = one.whole().margins.as_ref().expect("reckoned");
         assert!(margins.len() >= one.bench.record.rails.len(), "{}", one.name);
         assert!(margins.iter().all(|margin| !margin.movers.is_empty() && !margin.edges.is_empty()));
-        let dossier = Dossier { margins: Some(margins), ..one.dossier.clone() };
-        fits(&one.name, &Page::of(&dossier));
+        fits(&one.name, &Page::of(one.whole()));
     }
 }
 
@@ -101,7 +111,7 @@ fn the_margins_of_every_kept_design_have_movers_and_fit() {
 fn every_kept_design_under_two_policies_and_with_waivers_fits() {
     let strict = world::policy("radc-level-3");
     let mut waived = 0;
-    for Kept { name, bench, dossier } in all() {
+    for Kept { name, bench, dossier, .. } in all() {
         let mut under = reviewed(railwright::review::Inputs { policy: &strict, ..bench.inputs() }, None);
         let names = [bench.policy.id.clone(), strict.id.clone()];
         fits(name, &Page::side_by_side(name, &names, &[dossier.clone(), under.clone()]));

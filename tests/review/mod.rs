@@ -2,7 +2,7 @@
 
 pub(crate) mod bench;
 mod command;
-mod everywhere;
+pub(crate) mod everywhere;
 mod faults;
 mod figures;
 mod hostile;
