@@ -7,7 +7,7 @@ use railwright::document::{self, Source};
 use railwright::policy::Policy;
 use railwright::quantity::{Farads, Volts};
 use railwright::record::{Record, assemble};
-use railwright::requirement::{Requirement, Section as Allowed};
+use railwright::requirement::{Regulation, Requirement, Section as Allowed};
 use railwright::selection::choose::Inputs;
 use railwright::selection::leaf::identity;
 use railwright::selection::search::{Circuit, Search, circuits};
@@ -151,7 +151,7 @@ fn no_combination_of_a_small_catalog_costs_less_than_what_is_chosen_behind_a_cho
     assert!(feasible >= 2, "{feasible} small catalogs let a rail be built");
 }
 
-/// A choke input stands where it is allowed, behind a full-wave rectifier that feeds the only rail, and that without a regulator.
+/// A choke input stands where it is allowed, behind a full-wave rectifier, beside other rails too, and before no regulator.
 #[test]
 fn a_choke_is_looked_for_where_it_is_allowed() {
     let mut requirement = world::asked(ASKED);
@@ -160,8 +160,11 @@ fn a_choke_is_looked_for_where_it_is_allowed() {
     };
     assert_eq!(choked(&requirement), 2);
     requirement.rails.push(requirement.rails[0].clone());
-    assert_eq!(choked(&requirement), 0);
+    assert_eq!(choked(&requirement), 2);
     requirement.rails.truncate(1);
+    requirement.rails[0].regulation = Regulation::Any;
+    assert_eq!(choked(&requirement), 0);
+    requirement.rails[0].regulation = Regulation::None;
     requirement.sections.clear();
     assert_eq!(choked(&requirement), 0);
 }

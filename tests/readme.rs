@@ -39,9 +39,9 @@ fn arguments(command: &str) -> Option<Vec<&str>> {
 }
 
 /// What the program answers: each command is run once for all tests. Files go to a folder of their own.
-fn answer(arguments: Vec<String>) -> Arc<OnceLock<Output>> {
+fn answer(arguments: &[String]) -> Arc<OnceLock<Output>> {
     static ANSWERS: Mutex<BTreeMap<Vec<String>, Arc<OnceLock<Output>>>> = Mutex::new(BTreeMap::new());
-    let slot = Arc::clone(ANSWERS.lock().unwrap().entry(arguments.clone()).or_default());
+    let slot = Arc::clone(ANSWERS.lock().unwrap().entry(arguments.to_vec()).or_default());
     slot.get_or_init(|| {
         let folder = tempfile::tempdir().unwrap();
         let here = |one: &String| one.replace("out/", &format!("{}/", folder.path().display()));
@@ -69,7 +69,8 @@ fn every_command_of_the_readme_runs_and_ends_as_it_says() {
             assert_eq!(command, "cargo test", "a command that no test runs");
             continue;
         };
-        let answer = answer(arguments.into_iter().map(str::to_owned).collect());
+        let arguments: Vec<String> = arguments.into_iter().map(str::to_owned).collect();
+        let answer = answer(&arguments);
         let output = answer.get().unwrap();
         let told = String::from_utf8_lossy(&output.stderr);
         assert_eq!(output.status.code(), Some(promised(&command)), "{command}: {told}");
@@ -120,8 +121,9 @@ fn answered(commands: &[&str], shown: &[&str]) {
                 .iter()
                 .enumerate()
                 .filter(|(index, _)| format.is_none_or(|format| *index != format && *index != format + 1));
-            let answer =
-                answer(width.iter().chain(kept.map(|(_, one)| one)).map(|&one| one.to_owned()).collect());
+            let arguments: Vec<String> =
+                width.iter().chain(kept.map(|(_, one)| one)).map(|&one| one.to_owned()).collect();
+            let answer = answer(&arguments);
             let said = String::from_utf8_lossy(&answer.get().unwrap().stdout).into_owned();
             let lines: Vec<&str> = said.lines().map(str::trim_end).collect();
             missing.retain(|line| !lines.contains(&line.trim_end()));
