@@ -107,6 +107,18 @@ fn nothing_drawn_behind_an_inductance_comes_to_rest() {
     }
 }
 
+/// A nanofarad before a choke of microhenries rings two hundred thousand times faster than the mains: that is said, no residual.
+#[test]
+fn what_rings_too_fast_to_be_followed_is_named() {
+    let choke = Choke { inductance: Henries(2.6e-6), resistance: Ohms(0.0) };
+    let filter = Filter::Clc(capacitor(1e-9), choke, capacitor(0.18));
+    let mut circuit = spec(Topology::Bridge, filter, Load::Resistance(Ohms(42.0)));
+    circuit.winding.resistance = Ohms(0.0035);
+    circuit.diode.slope = Ohms(4.7e-5);
+    circuit.winding.frequency = Hertz(14.0);
+    assert!(matches!(solve(&circuit), Err(NoSteadyState::Restless)));
+}
+
 /// Source: Ohm's law. More than the mean of the rectified EMF drives through the resistances with the output at zero.
 #[test]
 fn a_current_that_no_winding_can_drive_has_collapsed_and_is_not_merely_lost() {

@@ -107,6 +107,11 @@ pub enum NoSteadyState {
         /// Why.
         why: &'static str,
     },
+    /// More events in a period than are followed.
+    #[error(
+        "the diodes open and close thousands of times in a period: something rings that much faster than the mains"
+    )]
+    Restless,
     /// The iteration ended without meeting its tolerance; no figure is given.
     #[error(
         "the steady state was not found to tolerance: residual {residual:e} after {iterations} iterations"

@@ -52,6 +52,8 @@ pub(super) struct Cache {
     nodes: power::Nodes,
     /// Whether a load of constant power drew its voltage down to nothing.
     pub(super) collapsed: bool,
+    /// Whether a run met more events than are followed.
+    pub(super) restless: bool,
     /// Whether a mode was met whose equations are singular.
     pub(super) singular: bool,
     /// What counts as no current and as no voltage.
@@ -81,6 +83,7 @@ impl Cache {
             entries: Vec::new(),
             nodes: if net.draws_power() { power::Nodes::new() } else { power::Nodes::default() },
             collapsed: false,
+            restless: false,
             singular: false,
             current_tolerance: 1e-12 * net.load_scale() + 4e-15 * net.emf_peak / path,
             voltage_tolerance: 1e-13 * net.emf_peak,
@@ -291,18 +294,17 @@ impl Cache {
         z.extend_from_slice(&now.departures[..now.departures.len().min(equations.departing.len())]);
         z.resize(equations.rate.cols, 0.0);
         // Slopes and bends are judged against the rounding of the terms they are sums of.
-        let doubt: Vec<f64> = (0..=n)
-            .map(|i| match i {
-                _ if i < equations.free.len() => DOUBT * self.current_tolerance,
-                _ if i < n => DOUBT * self.voltage_tolerance,
-                _ => 4.0 * f64::EPSILON,
-            })
-            .collect();
-        let mut forced = vec![0.0; equations.rate.cols];
+        let doubt = |i: usize| match i {
+            _ if i < equations.free.len() => DOUBT * self.current_tolerance,
+            _ if i < n => DOUBT * self.voltage_tolerance,
+            _ => 4.0 * f64::EPSILON,
+        };
+        let mut forced = Vec::new();
         let turn =
             |row: &[f64], sin_part: f64, cos_part: f64, forced: &mut Vec<f64>| -> (Vec<f64>, f64, f64) {
                 // Time derivative of (state part of row) · state + sin_part sin + cos_part cos.
-                forced.fill(0.0);
+                forced.clear();
+                forced.resize(equations.rate.cols, 0.0);
                 for (i, &share) in row[..n].iter().enumerate() {
                     if share != 0.0 {
                         axpy(forced, share, equations.rate.row(i));
@@ -312,7 +314,7 @@ impl Cache {
                 let cosine = net.omega * sin_part;
                 let size =
                     forced.iter().zip(&z).map(|(a, b)| (a * b).abs()).sum::<f64>() + (cosine * cos).abs();
-                let unsure: f64 = forced.iter().zip(&doubt).map(|(a, b)| (a * b).abs()).sum();
+                let unsure: f64 = forced[..=n].iter().enumerate().map(|(i, a)| (a * doubt(i)).abs()).sum();
                 (forced.clone(), cosine, ROUNDING * size + unsure)
             };
         let mut faults = Vec::new();

@@ -187,5 +187,6 @@ pub(super) fn run(
             place.key.below_knee ^= 1 << output;
         }
     }
+    cache.restless = true;
     None
 }

@@ -193,6 +193,9 @@ impl Search {
         if self.cache.collapsed {
             return NoSteadyState::Collapsed;
         }
+        if self.cache.restless && !self.residual.is_finite() {
+            return NoSteadyState::Restless;
+        }
         NoSteadyState::NotFound { residual: self.residual, iterations: self.runs }
     }
 

@@ -177,10 +177,7 @@ impl Bench {
     /// The state just after switch-on.
     pub(super) fn begin(&mut self, time: f64) -> Result<Place, NoSteadyState> {
         let now = Instant { full: &self.start.full, time, departures: &[] };
-        let key = self
-            .cache
-            .place_loads(&self.net, self.start.key, now)
-            .ok_or(NoSteadyState::NotFound { residual: f64::NAN, iterations: 0 })?;
+        let key = self.cache.place_loads(&self.net, self.start.key, now).ok_or_else(|| self.lost())?;
         Ok(Place { full: self.start.full.clone(), key })
     }
 
@@ -192,8 +189,17 @@ impl Bench {
     ) -> Result<Vec<Stretch>, NoSteadyState> {
         let mut stretches = Vec::new();
         run(&self.net, &mut self.cache, place, (from, to), (&[], false), |stretch| stretches.push(stretch))
-            .ok_or(NoSteadyState::NotFound { residual: f64::NAN, iterations: 0 })?;
+            .ok_or_else(|| self.lost())?;
         Ok(stretches)
+    }
+
+    /// Why a run after switch-on did not come to its end.
+    fn lost(&self) -> NoSteadyState {
+        match (self.cache.restless, self.cache.collapsed || self.net.draws_power()) {
+            (true, _) => NoSteadyState::Restless,
+            (false, true) => NoSteadyState::Collapsed,
+            (false, false) => NoSteadyState::NotFound { residual: f64::NAN, iterations: 0 },
+        }
     }
 
     /// Every diode's current, and the primary's behind them where it is watched.
