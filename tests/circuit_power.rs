@@ -130,3 +130,30 @@ fn a_current_that_no_winding_can_drive_has_collapsed_and_is_not_merely_lost() {
         }
     }
 }
+
+/// Limit: four diodes of a ± pair that conduct together close a loop; with ideal ones the currents are those of ever smaller slopes.
+#[test]
+fn ideal_diodes_of_a_pair_share_as_the_least_slopes_do() {
+    let choke = Choke { inductance: Henries(0.02), resistance: Ohms(0.0) };
+    let winding = Winding {
+        emf_peak: Volts(25.46),
+        frequency: Hertz(50.0),
+        resistance: Ohms(0.3),
+        common_resistance: Ohms(0.2),
+        leakage: Henries(0.0),
+    };
+    let load =
+        |amps| Branch { filter: Filter::Lc(choke, capacitor(2.2e-3)), load: Load::Current(Amps(amps)) };
+    let at = |slope: f64| {
+        let base = spec(Topology::DualComplementary, load(1.0).filter, load(1.0).load);
+        let diode = Diode { threshold: Volts(0.0), slope: Ohms(slope) };
+        let found = solve(&Spec { winding, diode, negative: Some(load(2.0)), ..base })
+            .expect("a steady state")
+            .figures();
+        [found.output.diode_rms_a, found.negative.expect("two outputs").diode_rms_a, found.output.load_mean_v]
+    };
+    let (ideal, small) = (at(0.0), at(1e-6));
+    for (ideal, small) in ideal.into_iter().zip(small) {
+        assert!((ideal - small).abs() < 1e-6 * small, "{ideal} against {small}");
+    }
+}

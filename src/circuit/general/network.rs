@@ -13,6 +13,8 @@ use std::f64::consts::TAU;
 pub(super) const LEAK: f64 = 1e10;
 /// Share of a path's resistance given to ideal diodes that close a loop without resistance.
 const LAST_RESISTANCE: f64 = 1e-4;
+/// Least slope of the diodes of a ± pair over the winding's resistance: the currents are those of the limit of small slopes.
+const LOOP_RESISTANCE: f64 = 1e-8;
 
 /// One diode path: of a bridge two diodes in series, elsewhere one.
 #[derive(Clone, Debug)]
@@ -222,9 +224,12 @@ impl Network {
         let count = paths(spec.topology);
         *next_diode += count;
         let in_series = if spec.topology == Topology::Bridge { 2.0 } else { 1.0 };
+        // All four diodes of a ± pair conducting close a loop: without a slope the current round it would be undetermined.
+        let paired = spec.topology == Topology::DualComplementary;
+        let trace = if paired { LOOP_RESISTANCE * spec.winding.resistance.0 } else { 0.0 };
         for _ in 0..count {
             self.diodes.push(DiodePath { threshold_v: in_series * spec.diode.threshold.0, in_series });
-            self.diode_slope.push(in_series * spec.diode.slope.0);
+            self.diode_slope.push((in_series * spec.diode.slope.0).max(trace));
         }
         let gain = spec.winding.emf_peak.0 / self.emf_peak;
         let halves: Vec<(f64, Vec<(usize, f64)>)> = match spec.topology {
