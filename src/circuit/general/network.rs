@@ -14,7 +14,7 @@ pub(super) const LEAK: f64 = 1e10;
 /// Share of a path's resistance given to ideal diodes that close a loop without resistance.
 const LAST_RESISTANCE: f64 = 1e-4;
 /// Least slope of the diodes of a ± pair over the winding's resistance: the currents are those of the limit of small slopes.
-const LOOP_RESISTANCE: f64 = 1e-8;
+const LOOP_RESISTANCE: f64 = 1e-6;
 
 /// One diode path: of a bridge two diodes in series, elsewhere one.
 #[derive(Clone, Debug)]
