@@ -284,6 +284,11 @@ impl Supply {
 
     /// Energy of all banks without load over that of one bank at the EMF's peak: two alike in a full-wave doubler; in a half-wave
     /// doubler one at it and one at twice it.
+    ///
+    /// ```text
+    /// (C V̂²/2 + C (2 V̂)²/2)/(C V̂²/2) = 5
+    /// ```
+    /// `V̂` peak of the EMF, V · `C` capacitance of one bank, F. Source: energy of a capacitor; derived.
     pub fn charged_banks(&self) -> f64 {
         match self.topology {
             Topology::FullWaveDoubler => 2.0,

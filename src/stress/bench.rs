@@ -94,6 +94,12 @@ pub fn no_load_peak_v(topology: Topology, source: &Source, mains_v: Span) -> f64
 }
 
 /// Capacitance of the banks of a topology that a bleeder across the output discharges, each bank of a capacitance, F.
+///
+/// ```text
+/// half-wave doubler: t = R C (ln 2 + 2 ln(V̂/V_d)) ≤ R 2C ln(2 V̂/V_d);   full-wave doubler: C/2
+/// ```
+/// `R` bleeder, Ω · `C` one bank, F · `V̂` peak of the EMF, `V_d < V̂` voltage to be reached, V: the reservoir falls alone to `V̂`, from
+/// there the coupling capacitor empties with it. An upper bound, at most twice the exact time. Source: discharge of a capacitor; derived.
 pub fn discharged_farad(topology: Topology, bank_farad: f64) -> f64 {
     if topology == Topology::HalfWaveDoubler { 2.0 * bank_farad } else { bank_farad / stack(topology) }
 }
