@@ -235,11 +235,21 @@ pub(super) fn equations(net: &Network, base: &Matrix, key: Key, drives: &[Drive]
             }
         };
         add(-1.0, drive.row(diode));
-        for &m in &active {
-            add(r[(diode, m)], mesh.row(m));
-        }
-        for (i, inductor) in net.inductors.iter().enumerate() {
-            add(inductor.henries * inductor.row[diode], inductor_rate.row(i));
+        if let Some(along) = spanned(net, diode, &active, &free, &keep) {
+            for (&m, &share) in active.iter().zip(&along) {
+                add(share, drive.row(m));
+            }
+            for &m in &active {
+                let around: f64 = active.iter().zip(&along).map(|(&a, &share)| share * r[(a, m)]).sum();
+                add(r[(diode, m)] - around, mesh.row(m));
+            }
+        } else {
+            for &m in &active {
+                add(r[(diode, m)], mesh.row(m));
+            }
+            for (i, inductor) in net.inductors.iter().enumerate() {
+                add(inductor.henries * inductor.row[diode], inductor_rate.row(i));
+            }
         }
         for (value, term) in guard.row_mut(diode).iter_mut().zip(terms) {
             clean(value, term);
@@ -250,6 +260,18 @@ pub(super) fn equations(net: &Network, base: &Matrix, key: Key, drives: &[Drive]
         .chain(net.capacitors.iter().map(|capacitor| capacitor.farads.sqrt()))
         .collect();
     Some(Equations { free, embed, mesh, rate, inductor_rate, guard, weight, departing })
+}
+
+/// A mesh that goes through the inductors as a sum of active ones does, and the shares of that sum: the voltages of those meshes
+/// are nothing, and less them no voltage of an inductor is in its own, nor the rounding of one.
+fn spanned(net: &Network, mesh: usize, active: &[usize], free: &[usize], keep: &Matrix) -> Option<Vec<f64>> {
+    let through: Vec<f64> = free.iter().map(|&i| net.inductors[i].row[mesh]).collect();
+    let shares = keep.apply(&through);
+    let alike = |row: &[f64]| {
+        let sum: f64 = active.iter().zip(&shares).map(|(&m, share)| row[m] * share).sum();
+        (sum - row[mesh]).abs() < 1e-9
+    };
+    net.inductors.iter().all(|inductor| alike(&inductor.row)).then_some(shares)
 }
 
 /// A sum that cancels to rounding is zero: the sign of a guard at zero hangs on it.

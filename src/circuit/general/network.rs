@@ -149,15 +149,20 @@ impl Network {
         part
     }
 
-    /// The same network with another leak where nothing is drawn, as a multiple of the last capacitor's reactance.
-    pub(super) fn with_leak(&self, reactances: f64) -> Self {
-        let mut other = self.clone();
-        for output in other.outputs.iter_mut().filter(|output| output.idle) {
-            if let Load::Resistance(ohm) = &mut output.load {
-                *ohm = *ohm * (reactances / LEAK);
+    /// The same network with no load less than a leak, as a multiple of its last capacitor's reactance; nothing where none is.
+    pub(super) fn with_leak(&self, reactances: f64) -> Option<Self> {
+        let (mut other, mut leaks) = (self.clone(), false);
+        for output in &mut other.outputs {
+            let Some(&last) = output.load_caps.last() else { continue };
+            let leak = reactances / (self.omega * self.capacitors[last].farads);
+            match &mut output.load {
+                Load::Resistance(ohm) if ohm.0 > leak => *ohm = Ohms(leak),
+                Load::Current(amps) if amps.0 < self.emf_peak / leak => *amps = Amps(self.emf_peak / leak),
+                _ => continue,
             }
+            leaks = true;
         }
-        other
+        leaks.then_some(other)
     }
 
     /// Gives every diode path a trace of resistance.

@@ -7,7 +7,7 @@ use super::cache::{Cache, Instant};
 use super::guess;
 use super::matrix::{Matrix, dot};
 use super::mode::Key;
-use super::network::{LEAK, Network};
+use super::network::Network;
 use super::power;
 use super::propagate::{Met, Place, Stretch, run};
 use super::raise;
@@ -35,6 +35,8 @@ const STEP_OF_ROUNDING: f64 = 1e3;
 const STEP_MAX: f64 = 0.7;
 /// Runs of the cycle map before the search is given up.
 const RUNS_MAX: u32 = 600;
+/// The same on the way to less and less load.
+const LEAKING_RUNS: u32 = 200;
 
 /// A steady state in closed form, stretch by stretch.
 #[derive(Clone, Debug)]
@@ -102,42 +104,46 @@ pub(super) fn seek_from(net: Network, near: Option<&Steady>) -> Result<Steady, N
         search.place = near.place.clone();
         search.met = Met::of(&near.stretches);
     }
-    match search.converge() {
-        Ok(()) => Ok(search.finish()),
-        Err(_) if search.cache.singular || search.net.diode_slope.contains(&0.0) => {
-            Ok(past_ideal_diodes(search)?.finish())
-        }
-        Err(_) if search.net.outputs.iter().any(|output| output.idle) => {
-            Ok(leak_less_and_less(&search.net)?.finish())
-        }
-        Err(other) => Err(other),
+    let Err(error) = search.converge() else { return Ok(search.finish()) };
+    if search.cache.collapsed {
+        return Err(error);
     }
+    if search.cache.singular || search.net.diode_slope.contains(&0.0) {
+        match past_ideal_diodes(&search) {
+            Ok(found) => return Ok(found.finish()),
+            Err(refused) if search.cache.singular => return Err(refused),
+            Err(_) => {}
+        }
+    }
+    leak_less_and_less(&search.net).map(Search::finish).ok_or(error)
 }
 
-/// Leaks, as multiples of the last capacitor's reactance, on the way to what stands for no load.
-const LEAKS: [f64; 5] = [1e2, 1e4, 1e6, 1e8, LEAK];
+/// Leaks, as multiples of the last capacitor's reactance, on the way to what is drawn or stands for no load.
+const LEAKS: [f64; 4] = [1e2, 1e4, 1e6, 1e8];
 
-/// Where nothing is drawn a capacitor above the peak hardly falls and one below it is filled at once, so that steps go to and fro
-/// between both: a load comes first, less and less of it.
-fn leak_less_and_less(net: &Network) -> Result<Search, NoSteadyState> {
+/// Where next to nothing is drawn a capacitor above the peak hardly falls and one below it is filled at once, so that steps go to
+/// and fro between both: a load comes first, less and less of it.
+fn leak_less_and_less(net: &Network) -> Option<Search> {
     let mut place: Option<Place> = None;
     let mut fallbacks = 0;
-    for leak in LEAKS {
-        let mut search = Search::new(net.with_leak(leak));
+    let less = LEAKS.into_iter().filter_map(|leak| net.with_leak(leak)).map(|part| (part, LEAKING_RUNS));
+    for (part, runs_max) in less.chain([(net.clone(), RUNS_MAX)]) {
+        let mut search = Search::new(part);
         search.place = place.take().unwrap_or(search.place);
+        search.runs_max = runs_max;
         search.fallbacks = fallbacks + 1;
-        search.converge()?;
+        let found = search.converge().is_ok();
         fallbacks = search.fallbacks;
-        if leak >= LEAK {
-            return Ok(search);
+        if found && runs_max == RUNS_MAX {
+            return Some(search);
         }
-        place = Some(search.place);
+        place = found.then_some(search.place);
     }
-    Err(NoSteadyState::NotFound { residual: f64::INFINITY, iterations: 0 })
+    None
 }
 
 /// First with a trace of resistance in every diode, then from there without.
-fn past_ideal_diodes(search: Search) -> Result<Search, NoSteadyState> {
+fn past_ideal_diodes(search: &Search) -> Result<Search, NoSteadyState> {
     let refused = |_| NoSteadyState::NotACircuit {
         why: "ideal diodes close a loop without resistance: give the diodes a slope",
     };
@@ -145,7 +151,7 @@ fn past_ideal_diodes(search: Search) -> Result<Search, NoSteadyState> {
     soft.soften();
     let mut near = Search::new(soft);
     near.converge().map_err(refused)?;
-    let mut ideal = Search::new(search.net);
+    let mut ideal = Search::new(search.net.clone());
     ideal.place = near.place;
     ideal.fallbacks = near.fallbacks + 1;
     ideal.converge().map_err(refused)?;
