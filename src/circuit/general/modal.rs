@@ -35,6 +35,8 @@ pub(super) struct Modal {
 pub(super) struct Amplitudes {
     pub(super) moving: Vec<f64>,
     pub(super) resting: Vec<f64>,
+    /// Sine and cosine of the mains phase at the start.
+    outset: (f64, f64),
     /// Powers of the phase passed, from the first on, that departing load currents add to each amplitude.
     pub(super) powers: Matrix,
     /// The departing load currents themselves as powers of the phase passed, from the zeroth on.
@@ -170,7 +172,7 @@ impl Modal {
         } else {
             (Matrix::zeros(n, POWERS), Matrix::zeros(loads, POWERS + 1))
         };
-        Amplitudes { moving, resting, powers, departures }
+        Amplitudes { moving, resting, outset: (sin, cos), powers, departures }
     }
 
     /// Coefficients over the basis of one signal, given as a row that [`Self::turn`] has turned.
@@ -309,31 +311,48 @@ impl Modal {
         self.shapes.times(&moved)
     }
 
-    /// Values of turned rows `s` after the start, the mains phase there being `theta`.
-    pub(super) fn arrive(&self, rows: &Matrix, amplitudes: &Amplitudes, s: f64, theta: f64) -> Vec<f64> {
+    /// The state `s` after the start, the mains phase there being `theta`, from the rows of the state turned. What it moves by is
+    /// added to what it was: a large charge keeps its last digits.
+    pub(super) fn arrive(
+        &self,
+        rows: &Matrix,
+        amplitudes: &Amplitudes,
+        from: &[f64],
+        (s, theta): (f64, f64),
+    ) -> Vec<f64> {
         let (mut basis, mut curve) = ([0.0; SMALL], [0.0; SMALL]);
         let len = self.basis_len();
         if len > SMALL {
             let (mut basis, mut curve) = (vec![0.0; len], vec![0.0; len]);
-            return self.arrive_in(rows, amplitudes, (s, theta), &mut basis, &mut curve);
+            return self.arrive_in(rows, amplitudes, from, (s, theta), &mut basis, &mut curve);
         }
-        self.arrive_in(rows, amplitudes, (s, theta), &mut basis[..len], &mut curve[..len])
+        self.arrive_in(rows, amplitudes, from, (s, theta), &mut basis[..len], &mut curve[..len])
     }
 
     fn arrive_in(
         &self,
         rows: &Matrix,
         amplitudes: &Amplitudes,
+        from: &[f64],
         (s, theta): (f64, f64),
         basis: &mut [f64],
         curve: &mut [f64],
     ) -> Vec<f64> {
+        let n = self.order();
         self.basis(s, theta, basis);
-        let value = |i: usize| {
+        for motion in &self.list {
+            if let Motion::Ring { at, .. } = *motion {
+                basis[at] -= 1.0;
+            }
+        }
+        basis[n] -= amplitudes.outset.0;
+        basis[n + 1] -= amplitudes.outset.1;
+        basis[n + 2] = 0.0;
+        let value = |(i, &from): (usize, &f64)| {
             self.curve(rows.row(i), amplitudes, curve);
-            dot(curve, basis)
+            from + dot(curve, basis)
         };
-        (0..rows.rows).map(value).collect()
+        from.iter().enumerate().map(value).collect()
     }
 
     /// What a unit departure of one load current, lasting for `s`, has done to the state at its end.

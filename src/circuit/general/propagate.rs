@@ -156,7 +156,8 @@ pub(super) fn run(
             Guards::new(&ready.modal, &ready.guard, &amplitudes, theta, net.omega).first(left, expected)
         });
         let length = event.map_or(left, |(when, _)| when.max(blind(instant) * net.period()).min(left));
-        let to = ready.modal.arrive(&ready.state, &amplitudes, length, theta + net.omega * length);
+        let arrives = (length, theta + net.omega * length);
+        let to = ready.modal.arrive(&ready.state, &amplitudes, &from, arrives);
         expand(equations, &to, &mut place.full);
         if place.full.iter().any(|value| !value.is_finite()) {
             return None;
