@@ -286,7 +286,11 @@ fn split(net: &Network, active: &[usize]) -> Option<(Vec<usize>, Matrix, Matrix)
     let count = active.len();
     let mut free = Vec::new();
     let mut reduced: Vec<(usize, Vec<f64>)> = Vec::new();
-    for (index, inductor) in net.inductors.iter().enumerate() {
+    // The largest first: the small ones then stand beside them as differences, and neither rounds the other away.
+    let mut by_size: Vec<usize> = (0..net.inductors.len()).collect();
+    by_size.sort_by(|&a, &b| net.inductors[b].henries.total_cmp(&net.inductors[a].henries));
+    for index in by_size {
+        let inductor = &net.inductors[index];
         let mut row: Vec<f64> = active.iter().map(|&m| inductor.row[m]).collect();
         for (pivot, other) in &reduced {
             let factor = -row[*pivot] / other[*pivot];
