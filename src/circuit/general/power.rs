@@ -94,11 +94,10 @@ pub(super) fn departures(net: &Network, cache: &mut Cache, place: &Place, time: 
     for _ in 0..ROUNDS_MAX {
         change = 0.0;
         for (load, &output) in equations.departing.iter().enumerate() {
-            let volts = dot(&signal::load_voltage(net, equations, &net.outputs[output]), &z);
-            if volts.is_nan() || volts < COLLAPSED * net.emf_peak {
-                return None;
-            }
-            let next = watts(net, output) / volts - cache.reference(output);
+            let row = signal::load_voltage(net, equations, &net.outputs[output]);
+            let power = (watts(net, output), cache.reference(output));
+            let (volts, next) = drawn(power, (dot(&row, &z), z[fixed + load]), row[fixed + load])
+                .filter(|&(volts, _)| volts >= COLLAPSED * net.emf_peak)?;
             change = change
                 .max((next - z[fixed + load]).abs() * volts / watts(net, output).max(f64::MIN_POSITIVE));
             z[fixed + load] = next;
@@ -109,6 +108,17 @@ pub(super) fn departures(net: &Network, cache: &mut Cache, place: &Place, time: 
     }
     // Behind a resistance of its own the last capacitor may hold less than the power asks.
     (change <= UNDRAWN).then(|| z.split_off(fixed))
+}
+
+/// Load voltage, and departure from the reference of the current that takes the power at it, where the voltage is known with another
+/// departure and moves by `own` a unit of it: the higher root of `v² − b v − own P`; `None` where there is none.
+fn drawn((power, reference): (f64, f64), (volts, with): (f64, f64), own: f64) -> Option<(f64, f64)> {
+    let open = volts - own * (with + reference);
+    let square = open * open + 4.0 * own * power;
+    (square >= 0.0).then(|| {
+        let volts = 0.5 * (open + square.sqrt());
+        (volts, power / volts - reference)
+    })
 }
 
 /// A polynomial at the phase `x` passed.
@@ -177,12 +187,10 @@ pub(super) fn fit(
         for (load, &output) in outputs.iter().enumerate() {
             modal.curve(ready.departing.row(load), amplitudes, &mut curve);
             let (power, reference) = (watts(net, output), cache.reference(output));
+            let own = ready.departing[(load, modal.order() + 3 + load)];
             for (value, basis) in last[load].iter_mut().zip(&bases) {
-                let volts = dot(&curve, basis);
-                if volts.is_nan() || volts < COLLAPSED * net.emf_peak {
-                    return None;
-                }
-                let next = power / volts - reference;
+                let (volts, next) = drawn((power, reference), (dot(&curve, basis), *value), own)
+                    .filter(|&(volts, _)| volts >= COLLAPSED * net.emf_peak)?;
                 change = change.max((next - *value).abs() * volts / power.max(f64::MIN_POSITIVE));
                 *value = next;
             }
