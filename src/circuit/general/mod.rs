@@ -32,6 +32,7 @@ mod switch_on_bench;
 pub mod switch_trace;
 mod tally;
 mod tangent;
+mod variants;
 mod waveform;
 
 use collapse::settled;

@@ -10,9 +10,7 @@ use crate::quantity::{Amps, Ohms, Watts};
 use std::f64::consts::TAU;
 
 /// Reactances of the last capacitor that stand for a load without current.
-pub(super) const LEAK: f64 = 1e10;
-/// Share of a path's resistance given to ideal diodes that close a loop without resistance.
-const LAST_RESISTANCE: f64 = 1e-4;
+const LEAK: f64 = 1e10;
 /// Least slope of the diodes of a ± pair over the winding's resistance: the currents are those of the limit of small slopes.
 const LOOP_RESISTANCE: f64 = 1e-6;
 
@@ -136,45 +134,6 @@ impl Network {
     /// Whether a load draws constant power.
     pub(super) fn draws_power(&self) -> bool {
         self.outputs.iter().any(|output| matches!(output.load, Load::Power(_)))
-    }
-
-    /// The same network with a share of every constant power.
-    pub(super) fn with_power(&self, share: f64) -> Self {
-        let mut part = self.clone();
-        for output in &mut part.outputs {
-            if let Load::Power(watts) = &mut output.load {
-                *watts = *watts * share;
-            }
-        }
-        part
-    }
-
-    /// The same network with no load less than a leak, as a multiple of its last capacitor's reactance; nothing where none is.
-    pub(super) fn with_leak(&self, reactances: f64) -> Option<Self> {
-        let (mut other, mut leaks) = (self.clone(), false);
-        for output in &mut other.outputs {
-            let Some(&last) = output.load_caps.last() else { continue };
-            let leak = reactances / (self.omega * self.capacitors[last].farads);
-            match &mut output.load {
-                Load::Resistance(ohm) if ohm.0 > leak => *ohm = Ohms(leak),
-                Load::Current(amps) if amps.0 < self.emf_peak / leak => *amps = Amps(self.emf_peak / leak),
-                _ => continue,
-            }
-            leaks = true;
-        }
-        leaks.then_some(other)
-    }
-
-    /// Gives every diode path a trace of resistance.
-    ///
-    /// Ideal diodes can close a loop without any (all four of a bridge, or both of a doubler over capacitors without series
-    /// resistance, with the output held at zero): the current round it would be undetermined.
-    pub(super) fn soften(&mut self) {
-        for (diode, slope) in self.diode_slope.iter_mut().enumerate() {
-            let path: f64 =
-                self.windings.iter().map(|w| w.row[diode].abs() * w.resistance).sum::<f64>() + *slope;
-            *slope += LAST_RESISTANCE * path;
-        }
     }
 
     /// Joins the rails to one network; `common` is referred to one half of the first rail.
