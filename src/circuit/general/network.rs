@@ -64,8 +64,6 @@ pub(super) enum LoadPlace {
 pub(super) struct Output {
     pub(super) diodes: Vec<usize>,
     pub(super) load: Load,
-    /// Whether nothing is drawn but the leak.
-    pub(super) idle: bool,
     pub(super) place: LoadPlace,
     /// Capacitors whose terminal voltages add up to the load voltage.
     pub(super) load_caps: Vec<usize>,
@@ -258,7 +256,6 @@ impl Network {
         let mut out = Output {
             diodes: diodes.to_vec(),
             load: drained(branch, self.omega),
-            idle: matches!(branch.load, Load::Current(Amps(0.0)) | Load::Power(Watts(0.0))),
             place,
             load_caps: Vec::new(),
             reservoir_caps: Vec::new(),
