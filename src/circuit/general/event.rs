@@ -3,21 +3,23 @@
 //! Guards are looked at more often than the fastest motion alive can turn round twice; a dip between two looks is followed to
 //! its bottom. Knows nothing of circuits.
 
-use super::eigen::Motion;
-use super::matrix::{Matrix, axpy, dot};
+use super::looks::{Alive, Stride, size};
+use super::matrix::{Matrix, dot};
 use super::modal::{Amplitudes, Modal, SMALL};
 
 /// Looks a mains period at least.
 const LOOKS: f64 = 24.0;
 /// Looks after which the basis is worked out afresh.
 const AFRESH: u32 = 32;
-/// A motion below this share of its guard is no longer alive.
-const ALIVE: f64 = 1e-12;
+/// Time constants and radians that a look may span.
+const SPANS: (f64, f64) = (1.0, 1.1);
 /// A guard that falls no lower than this share of its size has only touched zero by rounding.
 const TOUCH: f64 = 1e-14;
 
 /// Share of the lower of two looks above which the crossing of their tangents rules out a dip below zero.
 const TANGENTS: f64 = 0.5;
+/// Share of the time between two looks within which a known event is near.
+const KNOWN: f64 = 1e-4;
 /// A guard that starts within this share of its size starts on zero.
 const START: f64 = 1e-11;
 
@@ -52,33 +54,48 @@ impl<'a> Guards<'a> {
     /// The first event within `until`: when and which guard. Where one is `expected`, its root is sought from there; whether
     /// it is the first, or is at all, is not taken on trust.
     pub(super) fn first(&self, until: f64, expected: Option<(f64, usize)>) -> Option<(f64, usize)> {
-        let count = self.curves.rows;
-        let alive = Alive::new(self.modal, &self.curves, &self.sizes);
+        match self.curves.rows {
+            0 | 1 => self.search::<2>(until, expected),
+            2 => self.search::<4>(until, expected),
+            3 | 4 => self.search::<8>(until, expected),
+            5..=8 => self.search::<16>(until, expected),
+            9..=24 => self.search::<48>(until, expected),
+            _ => self.search::<128>(until, expected),
+        }
+    }
+
+    /// The same with room for `WIDTH` values and slopes; guards beyond it there are none.
+    fn search<const WIDTH: usize>(&self, until: f64, expected: Option<(f64, usize)>) -> Option<(f64, usize)> {
+        let count = self.curves.rows.min(WIDTH / 2);
         let longest = std::f64::consts::TAU / self.omega / LOOKS;
+        let alive = Alive::new(self.modal, &self.curves, &self.sizes, (SPANS.0, SPANS.1, longest));
         let mut stride = Stride::new(self.modal, self.omega, longest);
         let mut basis = vec![0.0; self.modal.basis_len()];
         let mut basis_next = basis.clone();
         // Of every basis function its share in all values, then in all slopes.
-        let mut shares = Matrix::zeros(basis.len(), 2 * count);
+        let mut shares = vec![[0.0; WIDTH]; basis.len()];
         for i in 0..count {
-            for (j, (&curve, &slope)) in self.curves.row(i).iter().zip(self.slopes.row(i)).enumerate() {
-                shares[(j, i)] = curve;
-                shares[(j, count + i)] = slope;
+            for (share, (&curve, &slope)) in
+                shares.iter_mut().zip(self.curves.row(i).iter().zip(self.slopes.row(i)))
+            {
+                (share[i], share[count + i]) = (curve, slope);
             }
         }
-        let look = |basis: &[f64], seen: &mut [f64]| {
-            seen.fill(0.0);
-            for (j, &value) in basis.iter().enumerate() {
-                axpy(seen, value, shares.row(j));
+        let look = |basis: &[f64]| {
+            let mut seen = [0.0; WIDTH];
+            for (&value, share) in basis.iter().zip(&shares) {
+                for (seen, share) in seen.iter_mut().zip(share) {
+                    *seen += value * share;
+                }
             }
+            seen
         };
-        let (mut seen, mut seen_next) = (vec![0.0; 2 * count], vec![0.0; 2 * count]);
         self.modal.basis(0.0, self.theta, &mut basis);
-        look(&basis, &mut seen);
+        let mut seen = look(&basis);
         let mut s = 0.0;
         let mut looks = 0_u32;
         while s < until {
-            let step = stride.within(alive.step(s, longest));
+            let step = stride.within(alive.step(s));
             looks += 1;
             let next = if s + step >= until { until } else { s + step };
             // Every so often afresh, so that rounding does not add up.
@@ -87,7 +104,7 @@ impl<'a> Guards<'a> {
             } else {
                 self.modal.basis(next, self.theta + self.omega * next, &mut basis_next);
             }
-            look(&basis_next, &mut seen_next);
+            let seen_next = look(&basis_next);
             let mut found: Option<(f64, usize)> = None;
             for i in 0..count {
                 let before = Seen { s, value: seen[i], slope: seen[count + i] };
@@ -110,15 +127,21 @@ impl<'a> Guards<'a> {
                 return found;
             }
             std::mem::swap(&mut basis, &mut basis_next);
-            std::mem::swap(&mut seen, &mut seen_next);
+            seen = seen_next;
             s = next;
         }
         None
     }
 
     fn at(&self, guard: usize, s: f64) -> (f64, f64) {
-        let mut basis = [0.0; 64];
-        let basis = &mut basis[..self.modal.basis_len().min(64)];
+        let len = self.modal.basis_len();
+        let (mut small, mut large) = ([0.0; SMALL], Vec::new());
+        let basis = if len <= SMALL {
+            &mut small[..len]
+        } else {
+            large.resize(len, 0.0);
+            &mut large[..]
+        };
         self.modal.basis(s, self.theta + self.omega * s, basis);
         (dot(self.curves.row(guard), basis), dot(self.slopes.row(guard), basis))
     }
@@ -126,8 +149,6 @@ impl<'a> Guards<'a> {
     fn crossing(&self, guard: usize, before: Seen, after: Seen, guess: Option<f64>) -> f64 {
         let (from, to) = (before.s, after.s);
         let (mut low, mut high) = (from, to);
-        // Where the chord between the two looks falls through zero, for want of anything better.
-        let chord = from + (to - from) * before.value / (before.value - after.value);
         if before.value <= START * self.sizes[guard] {
             // The stretch began on this guard: it rose, and has fallen again before `to`.
             let mut inner = to;
@@ -144,7 +165,10 @@ impl<'a> Guards<'a> {
                 inner = trial;
             }
         }
-        self.root(guard, low, high, guess.unwrap_or(chord))
+        let arc = before.falls(after);
+        // What is known from before is better where it is near; elsewhere it is of another run.
+        let known = guess.filter(|when| (when - arc).abs() < KNOWN * (to - from));
+        self.root(guard, low, high, known.unwrap_or(arc))
     }
 
     /// Safeguarded Newton from a guess: positive at `low`, not at `high`.
@@ -153,7 +177,8 @@ impl<'a> Guards<'a> {
         if !(s > low && s < high) {
             s = 0.5 * (low + high);
         }
-        let mut last = high - low;
+        let width = high - low;
+        let mut last = width;
         for _ in 0..200 {
             let (v, d) = self.at(guard, s);
             if v > 0.0 {
@@ -165,8 +190,7 @@ impl<'a> Guards<'a> {
             let mut next = s - step;
             if !(next > low && next < high) || step.abs() > 0.7 * last {
                 next = 0.5 * (low + high);
-            } else if step * step <= f64::EPSILON * next.abs() * last {
-                // Each step's share of the last foretells the next one's: nothing is left of it.
+            } else if foretold(step, last, width) <= f64::EPSILON * next.abs() {
                 return next;
             }
             last = (next - s).abs();
@@ -199,6 +223,11 @@ impl<'a> Guards<'a> {
         }
         None
     }
+}
+
+/// The step that comes after one of Newton's: as its square, by what the last two show or the width it goes on in, whichever is more.
+fn foretold(step: f64, last: f64, width: f64) -> f64 {
+    step * step * (step.abs() / (last * last)).max(1.0 / width)
 }
 
 /// Share of the old instant by which a followed event may move.
@@ -256,28 +285,13 @@ impl<'a> Watch<'a> {
             if slope.is_nan() || slope >= 0.0 || !(next > low && next < high) || step.abs() > last {
                 return None;
             }
-            // Each step's share of the last foretells the next one's: nothing is left of it.
-            if step * step <= f64::EPSILON * next * last || step.abs() <= f64::EPSILON * next {
+            if foretold(step, last, guess) <= f64::EPSILON * next || step.abs() <= f64::EPSILON * next {
                 return Some(next);
             }
             last = step.abs();
             s = next;
         }
         None
-    }
-}
-
-/// The size of a signal's parts.
-pub(super) fn size(modal: &Modal, curve: &[f64]) -> f64 {
-    let n = modal.order();
-    modal.list.iter().map(|motion| extent(motion, curve)).sum::<f64>()
-        + curve[n..(n + 3)].iter().map(|part| part.abs()).sum::<f64>()
-}
-
-fn extent(motion: &Motion, curve: &[f64]) -> f64 {
-    match *motion {
-        Motion::Decay { at, rate } => curve[at].abs() / rate.abs().max(1.0),
-        Motion::Ring { at, .. } => curve[at].hypot(curve[at + 1]),
     }
 }
 
@@ -290,6 +304,22 @@ struct Seen {
 }
 
 impl Seen {
+    /// Where the arc through two looks with their slopes falls through zero; the chord where it does not.
+    fn falls(self, after: Self) -> f64 {
+        let width = after.s - self.s;
+        let (rise, end) = (self.slope * width, after.slope * width);
+        let fall = self.value - after.value;
+        // v + r x + b x² + c x³, x the share of the time between.
+        let (b, c) = (-3.0 * fall - 2.0 * rise - end, 2.0 * fall + rise + end);
+        let chord = self.value / fall;
+        let mut x = chord;
+        for _ in 0..4 {
+            let value = self.value + x * (rise + x * (b + x * c));
+            x -= value / (rise + x * (2.0 * b + x * 3.0 * c));
+        }
+        self.s + width * if x > 0.0 && x < 1.0 { x } else { chord }
+    }
+
     /// Whether the guard falls and rises again between two looks, and that low that it might pass below zero.
     fn may_dip(self, after: Self) -> bool {
         if self.slope >= 0.0 || after.slope <= 0.0 || self.value <= 0.0 {
@@ -300,90 +330,5 @@ impl Seen {
             (after.value - self.value - after.slope * (after.s - self.s)) / (self.slope - after.slope);
         let bottom = self.value + self.slope * reach;
         bottom.is_nan() || bottom < TANGENTS * self.value.min(after.value)
-    }
-}
-
-/// A step among halves of the longest, with its basis.
-struct Stride<'a> {
-    modal: &'a Modal,
-    omega: f64,
-    longest: f64,
-    step: f64,
-    basis: Vec<f64>,
-}
-
-impl<'a> Stride<'a> {
-    fn new(modal: &'a Modal, omega: f64, longest: f64) -> Self {
-        Self { modal, omega, longest, step: 0.0, basis: vec![0.0; modal.basis_len()] }
-    }
-
-    /// The longest step of the kind that is no longer than `most`.
-    fn within(&mut self, most: f64) -> f64 {
-        if self.step > most || 2.0 * self.step <= most.min(self.longest) {
-            let mut step = self.longest;
-            while step > most {
-                step *= 0.5;
-            }
-            self.step = step;
-            self.modal.basis(step, self.omega * step, &mut self.basis);
-        }
-        self.step
-    }
-}
-
-/// Which motions still matter, and how long a look ahead they allow.
-pub(super) struct Alive {
-    /// Rate, greatest share in any signal, longest look; geometric growth where `grows`.
-    list: Vec<(f64, f64, f64, bool)>,
-}
-
-impl Alive {
-    pub(super) fn new(modal: &Modal, curves: &Matrix, sizes: &[f64]) -> Self {
-        Self::with_reach(modal, curves, sizes, 1.0, 1.1)
-    }
-
-    /// `decay` and `ring`: time constants and radians a look may span.
-    pub(super) fn with_reach(
-        modal: &Modal,
-        curves: &Matrix,
-        sizes: &[f64],
-        decay: f64,
-        ring_reach: f64,
-    ) -> Self {
-        let share = |motion: &Motion| {
-            (0..curves.rows)
-                .filter(|&i| sizes[i] > 0.0)
-                .map(|i| extent(motion, curves.row(i)) / sizes[i])
-                .fold(0.0, f64::max)
-        };
-        let list = modal
-            .list
-            .iter()
-            .map(|motion| match *motion {
-                Motion::Decay { rate, .. } => {
-                    (rate, share(motion), decay / rate.abs().max(f64::MIN_POSITIVE), true)
-                }
-                Motion::Ring { rate, ring, .. } => (
-                    rate,
-                    share(motion),
-                    (ring_reach / ring.abs()).min(decay / rate.abs().max(f64::MIN_POSITIVE)),
-                    false,
-                ),
-            })
-            .collect();
-        Self { list }
-    }
-
-    /// How far the next look may lie from `s`.
-    pub(super) fn step(&self, s: f64, longest: f64) -> f64 {
-        let mut step = longest;
-        for &(rate, share, reach, grows) in &self.list {
-            if reach >= step || share * (rate * s).exp() < ALIVE {
-                continue;
-            }
-            let reach = if grows { reach.max(0.7 * s) } else { reach };
-            step = step.min(reach);
-        }
-        step
     }
 }

@@ -14,6 +14,7 @@ mod event;
 mod figures;
 mod guess;
 mod heating;
+mod looks;
 mod matrix;
 mod mirror;
 mod modal;

@@ -2,7 +2,7 @@
 //!
 //! Gauss panels on exact samples, short against the highest order; orders that symmetry excludes are exactly zero.
 
-use super::event::{Alive, size};
+use super::looks::{Alive, size};
 use super::matrix::{Matrix, dot};
 use super::places::Places;
 use super::steady::Steady;
@@ -56,11 +56,11 @@ impl Steady {
                 ready.modal.curve(turned.row(i), &stretch.amplitudes, curves.row_mut(i));
             }
             let sizes: Vec<f64> = (0..2).map(|i| size(&ready.modal, curves.row(i))).collect();
-            let alive = Alive::with_reach(&ready.modal, &curves, &sizes, PANEL_DECAYS, 2.0);
+            let alive = Alive::new(&ready.modal, &curves, &sizes, (PANEL_DECAYS, 2.0, longest));
             let mut basis = vec![0.0; ready.modal.basis_len()];
             let mut s = 0.0;
             while s < stretch.length {
-                let next = (s + alive.step(s, longest)).min(stretch.length);
+                let next = (s + alive.step(s)).min(stretch.length);
                 let (middle, half) = (0.5 * (s + next), 0.5 * (next - s));
                 for (x, weight) in TWELVE.into_iter().flat_map(|(x, w)| [(x, w), (-x, w)]) {
                     let at = middle + half * x;

@@ -4,7 +4,7 @@
 //! exact slope and at the ends of every stretch, where the kinks are. Knows nothing of what the signals mean.
 
 use super::cache::Cache;
-use super::event::Alive;
+use super::looks::{Alive, size};
 use super::matrix::{Matrix, dot};
 use super::modal::Modal;
 use super::propagate::Stretch;
@@ -206,7 +206,7 @@ impl<'a> Pass<'a> {
         for i in 0..rows.rows {
             modal.curve(rows.row(i), &stretch.amplitudes, curves.row_mut(i));
         }
-        let sizes = (0..rows.rows).map(|i| super::event::size(modal, curves.row(i))).collect();
+        let sizes = (0..rows.rows).map(|i| size(modal, curves.row(i))).collect();
         Self { modal, curves, sizes, stretch, omega, theta: omega * stretch.start }
     }
 
@@ -258,12 +258,12 @@ impl<'a> Pass<'a> {
     }
 
     fn panels(&self) -> Vec<(f64, f64)> {
-        let alive = Alive::with_reach(self.modal, &self.curves, &self.sizes, PANEL_DECAYS, PANEL_RADIANS);
-        let longest = PANEL_MAINS / self.omega;
+        let spans = (PANEL_DECAYS, PANEL_RADIANS, PANEL_MAINS / self.omega);
+        let alive = Alive::new(self.modal, &self.curves, &self.sizes, spans);
         let mut panels = Vec::new();
         let mut s = 0.0;
         while s < self.stretch.length {
-            let step = alive.step(s, longest);
+            let step = alive.step(s);
             let left = self.stretch.length - s;
             // The last two share what is left, so that none is a sliver.
             let next = if step >= left {
