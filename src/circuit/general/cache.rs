@@ -2,6 +2,7 @@
 //!
 //! Knows nothing of periods.
 
+use super::angle::sin_cos;
 use super::matrix::{Matrix, axpy, dot};
 use super::modal::Modal;
 use super::mode::{Drive, Equations, Key, equations, mesh_resistance};
@@ -287,7 +288,7 @@ impl Cache {
         let entry = &self.entries[at];
         let equations = &entry.equations;
         let n = equations.order();
-        let (sin, cos) = (net.omega * now.time).sin_cos();
+        let (sin, cos) = sin_cos(net.omega * now.time);
         let mut z: Vec<f64> = reduce(equations, now.full, net.inductors.len());
         z.push(sin);
         z.push(1.0);

@@ -13,7 +13,7 @@ use crate::circuit::spec::Load;
 
 /// Share of the EMF's peak that a load voltage must exceed: below it the voltage is the rounding of nothing.
 const STANDS: f64 = 1e-12;
-/// Parts of a stretch that are bounded one by one.
+/// Parts of a stretch that are bounded one by one where it is not bounded as a whole.
 const PARTS: u32 = 4;
 /// Share of the EMF's peak that is left to rounding of the bound.
 const ROUNDING: f64 = 1e-9;
@@ -64,19 +64,21 @@ fn surely_stands(steady: &Steady, outputs: &[usize]) -> bool {
         for i in 0..outputs.len() {
             modal.curve(known[at].1.row(i), &stretch.amplitudes, curves.row_mut(i));
         }
+        let mut now = vec![0.0; modal.basis_len()];
+        modal.outset(&stretch.amplitudes, &mut now);
+        let stands = |now: &[f64], later: &[f64], phase: f64| {
+            (0..outputs.len()).all(|i| floor(modal, curves.row(i), (now, later), phase) > none)
+        };
+        if stands(&now, &stretch.basis, net.omega * stretch.length) {
+            continue;
+        }
         let part = stretch.length / f64::from(PARTS);
         let theta = net.omega * stretch.start;
-        let mut now = vec![0.0; modal.basis_len()];
         let mut later = now.clone();
-        modal.basis(0.0, theta, &mut now);
         for nth in 1..=PARTS {
             let s = f64::from(nth) * part;
             modal.basis(s, theta + net.omega * s, &mut later);
-            let falls = |i: usize| {
-                let floor = floor(modal, curves.row(i), (&now, &later), net.omega * part);
-                floor.is_nan() || floor <= none
-            };
-            if (0..outputs.len()).any(falls) {
+            if !stands(&now, &later, net.omega * part) {
                 return false;
             }
             std::mem::swap(&mut now, &mut later);

@@ -23,79 +23,86 @@ const KNOWN: f64 = 1e-4;
 /// A guard that starts within this share of its size starts on zero.
 const START: f64 = 1e-11;
 
-/// The curves of all guards in one stretch.
-pub(super) struct Guards<'a> {
+/// The first event within `until`: when and which guard. Where one is `expected`, its root is sought from there; whether it is
+/// the first, or is at all, is not taken on trust.
+pub(super) fn first(
+    (modal, rows): (&Modal, &Matrix),
+    amplitudes: &Amplitudes,
+    phase: (f64, f64),
+    until: f64,
+    expected: Option<(f64, usize)>,
+) -> Option<(f64, usize)> {
+    let of = (modal, rows);
+    match rows.rows {
+        0 | 1 => Guards::<2>::new(of, amplitudes, phase).first(until, expected),
+        2 => Guards::<4>::new(of, amplitudes, phase).first(until, expected),
+        3 | 4 => Guards::<8>::new(of, amplitudes, phase).first(until, expected),
+        5..=8 => Guards::<16>::new(of, amplitudes, phase).first(until, expected),
+        9..=24 => Guards::<48>::new(of, amplitudes, phase).first(until, expected),
+        _ => Guards::<128>::new(of, amplitudes, phase).first(until, expected),
+    }
+}
+
+/// The curves of all guards in one stretch, with room for `WIDTH` values and slopes.
+struct Guards<'a, const WIDTH: usize> {
     modal: &'a Modal,
-    curves: Matrix,
-    slopes: Matrix,
-    sizes: Vec<f64>,
+    count: usize,
+    /// Of every basis function its share in all values, then in all slopes.
+    shares: Vec<[f64; WIDTH]>,
+    sizes: [f64; WIDTH],
+    alive: Alive,
+    /// The basis at the start.
+    outset: Vec<f64>,
     theta: f64,
     omega: f64,
 }
 
-impl<'a> Guards<'a> {
-    pub(super) fn new(
-        modal: &'a Modal,
-        rows: &Matrix,
-        amplitudes: &Amplitudes,
-        theta: f64,
-        omega: f64,
-    ) -> Self {
-        let mut curves = Matrix::zeros(rows.rows, modal.basis_len());
-        let mut slopes = Matrix::zeros(rows.rows, modal.basis_len());
-        for i in 0..rows.rows {
-            modal.curve(rows.row(i), amplitudes, curves.row_mut(i));
-            modal.derivative(curves.row(i), slopes.row_mut(i));
-        }
-        let sizes = (0..rows.rows).map(|i| size(modal, curves.row(i))).collect();
-        Self { modal, curves, slopes, sizes, theta, omega }
-    }
-
-    /// The first event within `until`: when and which guard. Where one is `expected`, its root is sought from there; whether
-    /// it is the first, or is at all, is not taken on trust.
-    pub(super) fn first(&self, until: f64, expected: Option<(f64, usize)>) -> Option<(f64, usize)> {
-        match self.curves.rows {
-            0 | 1 => self.search::<2>(until, expected),
-            2 => self.search::<4>(until, expected),
-            3 | 4 => self.search::<8>(until, expected),
-            5..=8 => self.search::<16>(until, expected),
-            9..=24 => self.search::<48>(until, expected),
-            _ => self.search::<128>(until, expected),
-        }
-    }
-
-    /// The same with room for `WIDTH` values and slopes; guards beyond it there are none.
-    fn search<const WIDTH: usize>(&self, until: f64, expected: Option<(f64, usize)>) -> Option<(f64, usize)> {
-        let count = self.curves.rows.min(WIDTH / 2);
-        let longest = std::f64::consts::TAU / self.omega / LOOKS;
-        let alive = Alive::new(self.modal, &self.curves, &self.sizes, (SPANS.0, SPANS.1, longest));
-        let mut stride = Stride::new(self.modal, self.omega, longest);
-        let mut basis = vec![0.0; self.modal.basis_len()];
-        let mut basis_next = basis.clone();
-        // Of every basis function its share in all values, then in all slopes.
-        let mut shares = vec![[0.0; WIDTH]; basis.len()];
+impl<'a, const WIDTH: usize> Guards<'a, WIDTH> {
+    fn new((modal, rows): (&'a Modal, &Matrix), amplitudes: &Amplitudes, (theta, omega): (f64, f64)) -> Self {
+        let count = rows.rows.min(WIDTH / 2);
+        let len = modal.basis_len();
+        let mut curves = Matrix::zeros(count, len);
+        let mut shares = vec![[0.0; WIDTH]; len];
+        let mut sizes = [0.0; WIDTH];
+        let mut slope = vec![0.0; len];
         for i in 0..count {
-            for (share, (&curve, &slope)) in
-                shares.iter_mut().zip(self.curves.row(i).iter().zip(self.slopes.row(i)))
-            {
+            let curve = curves.row_mut(i);
+            modal.curve(rows.row(i), amplitudes, curve);
+            modal.derivative(curve, &mut slope);
+            sizes[i] = size(modal, curve);
+            for (share, (&curve, &slope)) in shares.iter_mut().zip(curve.iter().zip(&slope)) {
                 (share[i], share[count + i]) = (curve, slope);
             }
         }
-        let look = |basis: &[f64]| {
-            let mut seen = [0.0; WIDTH];
-            for (&value, share) in basis.iter().zip(&shares) {
-                for (seen, share) in seen.iter_mut().zip(share) {
-                    *seen += value * share;
-                }
+        let spans = (SPANS.0, SPANS.1, std::f64::consts::TAU / omega / LOOKS);
+        let alive = Alive::new(modal, &curves, &sizes[..count], spans);
+        let mut outset = slope;
+        modal.outset(amplitudes, &mut outset);
+        Self { modal, count, shares, sizes, alive, outset, theta, omega }
+    }
+
+    /// All values and slopes where the basis is known.
+    fn look(&self, basis: &[f64]) -> [f64; WIDTH] {
+        let mut seen = [0.0; WIDTH];
+        for (&value, share) in basis.iter().zip(&self.shares) {
+            for (seen, share) in seen.iter_mut().zip(share) {
+                *seen += value * share;
             }
-            seen
-        };
-        self.modal.basis(0.0, self.theta, &mut basis);
-        let mut seen = look(&basis);
+        }
+        seen
+    }
+
+    fn first(mut self, until: f64, expected: Option<(f64, usize)>) -> Option<(f64, usize)> {
+        let count = self.count;
+        let longest = std::f64::consts::TAU / self.omega / LOOKS;
+        let mut stride = Stride::new(self.modal, self.omega, longest);
+        let mut basis = std::mem::take(&mut self.outset);
+        let mut basis_next = vec![0.0; basis.len()];
+        let mut seen = self.look(&basis);
         let mut s = 0.0;
         let mut looks = 0_u32;
         while s < until {
-            let step = stride.within(alive.step(s));
+            let step = stride.within(self.alive.step(s));
             looks += 1;
             let next = if s + step >= until { until } else { s + step };
             // Every so often afresh, so that rounding does not add up.
@@ -104,7 +111,7 @@ impl<'a> Guards<'a> {
             } else {
                 self.modal.basis(next, self.theta + self.omega * next, &mut basis_next);
             }
-            let seen_next = look(&basis_next);
+            let seen_next = self.look(&basis_next);
             let mut found: Option<(f64, usize)> = None;
             for i in 0..count {
                 let before = Seen { s, value: seen[i], slope: seen[count + i] };
@@ -143,7 +150,12 @@ impl<'a> Guards<'a> {
             &mut large[..]
         };
         self.modal.basis(s, self.theta + self.omega * s, basis);
-        (dot(self.curves.row(guard), basis), dot(self.slopes.row(guard), basis))
+        let (mut value, mut slope) = (0.0, 0.0);
+        for (&part, share) in basis.iter().zip(&self.shares) {
+            value += part * share[guard];
+            slope += part * share[self.count + guard];
+        }
+        (value, slope)
     }
 
     fn crossing(&self, guard: usize, before: Seen, after: Seen, guess: Option<f64>) -> f64 {
@@ -256,11 +268,6 @@ impl<'a> Watch<'a> {
         modal.curve(row, amplitudes, &mut curve);
         modal.derivative(&curve, &mut slope);
         Self { modal, curve, slope, theta, omega }
-    }
-
-    /// Time derivative of the guard where the basis is known.
-    pub(super) fn slope(&self, basis: &[f64]) -> f64 {
-        dot(&self.slope, basis)
     }
 
     /// The fall through zero near an instant, by plain Newton; nothing where it is not straight ahead.

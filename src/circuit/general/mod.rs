@@ -3,6 +3,7 @@
 //! No time-stepping: inside a mode the motion is a sum of exponentials and a sinusoid, and the instants at which diodes start
 //! and stop are roots found to machine precision. Derivation: `DEVELOPERS.md`, "General engine".
 
+mod angle;
 mod cache;
 mod collapse;
 pub mod core;

@@ -2,6 +2,7 @@
 //!
 //! Time inside a stretch is counted from its start, the phase of the mains from its own zero. Knows nothing of events.
 
+use super::angle::sin_cos;
 use super::eigen::{Motion, motions};
 use super::matrix::{Matrix, axpy, dot};
 use super::mode::Equations;
@@ -144,7 +145,7 @@ impl Modal {
     /// Amplitudes of the stretch that starts in `state` at mains phase `theta`.
     pub(super) fn start(&self, state: &[f64], theta: f64) -> Amplitudes {
         let n = self.order();
-        let (sin, cos) = theta.sin_cos();
+        let (sin, cos) = sin_cos(theta);
         let mut moving = self.inverse.apply(state);
         let mut resting = vec![0.0; n];
         axpy(&mut moving, -sin, &self.forced_sin);
@@ -238,13 +239,13 @@ impl Modal {
                 }
                 Motion::Ring { at, rate, ring } => {
                     let size = (rate * s).exp();
-                    let (sin, cos) = (ring * s).sin_cos();
+                    let (sin, cos) = sin_cos(ring * s);
                     basis[at] = size * cos;
                     basis[at + 1] = size * sin;
                 }
             }
         }
-        let (sin, cos) = theta.sin_cos();
+        let (sin, cos) = sin_cos(theta);
         basis[n] = sin;
         basis[n + 1] = cos;
         basis[n + 2] = 1.0;
@@ -311,46 +312,44 @@ impl Modal {
         self.shapes.times(&moved)
     }
 
-    /// The state `s` after the start, the mains phase there being `theta`, from the rows of the state turned. What it moves by is
-    /// added to what it was: a large charge keeps its last digits.
+    /// The basis at the start of a stretch.
+    pub(super) fn outset(&self, amplitudes: &Amplitudes, basis: &mut [f64]) {
+        let n = self.order();
+        basis.fill(0.0);
+        for motion in &self.list {
+            if let Motion::Ring { at, .. } = *motion {
+                basis[at] = 1.0;
+            }
+        }
+        (basis[n], basis[n + 1]) = amplitudes.outset;
+        basis[n + 2] = 1.0;
+    }
+
+    /// The state where the basis is `end`, from the rows of the state turned. What it moves by is added to what it was: a large
+    /// charge keeps its last digits.
     pub(super) fn arrive(
         &self,
         rows: &Matrix,
         amplitudes: &Amplitudes,
         from: &[f64],
-        (s, theta): (f64, f64),
+        end: &[f64],
     ) -> Vec<f64> {
-        let (mut basis, mut curve) = ([0.0; SMALL], [0.0; SMALL]);
+        let (mut small, mut large) = ([0.0; 2 * SMALL], Vec::new());
         let len = self.basis_len();
-        if len > SMALL {
-            let (mut basis, mut curve) = (vec![0.0; len], vec![0.0; len]);
-            return self.arrive_in(rows, amplitudes, from, (s, theta), &mut basis, &mut curve);
+        let room = if len <= SMALL {
+            &mut small[..2 * len]
+        } else {
+            large.resize(2 * len, 0.0);
+            &mut large[..]
+        };
+        let (passed, curve) = room.split_at_mut(len);
+        self.outset(amplitudes, passed);
+        for (passed, end) in passed.iter_mut().zip(end) {
+            *passed = end - *passed;
         }
-        self.arrive_in(rows, amplitudes, from, (s, theta), &mut basis[..len], &mut curve[..len])
-    }
-
-    fn arrive_in(
-        &self,
-        rows: &Matrix,
-        amplitudes: &Amplitudes,
-        from: &[f64],
-        (s, theta): (f64, f64),
-        basis: &mut [f64],
-        curve: &mut [f64],
-    ) -> Vec<f64> {
-        let n = self.order();
-        self.basis(s, theta, basis);
-        for motion in &self.list {
-            if let Motion::Ring { at, .. } = *motion {
-                basis[at] -= 1.0;
-            }
-        }
-        basis[n] -= amplitudes.outset.0;
-        basis[n + 1] -= amplitudes.outset.1;
-        basis[n + 2] = 0.0;
         let value = |(i, &from): (usize, &f64)| {
             self.curve(rows.row(i), amplitudes, curve);
-            from + dot(curve, basis)
+            from + dot(curve, passed)
         };
         from.iter().enumerate().map(value).collect()
     }
@@ -368,7 +367,7 @@ impl Modal {
                 Motion::Ring { at, rate, ring } => {
                     // (e^(μs) − 1) / μ, μ = rate − i ring.
                     let size = (rate * s).exp();
-                    let (sin, cos) = (ring * s).sin_cos();
+                    let (sin, cos) = sin_cos(ring * s);
                     let (re, im) = (size * cos - 1.0, -size * sin);
                     let square = rate * rate + ring * ring;
                     let (gr, gi) = ((re * rate - im * ring) / square, (re * ring + im * rate) / square);

@@ -3,7 +3,7 @@
 //! Knows nothing of what is sought.
 
 use super::cache::{Cache, Instant, expand, reduce};
-use super::event::{Guards, Watch};
+use super::event::{self, Watch};
 use super::modal::Amplitudes;
 use super::mode::Key;
 use super::network::Network;
@@ -24,6 +24,8 @@ pub(super) struct Stretch {
     /// Free state of the mode at its start and at its end.
     pub(super) from: Vec<f64>,
     pub(super) to: Vec<f64>,
+    /// The mode's basis at its end.
+    pub(super) basis: Vec<f64>,
 }
 
 /// What an earlier run from nearly the same place met: modes and events in their order.
@@ -153,18 +155,19 @@ pub(super) fn run(
         });
         let event = followed.unwrap_or_else(|| {
             trail = &[];
-            Guards::new(&ready.modal, &ready.guard, &amplitudes, theta, net.omega).first(left, expected)
+            event::first((&ready.modal, &ready.guard), &amplitudes, (theta, net.omega), left, expected)
         });
         let length = event.map_or(left, |(when, _)| when.max(blind(instant) * net.period()).min(left));
-        let arrives = (length, theta + net.omega * length);
-        let to = ready.modal.arrive(&ready.state, &amplitudes, &from, arrives);
+        let mut basis = vec![0.0; ready.modal.basis_len()];
+        ready.modal.basis(length, theta + net.omega * length, &mut basis);
+        let to = ready.modal.arrive(&ready.state, &amplitudes, &from, &basis);
         expand(equations, &to, &mut place.full);
         if place.full.iter().any(|value| !value.is_finite()) {
             return None;
         }
         let loads_empty = loads.is_empty();
         let event = event.map(|(_, guard)| guard);
-        visit(Stretch { mode: at, key: place.key, start: time, length, amplitudes, event, from, to });
+        visit(Stretch { mode: at, key: place.key, start: time, length, amplitudes, event, from, to, basis });
         time += length;
         let Some(guard) = event else {
             if time >= end || loads_empty {

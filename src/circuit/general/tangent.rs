@@ -3,9 +3,10 @@
 //! An event at which a guard `h` turns negative shifts with the start; the state jumps in slope there, so the derivative takes
 //! on `(f⁻ − f⁺) ∇h/ḣ`. Knows nothing of what is sought.
 
+use super::angle::sin_cos;
 use super::cache::{Cache, Ready};
-use super::event::Watch;
 use super::matrix::{Matrix, dot};
+use super::modal::SMALL;
 use super::mode::Equations;
 use super::network::Network;
 use super::power;
@@ -33,10 +34,8 @@ pub(super) fn jacobian(net: &Network, cache: &Cache, stretches: &[Stretch]) -> O
             }
             pending = false;
         }
-        let mut basis = vec![0.0; ready.modal.basis_len()];
         let end = theta + net.omega * stretch.length;
-        ready.modal.basis(stretch.length, end, &mut basis);
-        let mut transition = ready.modal.transition(&basis);
+        let mut transition = ready.modal.transition(&stretch.basis);
         for (load, &output) in equations.departing.iter().enumerate() {
             let span = (theta, stretch.length);
             power::lean(net, output, ready, load, span, &mut transition, &stretch.amplitudes);
@@ -44,7 +43,7 @@ pub(super) fn jacobian(net: &Network, cache: &Cache, stretches: &[Stretch]) -> O
         gather(equations, &full, inductors, &mut free);
         transition.times_into(&free, &mut moved);
         if let Some(guard) = stretch.event.filter(|_| nth + 1 < stretches.len()) {
-            let slope = guard_slope(ready, stretch, guard, (theta, net.omega), &basis);
+            let slope = guard_slope(ready, stretch, guard);
             let row = &ready.gradient.row(guard)[..stretch.to.len()];
             shift.fill(0.0);
             for (i, &share) in row.iter().enumerate() {
@@ -66,14 +65,19 @@ pub(super) fn jacobian(net: &Network, cache: &Cache, stretches: &[Stretch]) -> O
 }
 
 /// Time derivative of a guard at the end of a stretch.
-fn guard_slope(
-    ready: &Ready,
-    stretch: &Stretch,
-    guard: usize,
-    (theta, omega): (f64, f64),
-    basis: &[f64],
-) -> f64 {
-    Watch::new(&ready.modal, ready.guard.row(guard), &stretch.amplitudes, (theta, omega)).slope(basis)
+fn guard_slope(ready: &Ready, stretch: &Stretch, guard: usize) -> f64 {
+    let (mut small, mut large) = ([0.0; 2 * SMALL], Vec::new());
+    let len = stretch.basis.len();
+    let room = if len <= SMALL {
+        &mut small[..2 * len]
+    } else {
+        large.resize(2 * len, 0.0);
+        &mut large[..]
+    };
+    let (curve, slope) = room.split_at_mut(len);
+    ready.modal.curve(ready.guard.row(guard), &stretch.amplitudes, curve);
+    ready.modal.derivative(curve, slope);
+    dot(slope, &stretch.basis)
 }
 
 /// Departures of the load currents at a phase passed.
@@ -93,7 +97,7 @@ fn full_slope(
 ) {
     z.clear();
     z.extend_from_slice(state);
-    z.push(theta.sin());
+    z.push(sin_cos(theta).0);
     z.push(1.0);
     z.extend_from_slice(departures);
     z.resize(equations.rate.cols, 0.0);
