@@ -37,19 +37,20 @@ const NUDGE: f64 = 2e-12;
 
 /// Takes a matrix apart; `None` where even a nudged one resists.
 pub(super) fn motions(matrix: &Matrix) -> Option<Motions> {
+    if let Some(found) = take_apart(matrix) {
+        return Some(found);
+    }
     let mut trial = matrix.clone();
-    for attempt in 0..6_u32 {
-        if let Some(found) = take_apart(&trial)
-            && condition(&found) < CONDITION_MAX
-        {
-            return Some(found);
-        }
+    for attempt in 0..5_u32 {
         let size = NUDGE * f64::from(4_u32.pow(attempt));
         for i in 0..matrix.rows {
             for j in 0..matrix.cols {
                 let pattern = 1.0 + ((i * 7 + j * 3) % 5) as f64;
                 trial[(i, j)] = matrix[(i, j)] * (1.0 + size * pattern);
             }
+        }
+        if let Some(found) = take_apart(&trial) {
+            return Some(found);
         }
     }
     None
@@ -67,13 +68,18 @@ fn take_apart(a: &Matrix) -> Option<Motions> {
     let mut at = 0;
     for part in components(a) {
         let size = part.len();
-        let mut block = Matrix::zeros(size, size);
-        for (i, &row) in part.iter().enumerate() {
-            for (j, &col) in part.iter().enumerate() {
-                block[(i, j)] = a[(row, col)];
+        let pairs = if size == n {
+            eigen_of(a)?
+        } else {
+            let mut block = Matrix::zeros(size, size);
+            for (i, &row) in part.iter().enumerate() {
+                for (j, &col) in part.iter().enumerate() {
+                    block[(i, j)] = a[(row, col)];
+                }
             }
-        }
-        for (value, re, im) in eigen_of(&block)? {
+            eigen_of(&block)?
+        };
+        for (value, re, im) in pairs {
             for (i, &row) in part.iter().enumerate() {
                 shapes[(row, at)] = re[i];
                 if value.im > 0.0 {
@@ -96,52 +102,52 @@ fn take_apart(a: &Matrix) -> Option<Motions> {
     let mut found = Motions { list, shapes, inverse };
     let size = (0..n).map(|i| dot(a.row(i), a.row(i))).sum::<f64>().sqrt();
     let conditioned = condition(&found);
-    if found.rest(a) * conditioned > REST_MAX * size {
+    let image = a.times(&found.shapes);
+    if conditioned >= CONDITION_MAX || found.rest(&image) * conditioned > REST_MAX * size {
         return None;
     }
     if conditioned < POLISH_BELOW {
-        found.polish(a);
+        found.polish(&image);
     }
     Some(found)
 }
 
 impl Motions {
-    /// `W B`.
-    fn moved(&self) -> Matrix {
-        let w = &self.shapes;
-        let mut moved = Matrix::zeros(w.rows, w.cols);
+    /// Row `i` of `W B`, column by column.
+    fn moved(&self, i: usize, mut with: impl FnMut(usize, f64)) {
+        let w = self.shapes.row(i);
         for motion in &self.list {
-            for i in 0..w.rows {
-                match *motion {
-                    Motion::Decay { at, rate } => moved[(i, at)] = rate * w[(i, at)],
-                    Motion::Ring { at, rate, ring } => {
-                        moved[(i, at)] = rate * w[(i, at)] - ring * w[(i, at + 1)];
-                        moved[(i, at + 1)] = ring * w[(i, at)] + rate * w[(i, at + 1)];
-                    }
+            match *motion {
+                Motion::Decay { at, rate } => with(at, rate * w[at]),
+                Motion::Ring { at, rate, ring } => {
+                    with(at, rate * w[at] - ring * w[at + 1]);
+                    with(at + 1, ring * w[at] + rate * w[at + 1]);
                 }
             }
         }
-        moved
     }
 
-    /// Largest entry of `A W − W B`.
-    fn rest(&self, a: &Matrix) -> f64 {
-        let (left, right) = (a.times(&self.shapes), self.moved());
-        let apart =
-            |i: usize| left.row(i).iter().zip(right.row(i)).map(|(l, r)| (l - r).abs()).fold(0.0, f64::max);
-        (0..a.rows).map(apart).fold(0.0, f64::max)
+    /// Largest entry of `A W − W B`; `image`: `A W`.
+    fn rest(&self, image: &Matrix) -> f64 {
+        let mut most = 0.0_f64;
+        for i in 0..image.rows {
+            self.moved(i, |j, value| most = most.max((image[(i, j)] - value).abs()));
+        }
+        most
     }
 
     /// Rates again from both sides, `W⁻¹ A W`: the error becomes that of the shapes squared.
-    fn polish(&mut self, a: &Matrix) {
-        let blocks = self.inverse.times(&a.times(&self.shapes));
+    fn polish(&mut self, image: &Matrix) {
+        let block = |i: usize, j: usize| -> f64 {
+            self.inverse.row(i).iter().enumerate().map(|(k, share)| share * image[(k, j)]).sum()
+        };
         for motion in &mut self.list {
             match motion {
-                Motion::Decay { at, rate } => *rate = blocks[(*at, *at)],
+                Motion::Decay { at, rate } => *rate = block(*at, *at),
                 Motion::Ring { at, rate, ring } => {
                     let (i, j) = (*at, *at + 1);
-                    *rate = 0.5 * (blocks[(i, i)] + blocks[(j, j)]);
-                    *ring = 0.5 * (blocks[(i, j)] - blocks[(j, i)]);
+                    *rate = 0.5 * (block(i, i) + block(j, j));
+                    *ring = 0.5 * (block(i, j) - block(j, i));
                 }
             }
         }
@@ -238,7 +244,11 @@ mod tests {
             m.row_mut(i).copy_from_slice(row);
         }
         let found = motions(&m).expect("motions");
-        let again = found.moved().times(&found.inverse);
+        let mut moved = Matrix::zeros(n, n);
+        for i in 0..n {
+            found.moved(i, |j, value| moved[(i, j)] = value);
+        }
+        let again = moved.times(&found.inverse);
         let mut worst = 0.0_f64;
         for i in 0..n {
             for j in 0..n {

@@ -10,9 +10,50 @@
 
 use super::matrix::{Matrix, dot};
 use crate::numeric::complex::Complex;
+use std::ops::{Index, IndexMut};
 
 /// An eigenvalue with the real and the imaginary part of its vector.
 pub(super) type EigenPair = (Complex, Vec<f64>, Vec<f64>);
+
+/// A square of complex numbers, row by row.
+struct Square {
+    size: usize,
+    data: Vec<Complex>,
+}
+
+impl Square {
+    fn of(size: usize, entry: impl Fn(usize, usize) -> Complex) -> Self {
+        let mut data = Vec::with_capacity(size * size);
+        for i in 0..size {
+            data.extend((0..size).map(|j| entry(i, j)));
+        }
+        Self { size, data }
+    }
+
+    fn swap_rows(&mut self, one: usize, other: usize) {
+        for j in 0..self.size {
+            self.data.swap(one * self.size + j, other * self.size + j);
+        }
+    }
+}
+
+impl Index<(usize, usize)> for Square {
+    type Output = Complex;
+    fn index(&self, (row, col): (usize, usize)) -> &Complex {
+        &self.data[row * self.size + col]
+    }
+}
+
+impl IndexMut<(usize, usize)> for Square {
+    fn index_mut(&mut self, (row, col): (usize, usize)) -> &mut Complex {
+        &mut self.data[row * self.size + col]
+    }
+}
+
+/// The magnitude of what is neither huge nor tiny.
+fn magnitude(of: Complex) -> f64 {
+    of.norm_square().sqrt()
+}
 
 /// A quotient that neither overflow nor underflow of a square spoils.
 fn quotient(above: Complex, below: Complex) -> Complex {
@@ -22,7 +63,7 @@ fn quotient(above: Complex, below: Complex) -> Complex {
 
 /// The square root with the real part not negative.
 pub(super) fn square_root(of: Complex) -> Complex {
-    let size = of.magnitude();
+    let size = magnitude(of);
     if size == 0.0 {
         return Complex::default();
     }
@@ -119,19 +160,19 @@ pub(super) fn eigenvalues(a: &Matrix) -> Option<Vec<Complex>> {
     let mut steps = 0_u32;
     loop {
         if high == 0 {
-            values[0] = h[0][0];
+            values[0] = h[(0, 0)];
             return Some(values);
         }
         let mut low = high;
         while low > 0 {
-            let near = h[low - 1][low - 1].magnitude() + h[low][low].magnitude();
-            if h[low][low - 1].magnitude() <= f64::EPSILON * 0.5 * near {
+            let near = magnitude(h[(low - 1, low - 1)]) + magnitude(h[(low, low)]);
+            if magnitude(h[(low, low - 1)]) <= f64::EPSILON * 0.5 * near {
                 break;
             }
             low -= 1;
         }
         if low == high {
-            values[high] = h[high][high];
+            values[high] = h[(high, high)];
             high -= 1;
             steps = 0;
             continue;
@@ -141,7 +182,7 @@ pub(super) fn eigenvalues(a: &Matrix) -> Option<Vec<Complex>> {
             return None;
         }
         let shift = if steps.is_multiple_of(15) {
-            Complex::new(h[high][high - 1].magnitude(), 0.0)
+            Complex::new(magnitude(h[(high, high - 1)]), 0.0)
         } else {
             wilkinson(&h, high)
         };
@@ -149,7 +190,7 @@ pub(super) fn eigenvalues(a: &Matrix) -> Option<Vec<Complex>> {
     }
 }
 
-fn hessenberg(a: &Matrix) -> Vec<Vec<Complex>> {
+fn hessenberg(a: &Matrix) -> Square {
     let n = a.rows;
     let mut h = a.clone();
     for k in 1..n - 1 {
@@ -173,85 +214,78 @@ fn hessenberg(a: &Matrix) -> Vec<Vec<Complex>> {
             }
         }
     }
-    (0..n)
-        .map(|i| (0..n).map(|j| Complex::new(if i > j + 1 { 0.0 } else { h[(i, j)] }, 0.0)).collect())
-        .collect()
+    Square::of(n, |i, j| Complex::new(if i > j + 1 { 0.0 } else { h[(i, j)] }, 0.0))
 }
 
 /// The eigenvalue of the last two rows that lies nearer to the last entry.
-fn wilkinson(h: &[Vec<Complex>], high: usize) -> Complex {
-    let (a, b) = (h[high - 1][high - 1], h[high - 1][high]);
-    let (c, d) = (h[high][high - 1], h[high][high]);
+fn wilkinson(h: &Square, high: usize) -> Complex {
+    let (a, b) = (h[(high - 1, high - 1)], h[(high - 1, high)]);
+    let (c, d) = (h[(high, high - 1)], h[(high, high)]);
     let half = (a - d).scale(0.5);
     let root = square_root(half * half + b * c);
     let far = if half.re * root.re + half.im * root.im >= 0.0 { half + root } else { half - root };
-    if far.magnitude() == 0.0 { d } else { d - quotient(b * c, far) }
+    if magnitude(far) == 0.0 { d } else { d - quotient(b * c, far) }
 }
 
-fn qr_step(h: &mut [Vec<Complex>], low: usize, high: usize, shift: Complex) {
+fn qr_step(h: &mut Square, low: usize, high: usize, shift: Complex) {
     for i in low..=high {
-        h[i][i] = h[i][i] - shift;
+        h[(i, i)] = h[(i, i)] - shift;
     }
     let mut turns = Vec::with_capacity(high - low);
     for k in low..high {
-        let (x, y) = (h[k][k], h[k + 1][k]);
-        let length = x.magnitude().hypot(y.magnitude());
+        let (x, y) = (h[(k, k)], h[(k + 1, k)]);
+        let length = (x.norm_square() + y.norm_square()).sqrt();
         if length == 0.0 {
             turns.push((Complex::new(1.0, 0.0), Complex::default()));
             continue;
         }
         let (c, s) = (x.scale(1.0 / length), y.scale(1.0 / length));
         for j in k..=high {
-            let (up, down) = (h[k][j], h[k + 1][j]);
-            h[k][j] = conjugate(c) * up + conjugate(s) * down;
-            h[k + 1][j] = c * down - s * up;
+            let (up, down) = (h[(k, j)], h[(k + 1, j)]);
+            h[(k, j)] = conjugate(c) * up + conjugate(s) * down;
+            h[(k + 1, j)] = c * down - s * up;
         }
         turns.push((c, s));
     }
     for (k, &(c, s)) in (low..high).zip(&turns) {
-        for row in h.iter_mut().take((k + 2).min(high + 1)).skip(low) {
-            let (left, right) = (row[k], row[k + 1]);
-            row[k] = left * c + right * s;
-            row[k + 1] = right * conjugate(c) - left * conjugate(s);
+        for row in low..(k + 2).min(high + 1) {
+            let (left, right) = (h[(row, k)], h[(row, k + 1)]);
+            h[(row, k)] = left * c + right * s;
+            h[(row, k + 1)] = right * conjugate(c) - left * conjugate(s);
         }
     }
     for i in low..=high {
-        h[i][i] = h[i][i] + shift;
+        h[(i, i)] = h[(i, i)] + shift;
     }
 }
 
 /// Eigenvector by two inverse iterations, kept across the vectors `apart` of the same eigenvalue.
 pub(super) fn inverse_iteration(a: &Matrix, value: Complex, size: f64, apart: &[&[f64]]) -> Vec<Complex> {
     let n = a.rows;
-    let mut lu: Vec<Vec<Complex>> = (0..n)
-        .map(|i| {
-            (0..n)
-                .map(|j| {
-                    let entry = Complex::new(a[(i, j)], 0.0);
-                    if i == j { entry - value } else { entry }
-                })
-                .collect()
-        })
-        .collect();
+    let mut lu = Square::of(n, |i, j| {
+        let entry = Complex::new(a[(i, j)], 0.0);
+        if i == j { entry - value } else { entry }
+    });
     let mut order: Vec<usize> = (0..n).collect();
     for k in 0..n {
-        let pivot =
-            (k..n).max_by(|&i, &j| lu[i][k].norm_square().total_cmp(&lu[j][k].norm_square())).unwrap_or(k);
-        lu.swap(pivot, k);
+        let pivot = (k..n)
+            .max_by(|&i, &j| lu[(i, k)].norm_square().total_cmp(&lu[(j, k)].norm_square()))
+            .unwrap_or(k);
+        lu.swap_rows(pivot, k);
         order.swap(pivot, k);
         // A pivot of nothing gives way to what is nothing in its own row: beside a motion a million times as fast, what is
         // nothing to that one would bend the slow ones.
-        let row = dot(a.row(order[k]), a.row(order[k])).sqrt().max(value.magnitude());
+        let row = dot(a.row(order[k]), a.row(order[k])).sqrt().max(magnitude(value));
         let floor = 1e-17 * if row > 0.0 { row } else { size };
         let floor = floor.max(f64::MIN_POSITIVE);
-        if lu[k][k].magnitude() < floor {
-            lu[k][k] = Complex::new(floor, 0.0);
+        if magnitude(lu[(k, k)]) < floor {
+            lu[(k, k)] = Complex::new(floor, 0.0);
         }
         for i in k + 1..n {
-            let factor = quotient(lu[i][k], lu[k][k]);
-            lu[i][k] = factor;
+            let factor = quotient(lu[(i, k)], lu[(k, k)]);
+            lu[(i, k)] = factor;
             for j in k + 1..n {
-                lu[i][j] = lu[i][j] - factor * lu[k][j];
+                lu[(i, j)] = lu[(i, j)] - factor * lu[(k, j)];
             }
         }
     }
@@ -261,14 +295,14 @@ pub(super) fn inverse_iteration(a: &Matrix, value: Complex, size: f64, apart: &[
         let mut y: Vec<Complex> = order.iter().map(|&i| x[i]).collect();
         for i in 0..n {
             for j in 0..i {
-                y[i] = y[i] - lu[i][j] * y[j];
+                y[i] = y[i] - lu[(i, j)] * y[j];
             }
         }
         for i in (0..n).rev() {
             for j in i + 1..n {
-                y[i] = y[i] - lu[i][j] * y[j];
+                y[i] = y[i] - lu[(i, j)] * y[j];
             }
-            y[i] = quotient(y[i], lu[i][i]);
+            y[i] = quotient(y[i], lu[(i, i)]);
         }
         let length = y.iter().fold(0.0_f64, |top, v| top.max(v.re.abs()).max(v.im.abs()));
         x = y.iter().map(|v| v.scale(1.0 / length)).collect();

@@ -94,9 +94,9 @@ impl Matrix {
     }
 
     /// Solves `self · X = right`; `None` where singular to working precision.
-    pub(super) fn solve(&self, right: &Self) -> Option<Self> {
+    pub(super) fn solve(&self, mut x: Self) -> Option<Self> {
         let n = self.rows;
-        let (mut a, mut x) = (self.clone(), right.clone());
+        let mut a = self.clone();
         let scale = a.data.iter().fold(0.0_f64, |top, v| top.max(v.abs()));
         for k in 0..n {
             let mut pivot = k;
@@ -167,13 +167,13 @@ impl Matrix {
     }
 
     pub(super) fn inverse(&self) -> Option<Self> {
-        self.solve(&Self::identity(self.rows))
+        self.solve(Self::identity(self.rows))
     }
 
     /// Solves for one right side.
     pub(super) fn solve_vector(&self, right: &[f64]) -> Option<Vec<f64>> {
         let column = Self { rows: right.len(), cols: 1, data: right.to_vec() };
-        self.solve(&column).map(|x| x.data)
+        self.solve(column).map(|x| x.data)
     }
 
     fn swap_rows(&mut self, one: usize, other: usize) {
