@@ -3,6 +3,7 @@
 //! Knows nothing of periods.
 
 use super::angle::sin_cos;
+use super::few::Few;
 use super::matrix::{Matrix, axpy, dot};
 use super::modal::Modal;
 use super::mode::{Drive, Equations, Key, equations, mesh_resistance};
@@ -222,11 +223,8 @@ impl Cache {
             let at = self.select(net, key, now, None)?;
             let entry = &self.entries[at];
             key = entry.key;
-            let mut z = reduce(&entry.equations, now.full, net.inductors.len());
-            z.push((net.omega * now.time).sin());
-            z.push(1.0);
-            z.extend_from_slice(&departures);
-            z.resize(entry.equations.rate.cols, 0.0);
+            let sin = sin_cos(net.omega * now.time).0;
+            let z = inputs(&entry.equations, now.full, net.inductors.len(), sin, &departures);
             let guards = self.guards_of(net, entry);
             let wrong =
                 (net.diodes.len()..guards.rows).find(|&i| dot(guards.row(i), &z) < -self.voltage_tolerance);
@@ -289,35 +287,27 @@ impl Cache {
         let equations = &entry.equations;
         let n = equations.order();
         let (sin, cos) = sin_cos(net.omega * now.time);
-        let mut z: Vec<f64> = reduce(equations, now.full, net.inductors.len());
-        z.push(sin);
-        z.push(1.0);
-        z.extend_from_slice(&now.departures[..now.departures.len().min(equations.departing.len())]);
-        z.resize(equations.rate.cols, 0.0);
+        let z = inputs(equations, now.full, net.inductors.len(), sin, now.departures);
         // Slopes and bends are judged against the rounding of the terms they are sums of.
         let doubt = |i: usize| match i {
             _ if i < equations.free.len() => DOUBT * self.current_tolerance,
             _ if i < n => DOUBT * self.voltage_tolerance,
             _ => 4.0 * f64::EPSILON,
         };
-        let mut forced = Vec::new();
-        let turn =
-            |row: &[f64], sin_part: f64, cos_part: f64, forced: &mut Vec<f64>| -> (Vec<f64>, f64, f64) {
-                // Time derivative of (state part of row) · state + sin_part sin + cos_part cos.
-                forced.clear();
-                forced.resize(equations.rate.cols, 0.0);
-                for (i, &share) in row[..n].iter().enumerate() {
-                    if share != 0.0 {
-                        axpy(forced, share, equations.rate.row(i));
-                    }
+        // Time derivative of (state part of row) · state + sin_part sin + cos_part cos, and its rounding.
+        let turn = |row: &[f64], sin_part: f64, cos_part: f64| -> (Few, f64, f64) {
+            let mut forced = Few::zeros(equations.rate.cols);
+            for (i, &share) in row[..n].iter().enumerate() {
+                if share != 0.0 {
+                    axpy(&mut forced, share, equations.rate.row(i));
                 }
-                forced[n] -= net.omega * cos_part;
-                let cosine = net.omega * sin_part;
-                let size =
-                    forced.iter().zip(&z).map(|(a, b)| (a * b).abs()).sum::<f64>() + (cosine * cos).abs();
-                let unsure: f64 = forced[..=n].iter().enumerate().map(|(i, a)| (a * doubt(i)).abs()).sum();
-                (forced.clone(), cosine, ROUNDING * size + unsure)
-            };
+            }
+            forced[n] -= net.omega * cos_part;
+            let cosine = net.omega * sin_part;
+            let size = forced.iter().zip(&*z).map(|(a, b)| (a * b).abs()).sum::<f64>() + (cosine * cos).abs();
+            let unsure: f64 = forced[..=n].iter().enumerate().map(|(i, a)| (a * doubt(i)).abs()).sum();
+            (forced, cosine, ROUNDING * size + unsure)
+        };
         let mut faults = Vec::new();
         for diode in 0..net.diodes.len() {
             let row = equations.guard.row(diode);
@@ -327,7 +317,7 @@ impl Cache {
             if value > tolerance {
                 continue;
             }
-            let terms: f64 = row.iter().zip(&z).map(|(a, b)| (a * b).abs()).sum();
+            let terms: f64 = row.iter().zip(&*z).map(|(a, b)| (a * b).abs()).sum();
             if value < -tolerance.max(VALUE_ROUNDING * terms) {
                 faults.push((diode, -value / tolerance));
                 continue;
@@ -335,7 +325,7 @@ impl Cache {
             if fresh == Some(diode) {
                 continue;
             }
-            let (slope_row, cosine, size) = turn(row, row[n], 0.0, &mut forced);
+            let (slope_row, cosine, size) = turn(row, row[n], 0.0);
             let slope = dot(&slope_row, &z) + cosine * cos;
             if slope.abs() > size {
                 if slope < 0.0 {
@@ -343,7 +333,7 @@ impl Cache {
                 }
                 continue;
             }
-            let (bend_row, cosine, size) = turn(&slope_row, slope_row[n], cosine, &mut forced);
+            let (bend_row, cosine, size) = turn(&slope_row, slope_row[n], cosine);
             if dot(&bend_row, &z) + cosine * cos < -size {
                 faults.push((diode, 0.25));
             }
@@ -353,8 +343,22 @@ impl Cache {
 }
 
 /// The free state of a mode out of the full one.
-pub(super) fn reduce(equations: &Equations, full: &[f64], inductors: usize) -> Vec<f64> {
+pub(super) fn reduce(equations: &Equations, full: &[f64], inductors: usize) -> Few {
     equations.free.iter().map(|&i| full[i]).chain(full[inductors..].iter().copied()).collect()
+}
+
+/// The inputs of a mode at an instant: state, sine, one, departures; what departs no more is nothing.
+pub(super) fn inputs(
+    equations: &Equations,
+    full: &[f64],
+    inductors: usize,
+    sin: f64,
+    departures: &[f64],
+) -> Few {
+    let free = equations.free.iter().map(|&i| full[i]);
+    let charges = full[inductors..].iter().copied();
+    let departs = departures.iter().copied().chain(std::iter::repeat(0.0)).take(equations.departing.len());
+    free.chain(charges).chain([sin, 1.0]).chain(departs).collect()
 }
 
 /// The full state out of the free one.

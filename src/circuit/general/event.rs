@@ -34,12 +34,35 @@ pub(super) fn first(
 ) -> Option<(f64, usize)> {
     let of = (modal, rows);
     match rows.rows {
-        0 | 1 => Guards::<2>::new(of, amplitudes, phase).first(until, expected),
-        2 => Guards::<4>::new(of, amplitudes, phase).first(until, expected),
-        3 | 4 => Guards::<8>::new(of, amplitudes, phase).first(until, expected),
-        5..=8 => Guards::<16>::new(of, amplitudes, phase).first(until, expected),
-        9..=24 => Guards::<48>::new(of, amplitudes, phase).first(until, expected),
-        _ => Guards::<128>::new(of, amplitudes, phase).first(until, expected),
+        0 | 1 => within::<2>(of, amplitudes, phase, until, expected),
+        2 => within::<4>(of, amplitudes, phase, until, expected),
+        3 | 4 => within::<8>(of, amplitudes, phase, until, expected),
+        5..=8 => within::<16>(of, amplitudes, phase, until, expected),
+        9..=24 => within::<48>(of, amplitudes, phase, until, expected),
+        _ => within::<128>(of, amplitudes, phase, until, expected),
+    }
+}
+
+/// Basis functions for which a search asks for no memory, and rows of the size of a basis that it needs.
+const SHORT: usize = 12;
+const ROWS: usize = 3;
+
+/// The same with room for `WIDTH` values and slopes.
+fn within<const WIDTH: usize>(
+    of: (&Modal, &Matrix),
+    amplitudes: &Amplitudes,
+    phase: (f64, f64),
+    until: f64,
+    expected: Option<(f64, usize)>,
+) -> Option<(f64, usize)> {
+    let len = of.0.basis_len();
+    if len <= SHORT && WIDTH <= 8 {
+        let (mut shares, mut room) = ([[0.0; WIDTH]; SHORT], [0.0; ROWS * SHORT]);
+        let room = &mut room[..ROWS * len];
+        Guards::new(of, amplitudes, phase, &mut shares[..len], room).first(until, expected, room)
+    } else {
+        let (mut shares, mut room) = (vec![[0.0; WIDTH]; len], vec![0.0; ROWS * len]);
+        Guards::new(of, amplitudes, phase, &mut shares, &mut room).first(until, expected, &mut room)
     }
 }
 
@@ -48,43 +71,45 @@ struct Guards<'a, const WIDTH: usize> {
     modal: &'a Modal,
     count: usize,
     /// Of every basis function its share in all values, then in all slopes.
-    shares: Vec<[f64; WIDTH]>,
+    shares: &'a [[f64; WIDTH]],
     sizes: [f64; WIDTH],
     alive: Alive,
-    /// The basis at the start.
-    outset: Vec<f64>,
     theta: f64,
     omega: f64,
 }
 
 impl<'a, const WIDTH: usize> Guards<'a, WIDTH> {
-    fn new((modal, rows): (&'a Modal, &Matrix), amplitudes: &Amplitudes, (theta, omega): (f64, f64)) -> Self {
+    /// Leaves the basis at the start in the first row of `room`.
+    fn new(
+        (modal, rows): (&'a Modal, &Matrix),
+        amplitudes: &Amplitudes,
+        (theta, omega): (f64, f64),
+        shares: &'a mut [[f64; WIDTH]],
+        room: &mut [f64],
+    ) -> Self {
         let count = rows.rows.min(WIDTH / 2);
-        let len = modal.basis_len();
-        let mut curves = Matrix::zeros(count, len);
-        let mut shares = vec![[0.0; WIDTH]; len];
+        let len = shares.len();
         let mut sizes = [0.0; WIDTH];
-        let mut slope = vec![0.0; len];
+        let (curve, slope) = room[..2 * len].split_at_mut(len);
         for i in 0..count {
-            let curve = curves.row_mut(i);
             modal.curve(rows.row(i), amplitudes, curve);
-            modal.derivative(curve, &mut slope);
+            modal.derivative(curve, slope);
             sizes[i] = size(modal, curve);
-            for (share, (&curve, &slope)) in shares.iter_mut().zip(curve.iter().zip(&slope)) {
+            for (share, (&curve, &slope)) in shares.iter_mut().zip(curve.iter().zip(&*slope)) {
                 (share[i], share[count + i]) = (curve, slope);
             }
         }
         let spans = (SPANS.0, SPANS.1, std::f64::consts::TAU / omega / LOOKS);
-        let alive = Alive::new(modal, &curves, &sizes[..count], spans);
-        let mut outset = slope;
-        modal.outset(amplitudes, &mut outset);
-        Self { modal, count, shares, sizes, alive, outset, theta, omega }
+        let curve = |basis: usize, signal: usize| shares[basis][signal];
+        let alive = Alive::new(modal, curve, &sizes[..count], spans);
+        modal.outset(amplitudes, &mut room[..len]);
+        Self { modal, count, shares, sizes, alive, theta, omega }
     }
 
     /// All values and slopes where the basis is known.
     fn look(&self, basis: &[f64]) -> [f64; WIDTH] {
         let mut seen = [0.0; WIDTH];
-        for (&value, share) in basis.iter().zip(&self.shares) {
+        for (&value, share) in basis.iter().zip(self.shares) {
             for (seen, share) in seen.iter_mut().zip(share) {
                 *seen += value * share;
             }
@@ -92,13 +117,14 @@ impl<'a, const WIDTH: usize> Guards<'a, WIDTH> {
         seen
     }
 
-    fn first(mut self, until: f64, expected: Option<(f64, usize)>) -> Option<(f64, usize)> {
+    fn first(&self, until: f64, expected: Option<(f64, usize)>, room: &mut [f64]) -> Option<(f64, usize)> {
         let count = self.count;
         let longest = std::f64::consts::TAU / self.omega / LOOKS;
-        let mut stride = Stride::new(self.modal, self.omega, longest);
-        let mut basis = std::mem::take(&mut self.outset);
-        let mut basis_next = vec![0.0; basis.len()];
-        let mut seen = self.look(&basis);
+        let len = self.shares.len();
+        let (mut basis, rest) = room.split_at_mut(len);
+        let (mut basis_next, rest) = rest.split_at_mut(len);
+        let mut stride = Stride::new(self.modal, self.omega, longest, &mut rest[..len]);
+        let mut seen = self.look(basis);
         let mut s = 0.0;
         let mut looks = 0_u32;
         while s < until {
@@ -107,11 +133,11 @@ impl<'a, const WIDTH: usize> Guards<'a, WIDTH> {
             let next = if s + step >= until { until } else { s + step };
             // Every so often afresh, so that rounding does not add up.
             if next < until && !looks.is_multiple_of(AFRESH) {
-                self.modal.advance(&basis, &stride.basis, &mut basis_next);
+                self.modal.advance(basis, stride.basis, basis_next);
             } else {
-                self.modal.basis(next, self.theta + self.omega * next, &mut basis_next);
+                self.modal.basis(next, self.theta + self.omega * next, basis_next);
             }
-            let seen_next = self.look(&basis_next);
+            let seen_next = self.look(basis_next);
             let mut found: Option<(f64, usize)> = None;
             for i in 0..count {
                 let before = Seen { s, value: seen[i], slope: seen[count + i] };
@@ -151,7 +177,7 @@ impl<'a, const WIDTH: usize> Guards<'a, WIDTH> {
         };
         self.modal.basis(s, self.theta + self.omega * s, basis);
         let (mut value, mut slope) = (0.0, 0.0);
-        for (&part, share) in basis.iter().zip(&self.shares) {
+        for (&part, share) in basis.iter().zip(self.shares) {
             value += part * share[guard];
             slope += part * share[self.count + guard];
         }

@@ -1,7 +1,6 @@
 //! How far the next look at a signal may lie: which motions still matter in it, and steps whose basis is kept.
 
 use super::eigen::Motion;
-use super::matrix::Matrix;
 use super::modal::Modal;
 
 /// A motion below this share of its signal is no longer alive.
@@ -10,15 +9,22 @@ const ALIVE: f64 = 1e-12;
 /// The size of a signal's parts.
 pub(super) fn size(modal: &Modal, curve: &[f64]) -> f64 {
     let n = modal.order();
-    modal.list.iter().map(|motion| extent(motion, curve)).sum::<f64>()
+    modal.list.iter().map(|motion| extent(motion, parts_of(motion, curve))).sum::<f64>()
         + curve[n..(n + 3)].iter().map(|part| part.abs()).sum::<f64>()
 }
 
-fn extent(motion: &Motion, curve: &[f64]) -> f64 {
+fn parts_of(motion: &Motion, curve: &[f64]) -> [f64; 2] {
     match *motion {
-        Motion::Decay { at, rate } => curve[at].abs() / rate.abs().max(1.0),
+        Motion::Decay { at, .. } => [curve[at], 0.0],
+        Motion::Ring { at, .. } => [curve[at], curve[at + 1]],
+    }
+}
+
+fn extent(motion: &Motion, [one, other]: [f64; 2]) -> f64 {
+    match *motion {
+        Motion::Decay { rate, .. } => one.abs() / rate.abs().max(1.0),
         // Sizes only tell where to look: no care for the last digit.
-        Motion::Ring { at, .. } => (curve[at] * curve[at] + curve[at + 1] * curve[at + 1]).sqrt(),
+        Motion::Ring { .. } => (one * one + other * other).sqrt(),
     }
 }
 
@@ -28,12 +34,12 @@ pub(super) struct Stride<'a> {
     omega: f64,
     longest: f64,
     step: f64,
-    pub(super) basis: Vec<f64>,
+    pub(super) basis: &'a mut [f64],
 }
 
 impl<'a> Stride<'a> {
-    pub(super) fn new(modal: &'a Modal, omega: f64, longest: f64) -> Self {
-        Self { modal, omega, longest, step: 0.0, basis: vec![0.0; modal.basis_len()] }
+    pub(super) fn new(modal: &'a Modal, omega: f64, longest: f64, basis: &'a mut [f64]) -> Self {
+        Self { modal, omega, longest, step: 0.0, basis }
     }
 
     /// The longest step of the kind that is no longer than `most`.
@@ -44,7 +50,7 @@ impl<'a> Stride<'a> {
                 step *= 0.5;
             }
             self.step = step;
-            self.modal.basis(step, self.omega * step, &mut self.basis);
+            self.modal.basis(step, self.omega * step, self.basis);
         }
         self.step
     }
@@ -58,17 +64,23 @@ pub(super) struct Alive {
 }
 
 impl Alive {
-    /// `decay` and `ring`: time constants and radians a look may span; `longest`: the most it may in any case.
+    /// `curve`: the share of a basis function in a signal; `decay` and `ring`: time constants and radians a look may span; `longest`: the most it may in any case.
     pub(super) fn new(
         modal: &Modal,
-        curves: &Matrix,
+        curve: impl Fn(usize, usize) -> f64,
         sizes: &[f64],
         (decay, ring_reach, longest): (f64, f64, f64),
     ) -> Self {
         let dies = |motion: &Motion, rate: f64| {
-            let share = (0..curves.rows)
+            let share = (0..sizes.len())
                 .filter(|&i| sizes[i] > 0.0)
-                .map(|i| extent(motion, curves.row(i)) / sizes[i])
+                .map(|i| {
+                    let parts = match *motion {
+                        Motion::Decay { at, .. } => [curve(at, i), 0.0],
+                        Motion::Ring { at, .. } => [curve(at, i), curve(at + 1, i)],
+                    };
+                    extent(motion, parts) / sizes[i]
+                })
                 .fold(0.0, f64::max);
             if share < ALIVE {
                 0.0

@@ -12,6 +12,7 @@ mod domain;
 mod eigen;
 mod eigenvector;
 mod event;
+mod few;
 mod figures;
 mod guess;
 mod heating;

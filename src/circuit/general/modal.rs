@@ -4,6 +4,7 @@
 
 use super::angle::sin_cos;
 use super::eigen::{Motion, motions};
+use super::few::Few;
 use super::matrix::{Matrix, axpy, dot};
 use super::mode::Equations;
 
@@ -34,8 +35,8 @@ pub(super) struct Modal {
 /// Amplitudes of one stretch: `moving` multiplies the basis, `resting` is constant.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Amplitudes {
-    pub(super) moving: Vec<f64>,
-    pub(super) resting: Vec<f64>,
+    pub(super) moving: Few,
+    pub(super) resting: Few,
     /// Sine and cosine of the mains phase at the start.
     outset: (f64, f64),
     /// Powers of the phase passed, from the first on, that departing load currents add to each amplitude.
@@ -146,8 +147,8 @@ impl Modal {
     pub(super) fn start(&self, state: &[f64], theta: f64) -> Amplitudes {
         let n = self.order();
         let (sin, cos) = sin_cos(theta);
-        let mut moving = self.inverse.apply(state);
-        let mut resting = vec![0.0; n];
+        let mut moving: Few = (0..n).map(|i| dot(self.inverse.row(i), state)).collect();
+        let mut resting = Few::zeros(n);
         axpy(&mut moving, -sin, &self.forced_sin);
         axpy(&mut moving, -cos, &self.forced_cos);
         for motion in &self.list {
@@ -327,13 +328,7 @@ impl Modal {
 
     /// The state where the basis is `end`, from the rows of the state turned. What it moves by is added to what it was: a large
     /// charge keeps its last digits.
-    pub(super) fn arrive(
-        &self,
-        rows: &Matrix,
-        amplitudes: &Amplitudes,
-        from: &[f64],
-        end: &[f64],
-    ) -> Vec<f64> {
+    pub(super) fn arrive(&self, rows: &Matrix, amplitudes: &Amplitudes, from: &[f64], end: &[f64]) -> Few {
         let (mut small, mut large) = ([0.0; 2 * SMALL], Vec::new());
         let len = self.basis_len();
         let room = if len <= SMALL {

@@ -9,7 +9,8 @@
 //! |λ| slow:  a = Σ d_k x^k,  d_(k+1) = (λ d_k + q_k)/(k+1)   (power series)
 //! ```
 
-use super::cache::{Cache, Ready, reduce};
+use super::angle::sin_cos;
+use super::cache::{Cache, Ready, inputs};
 use super::eigen::Motion;
 use super::matrix::{Matrix, axpy, dot};
 use super::modal::{Amplitudes, Modal, POWERS};
@@ -85,11 +86,8 @@ pub(super) fn panel(net: &Network, ready: &Ready, amplitudes: &Amplitudes, theta
 pub(super) fn departures(net: &Network, cache: &mut Cache, place: &Place, time: f64) -> Option<Vec<f64>> {
     let at = cache.find(net, place.key)?;
     let equations = &cache.entry(at).equations;
-    let mut z = reduce(equations, &place.full, net.inductors.len());
-    z.push((net.omega * time).sin());
-    z.push(1.0);
-    let fixed = z.len();
-    z.resize(equations.rate.cols, 0.0);
+    let mut z = inputs(equations, &place.full, net.inductors.len(), sin_cos(net.omega * time).0, &[]);
+    let fixed = equations.order() + 2;
     let mut change = f64::INFINITY;
     for _ in 0..ROUNDS_MAX {
         change = 0.0;
@@ -107,7 +105,7 @@ pub(super) fn departures(net: &Network, cache: &mut Cache, place: &Place, time: 
         }
     }
     // Behind a resistance of its own the last capacitor may hold less than the power asks.
-    (change <= UNDRAWN).then(|| z.split_off(fixed))
+    (change <= UNDRAWN).then(|| z[fixed..].to_vec())
 }
 
 /// Load voltage, and departure from the reference of the current that takes the power at it, where the voltage is known with another

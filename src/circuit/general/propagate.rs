@@ -4,6 +4,7 @@
 
 use super::cache::{Cache, Instant, expand, reduce};
 use super::event::{self, Watch};
+use super::few::Few;
 use super::modal::Amplitudes;
 use super::mode::Key;
 use super::network::Network;
@@ -22,10 +23,10 @@ pub(super) struct Stretch {
     /// The guard that ended it.
     pub(super) event: Option<usize>,
     /// Free state of the mode at its start and at its end.
-    pub(super) from: Vec<f64>,
-    pub(super) to: Vec<f64>,
+    pub(super) from: Few,
+    pub(super) to: Few,
     /// The mode's basis at its end.
-    pub(super) basis: Vec<f64>,
+    pub(super) basis: Few,
 }
 
 /// What an earlier run from nearly the same place met: modes and events in their order.
@@ -158,7 +159,7 @@ pub(super) fn run(
             event::first((&ready.modal, &ready.guard), &amplitudes, (theta, net.omega), left, expected)
         });
         let length = event.map_or(left, |(when, _)| when.max(blind(instant) * net.period()).min(left));
-        let mut basis = vec![0.0; ready.modal.basis_len()];
+        let mut basis = Few::zeros(ready.modal.basis_len());
         ready.modal.basis(length, theta + net.omega * length, &mut basis);
         let to = ready.modal.arrive(&ready.state, &amplitudes, &from, &basis);
         expand(equations, &to, &mut place.full);

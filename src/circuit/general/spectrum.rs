@@ -56,7 +56,8 @@ impl Steady {
                 ready.modal.curve(turned.row(i), &stretch.amplitudes, curves.row_mut(i));
             }
             let sizes: Vec<f64> = (0..2).map(|i| size(&ready.modal, curves.row(i))).collect();
-            let alive = Alive::new(&ready.modal, &curves, &sizes, (PANEL_DECAYS, 2.0, longest));
+            let alive =
+                Alive::new(&ready.modal, |at, i| curves[(i, at)], &sizes, (PANEL_DECAYS, 2.0, longest));
             let mut basis = vec![0.0; ready.modal.basis_len()];
             let mut s = 0.0;
             while s < stretch.length {

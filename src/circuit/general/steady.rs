@@ -359,10 +359,7 @@ fn consistent(net: &Network, cache: &mut Cache, place: &mut Place, key: Key) -> 
     place.key = key;
     let at = cache.find(net, key)?;
     let equations = &cache.entry(at).equations;
-    let mut z = super::cache::reduce(equations, &place.full, net.inductors.len());
-    z.push(0.0);
-    z.push(1.0);
-    z.resize(equations.mesh.cols, 0.0);
+    let z = super::cache::inputs(equations, &place.full, net.inductors.len(), 0.0, &[]);
     let mut mesh = equations.mesh.apply(&z);
     for current in mesh.iter_mut().take(net.diodes.len()) {
         *current = current.max(0.0);

@@ -259,7 +259,7 @@ impl<'a> Pass<'a> {
 
     fn panels(&self) -> Vec<(f64, f64)> {
         let spans = (PANEL_DECAYS, PANEL_RADIANS, PANEL_MAINS / self.omega);
-        let alive = Alive::new(self.modal, &self.curves, &self.sizes, spans);
+        let alive = Alive::new(self.modal, |at, i| self.curves[(i, at)], &self.sizes, spans);
         let mut panels = Vec::new();
         let mut s = 0.0;
         while s < self.stretch.length {
