@@ -49,6 +49,12 @@ impl Matrix {
         &mut self.data[row * self.cols..(row + 1) * self.cols]
     }
 
+    /// A row and the next.
+    pub(super) fn two_rows_mut(&mut self, row: usize) -> (&mut [f64], &mut [f64]) {
+        let cols = self.cols;
+        self.data[row * cols..(row + 2) * cols].split_at_mut(cols)
+    }
+
     /// `target row += factor · source`.
     pub(super) fn add_to_row(&mut self, row: usize, factor: f64, source: &[f64]) {
         axpy(self.row_mut(row), factor, source);

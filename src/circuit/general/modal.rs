@@ -291,6 +291,27 @@ impl Modal {
         self.list.iter().map(of).sum()
     }
 
+    /// Carries columns of states over a stretch with this basis at its end; `room` is written over.
+    pub(super) fn carry(&self, basis: &[f64], columns: &Matrix, room: &mut Matrix, moved: &mut Matrix) {
+        self.inverse.times_into(columns, room);
+        for motion in &self.list {
+            match *motion {
+                Motion::Decay { at, rate } => {
+                    let share = 1.0 + rate * basis[at];
+                    room.row_mut(at).iter_mut().for_each(|value| *value *= share);
+                }
+                Motion::Ring { at, .. } => {
+                    let (cos, sin) = (basis[at], basis[at + 1]);
+                    let (one, other) = room.two_rows_mut(at);
+                    for (one, other) in one.iter_mut().zip(other) {
+                        (*one, *other) = (cos * *one + sin * *other, cos * *other - sin * *one);
+                    }
+                }
+            }
+        }
+        self.shapes.times_into(room, moved);
+    }
+
     /// State transition over a stretch with this basis at its end.
     pub(super) fn transition(&self, basis: &[f64]) -> Matrix {
         let n = self.order();

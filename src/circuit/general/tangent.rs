@@ -18,6 +18,7 @@ pub(super) fn jacobian(net: &Network, cache: &Cache, stretches: &[Stretch]) -> O
     let mut full = Matrix::identity(net.order());
     let mut free = Matrix::default();
     let mut moved = Matrix::default();
+    let mut room = Matrix::default();
     let (mut before, mut after, mut z) = (Vec::<f64>::new(), Vec::<f64>::new(), Vec::<f64>::new());
     // Shift of the last event with the start.
     let mut shift = vec![0.0; net.order()];
@@ -35,13 +36,17 @@ pub(super) fn jacobian(net: &Network, cache: &Cache, stretches: &[Stretch]) -> O
             pending = false;
         }
         let end = theta + net.omega * stretch.length;
-        let mut transition = ready.modal.transition(&stretch.basis);
-        for (load, &output) in equations.departing.iter().enumerate() {
-            let span = (theta, stretch.length);
-            power::lean(net, output, ready, load, span, &mut transition, &stretch.amplitudes);
-        }
         gather(equations, &full, inductors, &mut free);
-        transition.times_into(&free, &mut moved);
+        if equations.departing.is_empty() {
+            ready.modal.carry(&stretch.basis, &free, &mut room, &mut moved);
+        } else {
+            let mut transition = ready.modal.transition(&stretch.basis);
+            for (load, &output) in equations.departing.iter().enumerate() {
+                let span = (theta, stretch.length);
+                power::lean(net, output, ready, load, span, &mut transition, &stretch.amplitudes);
+            }
+            transition.times_into(&free, &mut moved);
+        }
         if let Some(guard) = stretch.event.filter(|_| nth + 1 < stretches.len()) {
             let slope = guard_slope(ready, stretch, guard);
             let row = &ready.gradient.row(guard)[..stretch.to.len()];
