@@ -73,11 +73,7 @@ pub(super) struct Instant<'a> {
 
 impl Cache {
     pub(super) fn new(net: &Network, knees: Vec<f64>, reference: Vec<f64>) -> Self {
-        let path = (0..net.diodes.len())
-            .map(|d| {
-                net.diode_slope[d] + net.windings.iter().map(|w| w.row[d].abs() * w.resistance).sum::<f64>()
-            })
-            .fold(f64::INFINITY, f64::min);
+        let path = (0..net.diodes.len()).map(|d| net.path_resistance(d)).fold(f64::INFINITY, f64::min);
         Self {
             base: mesh_resistance(net),
             knees,

@@ -119,6 +119,11 @@ impl Network {
         TAU / self.omega
     }
 
+    /// Resistance of a diode path: its slope and the windings it goes through, ohm.
+    pub(super) fn path_resistance(&self, diode: usize) -> f64 {
+        self.diode_slope[diode] + self.windings.iter().map(|w| w.row[diode].abs() * w.resistance).sum::<f64>()
+    }
+
     /// A current of the size of the loads', A.
     pub(super) fn load_scale(&self) -> f64 {
         let of = |output: &Output| match output.load {

@@ -6,8 +6,9 @@
 
 use super::collapse;
 use super::network::Network;
+use super::power;
 use super::propagate::Place;
-use super::steady::{Search, Steady};
+use super::steady::{Search, Steady, settle};
 use super::tally::{Wish, gather};
 use crate::circuit::figures::NoSteadyState;
 use crate::circuit::spec::{Load, Topology};
@@ -41,7 +42,9 @@ pub(super) fn seek(net: &Network, near: Option<&Place>) -> Result<Search, NoStea
     }
     match stand_in(net) {
         StandIn::Beyond => Err(NoSteadyState::Collapsed),
-        StandIn::At(place) => attempt(net, place, ATTEMPT).or_else(|_| raise(net)),
+        StandIn::At(place) => attempt(net, place.clone(), ATTEMPT)
+            .or_else(|_| raise(net))
+            .or_else(|error| attempt(net, place, LAST).map_err(|_| error)),
         StandIn::Unknown => raise(net),
     }
 }
@@ -76,10 +79,8 @@ fn stand_in(net: &Network) -> StandIn {
         let mut search = Search::new(resistive(net, &ohms));
         search.place = place;
         search.runs_max = STAND_IN_RUNS;
-        if search.converge().is_err() {
-            return StandIn::Unknown;
-        }
-        let found = search.finish();
+        let Ok(found) = settle(search) else { return StandIn::Unknown };
+        let found = found.finish();
         let squares = mean_squares(&found);
         let first = first.get_or_insert_with(|| squares.clone());
         let mut change = 0.0_f64;
@@ -112,7 +113,7 @@ fn mean_squares(steady: &Steady) -> Vec<f64> {
 
 /// Power of each output, W; zero for other loads.
 fn powers(net: &Network) -> Vec<f64> {
-    (0..net.outputs.len()).map(|output| super::power::watts(net, output)).collect()
+    (0..net.outputs.len()).map(|output| power::watts(net, output)).collect()
 }
 
 /// What each output comes to without load, thresholds not taken off, V.
@@ -137,6 +138,26 @@ fn resistive(net: &Network, ohms: &[f64]) -> Network {
         }
     }
     other
+}
+
+/// Share of the EMF that next to no load drops across its windings, and of the charge that it takes in a period.
+const NEXT_TO_NONE: (f64, f64) = (1e-3, 1e-2);
+
+/// What it means that no more than a share is found: next to no load draws no voltage down, so of that nothing is known.
+fn ended(net: &Network) -> NoSteadyState {
+    let next_to_none = |o: usize| {
+        let (output, square) = (&net.outputs[o], net.emf_peak * net.emf_peak);
+        let ohm = output.section.as_ref().map_or(0.0, |(ohm, _)| *ohm)
+            + output.diodes.iter().map(|&d| net.path_resistance(d)).fold(0.0, f64::max);
+        let farads = output.load_caps.iter().map(|&c| net.capacitors[c].farads).fold(f64::INFINITY, f64::min);
+        let watts = power::watts(net, o);
+        watts * ohm < NEXT_TO_NONE.0 * square && watts * net.period() < NEXT_TO_NONE.1 * farads * square
+    };
+    if (0..net.outputs.len()).all(next_to_none) {
+        NoSteadyState::NotFound { residual: f64::INFINITY, iterations: 0 }
+    } else {
+        NoSteadyState::Collapsed
+    }
 }
 
 /// Follows the steady state from a small power to the full one; where it ends on the way, the load has no steady state.
@@ -168,7 +189,7 @@ fn raise(net: &Network) -> Result<Search, NoSteadyState> {
             step *= 0.5;
             if step < STEP_LEAST {
                 // So near the end the circuit itself may find the way.
-                let last = place.filter(|_| share > NEARLY).ok_or(NoSteadyState::Collapsed)?;
+                let last = place.filter(|_| share > NEARLY).ok_or_else(|| ended(net))?;
                 let afresh = Search::new(net.clone()).place;
                 return attempt(net, last, LAST)
                     .or_else(|_| attempt(net, afresh, LAST))

@@ -3,10 +3,11 @@
 //! ```text
 //! while a path conducts:  R_w i + L i' + (R_s i, choke) = |e| - v,  v > 0;  over a period:  I (R_w/2 + R_s) < mean |e| = 2 E / π
 //! energy:                 P <= Σ mean (|e| i − R_w i²) <= Σ E² / (8 R_w)
+//! in the valley:          P > e²(t) / 4 R_w for |t| < τ about the zero of e;  ∫ (P − e²/4 R_w) dt ≤ Σ C V²/2,  V the most a capacitor holds
 //! ```
 //! `E` peak of the EMF · `R_w` resistance of a winding with its diodes, of which two at most carry the current together · `R_s`
 //! resistance before the first capacitor. Of a doubler one capacitor may stand below nothing while the other holds more: twice the
-//! EMF counts. Both bounds are generous: what is refused here is drawn to nothing for certain; most of what collapses is not.
+//! EMF counts. The last holds of a single rail without inductance, which could store more. All bounds are generous: what is refused here is drawn to nothing for certain; most of what collapses is not.
 //! Source: Kirchhoff's law and the balance of energy, each over one period.
 
 use super::network::{Network, Rail};
@@ -39,11 +40,28 @@ pub(super) fn is(net: &Network) -> bool {
                 Load::Power(_) => {
                     let most_w = output.diodes.len() as f64 * emf_v * emf_v / (8.0 * path_ohm);
                     power::watts(net, o) > (1.0 + ROUNDING) * most_w
+                        || runs_dry(net, rail, o, (emf_v, path_ohm))
                 }
                 Load::Resistance(_) => false,
             }
         })
     })
+}
+
+/// Whether the capacitors of an output cannot hold what is drawn about the zero of the EMF and no winding can give there.
+fn runs_dry(net: &Network, rail: &Rail, output: usize, (emf_v, path_ohm): (f64, f64)) -> bool {
+    if net.rails.len() > 1 || !net.inductors.is_empty() {
+        return false;
+    }
+    let out = &net.outputs[output];
+    let drawn_w = power::watts(net, output);
+    let most_w = emf_v * emf_v / (4.0 * path_ohm);
+    let angle = (drawn_w / most_w).min(1.0).sqrt().asin();
+    // ∫ P − (E²/4R) sin² over −angle..angle.
+    let lacking_j = (2.0 * drawn_w * angle - most_w * (angle - 0.5 * (2.0 * angle).sin())) / net.omega;
+    let farads: f64 = out.first_caps.iter().chain(&out.second_cap).map(|&c| net.capacitors[c].farads).sum();
+    let held_v = stacked(rail) * emf_v;
+    lacking_j > (1.0 + ROUNDING) * 0.5 * farads * held_v * held_v
 }
 
 /// Windings in series as an output sees them: of a doubler both capacitors are filled in turn.

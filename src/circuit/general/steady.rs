@@ -104,18 +104,20 @@ pub(super) fn seek_from(net: Network, near: Option<&Steady>) -> Result<Steady, N
         search.place = near.place.clone();
         search.met = Met::of(&near.stretches);
     }
-    let Err(error) = search.converge() else { return Ok(search.finish()) };
-    if search.cache.collapsed {
-        return Err(error);
-    }
+    settle(search).map(Search::finish)
+}
+
+/// Ends a search without constant power, by detours where the way straight ahead fails.
+pub(super) fn settle(mut search: Search) -> Result<Search, NoSteadyState> {
+    let Err(error) = search.converge() else { return Ok(search) };
     if search.cache.singular || search.net.diode_slope.contains(&0.0) {
         match past_ideal_diodes(&search) {
-            Ok(found) => return Ok(found.finish()),
+            Ok(found) => return Ok(found),
             Err(refused) if search.cache.singular => return Err(refused),
             Err(_) => {}
         }
     }
-    leak_less_and_less(&search.net).map(Search::finish).ok_or(error)
+    leak_less_and_less(&search.net).ok_or(error)
 }
 
 /// Leaks, as multiples of the last capacitor's reactance, on the way to what is drawn or stands for no load.

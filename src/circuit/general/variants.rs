@@ -41,10 +41,9 @@ impl Network {
     /// Ideal diodes can close a loop without any (all four of a bridge, or both of a doubler over capacitors without series
     /// resistance, with the output held at zero): the current round it would be undetermined.
     pub(super) fn soften(&mut self) {
+        let paths: Vec<f64> = (0..self.diodes.len()).map(|diode| self.path_resistance(diode)).collect();
         for (diode, slope) in self.diode_slope.iter_mut().enumerate() {
-            let path: f64 =
-                self.windings.iter().map(|w| w.row[diode].abs() * w.resistance).sum::<f64>() + *slope;
-            *slope += LAST_RESISTANCE * path;
+            *slope += LAST_RESISTANCE * paths[diode];
         }
     }
 }
