@@ -227,7 +227,7 @@ fn next_to_no_power_has_not_collapsed() {
         circuit.negative.as_mut().map(less);
         let found = solve(&circuit).unwrap_or_else(|why| panic!("{seed}: {why}")).figures();
         let rounding = random::rounding_of_energy(&circuit, found.input_power_w);
-        assert!(found.energy_residual.abs() < 1e-9 + rounding, "{seed}: {}", found.energy_residual);
+        assert!(found.energy_residual.abs() < 1e-8 + rounding, "{seed}: {}", found.energy_residual);
     }
 }
 

@@ -3,11 +3,6 @@
 //! Symmetric ones by rotations, others by shifted steps on the Hessenberg form and inverse iteration.
 //! Source of the methods: G. H. Golub, C. F. Van Loan, "Matrix Computations", chapters 7 and 8 (from memory).
 
-#![expect(
-    clippy::needless_range_loop,
-    reason = "rows and columns of a matrix are named by the letters of the formulas"
-)]
-
 use super::matrix::{Matrix, dot};
 use crate::numeric::complex::Complex;
 use std::ops::{Index, IndexMut};
