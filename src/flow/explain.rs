@@ -231,10 +231,22 @@ pub(super) fn choice<'a>(
     }
     if searched(false) {
         let text = format!(
-            "before a second section, {measured}; nor is what room its first bank leaves it, and at most 20 000 trains of each \
-             circuit were looked at"
+            "before a second section, {measured}; nor is what room its first bank leaves it, nor that half of an estimated ripple is a bound; at most 20 000 trains of \
+             each circuit were solved"
         );
         notes.push(SearchNote { text });
+    }
+    let regulated = requirement.rails.iter().any(|rail| rail.regulation != requirement::Regulation::None);
+    if regulated && requirement.sections.contains(&requirement::Section::ChokeInput) {
+        let text = "a choke input before a regulator is not designed: without load its reservoir rises to the peak of the EMF, and at \
+                    switch-on it may ring to twice that, which the regulator would have to bear";
+        notes.push(SearchNote { text: String::from(text) });
+    }
+    let passes =
+        joint.rails.iter().any(|one| one.assembly.regulation.is_some_and(|stage| stage.pass.is_some()));
+    if passes && searched(false) {
+        let text = "pass transistors were looked at behind a reservoir alone, not behind a second section";
+        notes.push(SearchNote { text: String::from(text) });
     }
     if rails.len() > 1 && joint.rails.iter().any(|one| one.assembly.section.is_some()) {
         let text = "a rail with a second section stays as it is best alone: another with one, which might share more with the other \

@@ -20,6 +20,26 @@ pub const DISCHARGE_TIME: Formula = Formula::new(
     Source::Published { title: "discharge of a capacitor", place: "t = R C ln(V_0/V)", known: Known::Memory },
 );
 
+/// What the workings print for [`discharge_time_of_two`].
+pub const DISCHARGE_TIME_OF_TWO: Formula = Formula::new(
+    "bleeder-discharge-time-of-two",
+    ("t", "s"),
+    "τ ln(V / (V_low (1 − R_s C_1 / τ)))",
+    &[
+        sym(
+            "τ",
+            "s",
+            "slowest motion: greater root of τ² − (R C_2 + (R + R_s) C_1) τ + R R_s C_1 C_2, R the bleeder",
+        ),
+        sym("V", "V", "both banks without load at mains high"),
+        sym("V_low", "V", "voltage to be reached"),
+        sym("R_s", "Ω", "resistor or choke between the banks"),
+        sym("C_1", "F", "first bank at upper tolerance"),
+    ],
+    "bleeder across the second bank alone; never less than the exact time",
+    Source::Derived { from: "two capacitors that discharge through one resistor" },
+);
+
 /// What the workings print for [`resistance_max`].
 pub const BLEEDER_RESISTANCE: Formula = Formula::new(
     "bleeder-resistance",
@@ -80,11 +100,16 @@ pub fn discharge_time_of_two(
     if from <= to {
         return Seconds(0.0);
     }
-    let sum = across.0 * second.0 + (across.0 + between.0) * first.0;
-    let product = across.0 * between.0 * first.0 * second.0;
-    let slowest = 0.5 * (sum + (sum * sum - 4.0 * product).max(0.0).sqrt());
+    let slowest = slowest_of_two(across, between, (first, second)).0;
     let above = 1.0 / (1.0 - between.0 * first.0 / slowest);
     Seconds(slowest * (above * (from / to)).ln())
+}
+
+/// Time constant of the slowest motion of two capacitors; see [`discharge_time_of_two`].
+pub fn slowest_of_two(across: Ohms, between: Ohms, (first, second): (Farads, Farads)) -> Seconds {
+    let sum = across.0 * second.0 + (across.0 + between.0) * first.0;
+    let product = across.0 * between.0 * first.0 * second.0;
+    Seconds(0.5 * (sum + (sum * sum - 4.0 * product).max(0.0).sqrt()))
 }
 
 /// Greatest nominal resistance whose upper tolerance still discharges in time; `None` where none is needed.

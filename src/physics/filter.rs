@@ -5,7 +5,7 @@
 use std::f64::consts::{PI, SQRT_2, TAU};
 
 use super::formula::{Formula, Known, Source, sym};
-use crate::quantity::{Amps, Farads, Henries, Hertz, Ohms, Ratio, Volts};
+use crate::quantity::{Amps, Farads, Henries, Hertz, Ohms, Ratio, Volts, Watts};
 
 /// What the workings print for [`critical_inductance`].
 pub const CRITICAL_INDUCTANCE: Formula = Formula::new(
@@ -46,6 +46,33 @@ pub const LC_RIPPLE: Formula = Formula::new(
     },
 );
 
+/// What the workings print for [`behind_section`].
+pub const SECTION_DROP: Formula = Formula::new(
+    "filter-section-drop",
+    ("V_2", "V"),
+    "V_1 − R I",
+    &[
+        sym("V_1", "V", "mean of the first bank"),
+        sym("R", "Ω", "resistor or choke between the banks"),
+        sym("I", "A", "mean current, all that is drawn from the second bank"),
+    ],
+    "steady state: no mean current flows into a capacitor, no mean voltage stands over an inductance",
+    Source::Derived { from: "Kirchhoff and Ohm" },
+);
+
+/// What the workings print for [`section_heat`].
+pub const SECTION_HEAT: Formula = Formula::new(
+    "filter-section-heat",
+    ("P", "W"),
+    "R I²",
+    &[
+        sym("R", "Ω", "resistor or choke between the banks"),
+        sym("I", "A", "rms current, what ripples into the second bank in it"),
+    ],
+    "any",
+    Source::Derived { from: "Joule" },
+);
+
 /// What the workings print for [`rc_ripple`].
 pub const RC_RIPPLE: Formula = Formula::new(
     "filter-rc-ripple",
@@ -84,6 +111,16 @@ pub fn lc_ripple_factor(inductance: Henries, capacitance: Farads, mains: Hertz) 
 /// Reactance of a capacitor.
 pub fn capacitive_reactance(capacitance: Farads, frequency: Hertz) -> Ohms {
     Ohms(1.0 / (TAU * frequency.0 * capacitance.0))
+}
+
+/// Mean behind a second section; see [`SECTION_DROP`].
+pub fn behind_section(before: Volts, resistance: Ohms, current: Amps) -> Volts {
+    Volts(before.0 - resistance.0 * current.0)
+}
+
+/// Heat of what joins two banks; see [`SECTION_HEAT`].
+pub fn section_heat(resistance: Ohms, current_rms: Amps) -> Watts {
+    Watts(resistance.0 * current_rms.0 * current_rms.0)
 }
 
 /// Ripple behind an RC section, peak to peak; see [`RC_RIPPLE`].

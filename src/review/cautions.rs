@@ -23,7 +23,11 @@ use crate::{
     record::Record,
     requirement::ProtectionClass,
     stress::{
-        assembly::Section, overload::shorted_section_w, position::Position, resistor, surge::overshoot_v,
+        assembly::Section,
+        overload::{shorted_second_w, shorted_section_w},
+        position::Position,
+        resistor,
+        surge::overshoot_v,
     },
 };
 
@@ -220,7 +224,7 @@ fn voltages(texts: &Texts, rail: &RailReview<'_>) -> Vec<Caution> {
         ids.push("raw-high");
     }
     ids.push(if bench.output.is_some() { "fails-high" } else { "rises" });
-    if crest_v > peak_v {
+    if crest_v > peak_v && bench.output.is_none() {
         ids.push("overshoots");
     }
     let mut all: Vec<Caution> = ids.into_iter().map(|id| texts.caution(id, &values)).collect();
@@ -230,10 +234,15 @@ fn voltages(texts: &Texts, rail: &RailReview<'_>) -> Vec<Caution> {
             ("rail", rail.record.rail.clone()),
             ("part", named(rail, at)),
             ("power", text(watts, Unit::Watts)),
+            ("capacitors", named(rail, Position::SectionCapacitor)),
+            ("shorted", text(shorted_second_w(bench).unwrap_or(watts), Unit::Watts)),
         ];
         let opens =
             bench.assembly.section.and_then(Section::resistor).is_some_and(|one| one.series.flameproof);
         all.push(texts.caution(if opens { "section-opens" } else { "section-heats" }, &values));
+        if bench.output.is_some() {
+            all.push(texts.caution("section-capacitor", &values));
+        }
     }
     if bench.supply.topology == Topology::HalfWaveDoubler {
         let values = [
@@ -302,7 +311,7 @@ fn restarts(texts: &Texts, rail: &RailReview<'_>) -> Option<Caution> {
 mod tests {
     use super::*;
 
-    const IDS: [&str; 21] = [
+    const IDS: [&str; 22] = [
         "mains",
         "earth",
         "double",
@@ -319,6 +328,7 @@ mod tests {
         "overshoots",
         "section-heats",
         "section-opens",
+        "section-capacitor",
         "coupling",
         "live-sink",
         "polarity",

@@ -27,12 +27,18 @@ pub(super) fn nominal(rail: &RailReview<'_>) -> Vec<NominalRow> {
         .map(|point| point.state.figures().energy_residual.abs())
         // A greatest is the same in any order.
         .reduce(|| 0.0, f64::max);
+    let sectioned = rail.bench.supply.second_bank().is_some();
+    let [mean, least, greatest] = if sectioned {
+        ["second bank, mean", "second bank, least", "second bank, greatest"]
+    } else {
+        ["reservoir, mean", "reservoir, least", "reservoir, greatest"]
+    };
     let rows = [
         ("EMF of the conducting path, rms", point.emf_peak_v / std::f64::consts::SQRT_2, Unit::Volts),
         ("current drawn from the reservoir", point.load_a, Unit::Amps),
-        ("reservoir, mean", out.load_mean_v, Unit::Volts),
-        ("reservoir, least", out.load_min_v, Unit::Volts),
-        ("reservoir, greatest", out.load_max_v, Unit::Volts),
+        (mean, out.load_mean_v, Unit::Volts),
+        (least, out.load_min_v, Unit::Volts),
+        (greatest, out.load_max_v, Unit::Volts),
         ("raw ripple, peak to peak", out.ripple_pp_v, Unit::Volts),
         ("raw ripple, rms", out.ripple_rms_v, Unit::Volts),
         ("one diode, average", out.diode_avg_a, Unit::Amps),
@@ -56,7 +62,21 @@ pub(super) fn nominal(rail: &RailReview<'_>) -> Vec<NominalRow> {
         ("rectifier junction temperature", point.junction_c, Unit::Celsius),
         ("energy balance, greatest residual over all vertices", residual, Unit::Residual),
     ];
+    let section = point.section.map(|section| {
+        let before = section.reservoir_v.map(|[least, greatest]| {
+            [
+                ("reservoir before the section, least", least, Unit::Volts),
+                ("reservoir before the section, greatest", greatest, Unit::Volts),
+            ]
+        });
+        let own = [
+            ("choke or resistor of the section, rms current", section.rms_a, Unit::Amps),
+            ("loss in the choke or resistor of the section", point.section_w(), Unit::Watts),
+        ];
+        before.into_iter().flatten().chain(own)
+    });
     rows.into_iter()
+        .chain(section.into_iter().flatten())
         .filter_map(|(figure, value, unit)| {
             Some(NominalRow {
                 rail: rail.record.rail.clone(),

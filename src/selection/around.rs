@@ -7,6 +7,7 @@ use crate::{
     catalog::{Common, DiodePart, SmallCapacitor},
     circuit::supply::Air,
     stress::{
+        assembly::Regulation,
         bench::Bench,
         registry::{Rule, by_code},
         verdict::{EQUALITY, Verdict},
@@ -147,6 +148,19 @@ fn clamp<'a>(
         }
     }
     best
+}
+
+impl<'a> Around<'a> {
+    /// A stage with these parts around it.
+    pub(super) fn about(&self, stage: Regulation<'a>) -> Regulation<'a> {
+        Regulation {
+            input: self.input,
+            output: self.output,
+            reverse_diode: self.reverse_diode,
+            clamp_diode: self.clamp_diode,
+            ..stage
+        }
+    }
 }
 
 impl Around<'_> {

@@ -37,7 +37,9 @@ impl<'a> Search<'_, 'a> {
         let mut left = Vec::new();
         let mut fits: Vec<Fit<'_, 'a>> =
             opened.ready.iter().map(|ready| Fit::of(self.asked, ready, opened.peak_v)).collect();
-        fits.retain_mut(|fit| self.magnetises(opened, fit, state) && self.stage_holds(opened, fit, state));
+        fits.retain_mut(|fit| {
+            self.magnetises(opened, fit, state) && self.stage_holds(opened.source, fit, state)
+        });
         let reverse_v = self.reverse_v(opened.peak_v);
         let without = opened.bound - self.least_rectifier;
         let mut memory = Memory::default();

@@ -57,10 +57,11 @@ pub fn follows(section: Section, topology: Topology) -> bool {
 
 /// Every circuit that a requirement allows one of its rails, in the order of its topologies; each with a section after it without.
 ///
-/// A second section feeds an unregulated rail.
+/// A choke input feeds an unregulated rail.
 pub fn circuits(requirement: &Requirement, rail: &Rail) -> Vec<Circuit> {
     let raw = rail.regulation == Regulation::None;
-    let sections = if raw { requirement.sections.as_slice() } else { &[] };
+    let sections = requirement.sections.iter().copied();
+    let sections: Vec<Section> = sections.filter(|&one| raw || one != Section::ChokeInput).collect();
     let each = |topology| {
         let built = sections.iter().copied().filter(move |&section| follows(section, topology));
         std::iter::once(None).chain(built.map(Some)).map(move |second| Circuit { topology, second })

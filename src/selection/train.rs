@@ -1,9 +1,9 @@
 //! A train that passed where most fail, with every bleeder and every cooling of its rectifier.
 
 use crate::{
-    candidate::stage::CoolingOption,
+    candidate::{source::SourceOption, stage::CoolingOption},
     stress::{
-        assembly::{Assembly, Regulation},
+        assembly::{Assembly, Regulation, Reservoir, Section},
         bench::{Bench, numbers},
         known::Known,
         position::Position,
@@ -12,7 +12,6 @@ use crate::{
 
 use super::{
     around::{Around, around, stage_fault},
-    bounds::Opened,
     cooler::short_bears_w,
     fallen::{Blocks, Fallen},
     leaf::Completer,
@@ -28,16 +27,24 @@ const NOTHING: Around<'static> =
     Around { input: None, output: None, reverse_diode: None, clamp_diode: None, score: 0.0 };
 
 impl<'a> Search<'_, 'a> {
-    /// A stage behind its source without operating points; `None` for a raw rail or parts that make no numbers.
-    fn stage_bench(&self, opened: &Opened<'_, 'a>, fit: &Fit<'_, 'a>) -> Option<Bench<'a>> {
-        let source = opened.source;
+    /// A stage behind its source, and a second section if there is one, without operating points; `None` for a raw rail or parts
+    /// that make no numbers.
+    fn stage_bench(
+        &self,
+        source: &SourceOption<'a>,
+        fit: &Fit<'_, 'a>,
+        before: Option<(Reservoir<'a>, Section<'a>)>,
+    ) -> Option<Bench<'a>> {
+        let blank = self.blank?;
         let assembly = Assembly {
             transformer: source.transformer,
             primary: source.primary,
             wiring: source.wiring,
             bleeder: None,
             regulation: Some(Regulation { cooling: fit.ready.best_pad, ..fit.ready.option.regulation? }),
-            ..self.blank?
+            reservoir: before.map_or(blank.reservoir, |(reservoir, _)| reservoir),
+            section: before.map(|(_, section)| section),
+            ..blank
         };
         let (supply, output, auxiliary) = numbers(self.asked, &assembly).ok()?;
         Some(Bench {
@@ -55,11 +62,11 @@ impl<'a> Search<'_, 'a> {
     /// Whether a stage keeps the rules that it and the source settle.
     pub(super) fn stage_holds(
         &self,
-        opened: &Opened<'_, 'a>,
+        source: &SourceOption<'a>,
         fit: &mut Fit<'_, 'a>,
         state: &mut State<'a>,
     ) -> bool {
-        let Some(bench) = self.stage_bench(opened, fit) else { return true };
+        let Some(bench) = self.stage_bench(source, fit, None) else { return true };
         let Some(verdict) = stage_fault(&bench, &mut Vec::new()) else {
             let coolings = &fit.ready.option.coolings;
             fit.cooler = short_bears_w(&bench).map(|most_w| fit.ready.cooler.with(coolings, most_w));
@@ -73,19 +80,42 @@ impl<'a> Search<'_, 'a> {
     /// What stands around a stage behind its source; `None` where nothing passes.
     fn around_of(
         &self,
-        opened: &Opened<'_, 'a>,
+        source: &SourceOption<'a>,
         fit: &Fit<'_, 'a>,
+        state: &mut State<'a>,
+    ) -> Option<Around<'a>> {
+        *fit.around.get_or_init(|| self.around_behind(source, fit, None, state))
+    }
+
+    /// The same behind a second section.
+    pub(super) fn around_section(
+        &self,
+        source: &SourceOption<'a>,
+        fit: &Fit<'_, 'a>,
+        (reservoir, section): (Reservoir<'a>, Section<'a>),
+        state: &mut State<'a>,
+    ) -> Option<Around<'a>> {
+        match section {
+            // Behind a choke the input may rise above the peak, the more the smaller the first bank.
+            Section::Clc(..) => self.around_behind(source, fit, Some((reservoir, section)), state),
+            Section::Crc(..) | Section::ChokeInput(_) => self.around_of(source, fit, state),
+        }
+    }
+
+    fn around_behind(
+        &self,
+        source: &SourceOption<'a>,
+        fit: &Fit<'_, 'a>,
+        before: Option<(Reservoir<'a>, Section<'a>)>,
         state: &mut State<'a>,
     ) -> Option<Around<'a>> {
         if fit.ready.option.regulation.is_none() {
             return Some(NOTHING);
         }
-        *fit.around.get_or_init(|| {
-            let mut bench = self.stage_bench(opened, fit)?;
-            let tally = &mut state.tally;
-            let mut miss = |verdict: &_, part: &str| tally.verdict(verdict, Depth::Reservoir, part);
-            around(self.shop, &mut bench, &mut Vec::new(), &mut miss)
-        })
+        let mut bench = self.stage_bench(source, fit, before)?;
+        let tally = &mut state.tally;
+        let mut miss = |verdict: &_, part: &str| tally.verdict(verdict, Depth::Reservoir, part);
+        around(self.shop, &mut bench, &mut Vec::new(), &mut miss)
     }
 
     /// The train with each bleeder and each cooling of the rectifier, cheapest first.
@@ -98,7 +128,7 @@ impl<'a> Search<'_, 'a> {
     ) {
         let Train { opened, rectifying, bank, bank_index, fit, .. } = *train;
         let (source, stage) = (opened.source, &fit.ready.option);
-        let Some(around) = self.around_of(opened, fit, state) else { return };
+        let Some(around) = self.around_of(source, fit, state) else { return };
         let base = source.score + rectifying.score + bank.score + stage.score + around.score;
         // What quick left room for: cooling, fuse.
         let rest = places.rest;
@@ -136,13 +166,7 @@ impl<'a> Search<'_, 'a> {
                     section: None,
                     reservoir: bank.reservoir,
                     bleeder: bleeding.choice,
-                    regulation: stage.regulation.map(|one| Regulation {
-                        input: around.input,
-                        output: around.output,
-                        reverse_diode: around.reverse_diode,
-                        clamp_diode: around.clamp_diode,
-                        ..one
-                    }),
+                    regulation: stage.regulation.map(|one| around.about(one)),
                     primary_fuse: None,
                     limiter: None,
                     secondary_fuse: None,

@@ -133,14 +133,18 @@ fn wired(assembly: &Assembly<'_>) -> Result<(), Unbuildable> {
     }
 }
 
-/// Refuses a second section where none can stand: behind a doubler, on a shared transformer, before a regulator; a choke input
-/// also behind a half-wave rectifier.
+/// Refuses a second section where none can stand: behind a doubler, on a shared transformer, before pass transistors; a choke
+/// input also behind a half-wave rectifier and before any regulator.
 fn sectioned(assembly: &Assembly<'_>) -> Result<(), Unbuildable> {
     let Some(section) = assembly.section else { return Ok(()) };
     let misfit = |position, why| Err(Unbuildable::Misfit { position, why });
     let alone = assembly.mate.is_none();
     let full_wave = matches!(assembly.topology, Topology::Bridge | Topology::CentreTap);
+    let regulation = assembly.regulation.as_ref();
     let position = match section {
+        Section::ChokeInput(_) if regulation.is_some() => {
+            return misfit(Position::SectionChoke, "a choke input feeds an unregulated rail");
+        }
         Section::ChokeInput(_) if full_wave && alone => return Ok(()),
         Section::ChokeInput(_) => {
             let why = "a choke input follows a bridge or a tapped winding that feeds one rail alone";
@@ -155,8 +159,8 @@ fn sectioned(assembly: &Assembly<'_>) -> Result<(), Unbuildable> {
             "a second section follows one winding that feeds one rail alone, no doubler",
         );
     }
-    if assembly.regulation.is_some() {
-        return misfit(position, "a second section feeds an unregulated rail");
+    if regulation.is_some_and(|stage| stage.pass.is_some()) {
+        return misfit(position, "pass transistors stand behind a reservoir alone, no second section");
     }
     Ok(())
 }

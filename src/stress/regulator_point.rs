@@ -23,7 +23,7 @@ use super::{
     pass_point::PassNumbers,
     position::Position,
     stage::{self, Auxiliary, Output},
-    tell,
+    surge, tell,
     verdict::{Unit, Verdict},
 };
 
@@ -53,8 +53,8 @@ pub struct DropOut {
     pub outside: bool,
 }
 
-/// The no-load peak against one of the two voltage ratings of a regulator; a part that states the other is judged there.
-pub(super) fn no_load_verdict(
+/// The greatest input against one of the two voltage ratings of a regulator; a part that states the other is judged there.
+pub(super) fn input_verdict(
     bench: &Bench<'_>,
     code: &'static str,
     ratings: fn(&Regulator) -> [Option<Volts>; 2],
@@ -65,7 +65,7 @@ pub(super) fn no_load_verdict(
         return tell::idle(code, at, "the rail has no regulator");
     };
     match ratings(stage.part) {
-        [Some(rating), _] => bench.at_most(code, at, bench.no_load(1.0), rating.0, Unit::Volts),
+        [Some(rating), _] => bench.at_most(code, at, surge::input_peak(bench), rating.0, Unit::Volts),
         [None, Some(_)] => tell::idle(code, at, elsewhere),
         [None, None] => tell::missing(code, at, "greatest input or differential voltage"),
     }
@@ -200,16 +200,20 @@ impl<'b> RegulatorStage<'b> {
 
     /// Output ripple at a point with a drop-out, V peak to peak; `None` where no rejection is stated.
     pub fn ripple_with(&self, point: &OperatingPoint, drop_out: f64) -> Option<f64> {
-        let stated = self.part().rejection?;
         let headroom = self.headroom_with(point, drop_out);
+        self.ripple_of(headroom, point.crest_v - point.valley_v, drop_out)
+    }
+
+    /// Output ripple of a raw ripple at a headroom with a drop-out, all in V; `None` where no rejection is stated.
+    pub fn ripple_of(&self, headroom: f64, raw: f64, drop_out: f64) -> Option<f64> {
+        let stated = self.part().rejection?;
         let allowance = if stated.guaranteed { 0.0 } else { self.rejection_allowance_db };
         let decibels = (stated.decibels - allowance - self.adjust_pin_loss_db()).max(0.0);
         // The maker states input less output; the law counts above drop-out.
         let stated_headroom = Volts((stated.headroom.0 - drop_out).max(0.0));
-        let raw = Volts(point.crest_v - point.valley_v);
         Some(
             rejection::rejection_at(decibels, stated_headroom, Volts(headroom))
-                .map_or(f64::INFINITY, |left| rejection::output_ripple(raw, left).0),
+                .map_or(f64::INFINITY, |left| rejection::output_ripple(Volts(raw), left).0),
         )
     }
 }

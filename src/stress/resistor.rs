@@ -4,7 +4,7 @@
 
 use crate::{
     catalog::{Regulator, ResistorSeries},
-    circuit::supply::{Body, Section},
+    circuit::supply::{Body, Section, Supply},
     physics::{
         bleeder,
         preferred::Series,
@@ -229,18 +229,22 @@ pub struct Loaded<'a> {
 
 /// Time within which a resistance across the output alone discharges the banks of a rail; see the two laws it takes.
 pub fn discharge_time(bench: &Bench<'_>, across: Ohms, from: Volts, to: Volts) -> Seconds {
-    let supply = &bench.supply;
-    let between = match supply.section {
-        Some(Section::Crc(ohm, second)) => Some((ohm.high, second)),
-        // The choke's own inductance is soon spent beside the bleeder's resistance.
-        Some(Section::Clc(choke, second)) => Some((choke.ohm_20, second)),
-        Some(Section::ChokeInput(_)) | None => None,
-    };
-    let Some((ohm, second)) = between else {
+    let Some((between, second)) = between_banks(&bench.supply) else {
         return bleeder::discharge_time(across, Farads(bench.discharged_farad()), from, to);
     };
-    let banks = (Farads(supply.bank.farad.high), Farads(second.farad.high));
-    bleeder::discharge_time_of_two(across, Ohms(ohm), banks, from, to)
+    let banks = (Farads(bench.supply.bank.farad.high), second);
+    bleeder::discharge_time_of_two(across, between, banks, from, to)
+}
+
+/// Resistance between two banks that a bleeder discharges, and the greatest capacitance of the second; `None` with one bank.
+pub fn between_banks(supply: &Supply) -> Option<(Ohms, Farads)> {
+    let (ohm, second) = match supply.section {
+        Some(Section::Crc(ohm, second)) => (ohm.high, second),
+        // The choke's own inductance is soon spent beside the bleeder's resistance.
+        Some(Section::Clc(choke, second)) => (choke.ohm_20, second),
+        Some(Section::ChokeInput(_)) | None => return None,
+    };
+    Some((Ohms(ohm), Farads(second.farad.high)))
 }
 
 /// The resistors around the regulator, each with its greatest voltage.

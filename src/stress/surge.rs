@@ -20,7 +20,7 @@ use crate::{
 };
 
 use super::{
-    bench::{Bench, emf_peak_v},
+    bench::{Bench, Worst, emf_peak_v},
     junction,
     position::Position,
 };
@@ -217,8 +217,13 @@ pub(super) fn whole_charging_a2s(bench: &Bench<'_>, limiter: Limiter) -> f64 {
 
 /// What a choke may charge the bank at a position to at switch-on, V; nothing without a choke.
 pub fn overshoot_v(bench: &Bench<'_>, at: Position) -> f64 {
-    let supply = &bench.supply;
-    let (peak, mains) = (Volts(bench.emf_peak_v()), Hertz(supply.frequency_hz.low));
+    overshoot_of(&bench.supply, at)
+}
+
+/// The same of a rail as plain numbers.
+pub(crate) fn overshoot_of(supply: &Supply, at: Position) -> f64 {
+    let emf_v = emf_peak_v(&supply.source, supply.mains_v);
+    let (peak, mains) = (Volts(emf_v), Hertz(supply.frequency_hz.low));
     let farad = Farads(supply.bank.farad.low * supply.bank.farad_cold_ratio.min(1.0));
     match supply.section {
         Some(Section::ChokeInput(choke)) => switch_on_crest(peak, Henries(choke.henry.low), farad, mains).0,
@@ -231,6 +236,14 @@ pub fn overshoot_v(bench: &Bench<'_>, at: Position) -> f64 {
         }
         Some(Section::Crc(..)) | None => 0.0,
     }
+}
+
+/// Greatest voltage at the input of a regulator, V: the no-load peak, or what a choke behind the reservoir lets the second bank rise
+/// to at switch-on.
+pub(super) fn input_peak(bench: &Bench<'_>) -> Worst {
+    let no_load = bench.no_load(1.0);
+    let at = bench.supply.second_bank().map_or(Position::Reservoir, |_| Position::SectionCapacitor);
+    Worst { value: no_load.value.max(overshoot_v(bench, at)), ..no_load }
 }
 
 /// Greatest voltage by which the coupling capacitor of a half-wave doubler is charged backwards, V: what the diode across it drops

@@ -5,6 +5,7 @@
 use crate::{
     report::page::{Cell, Kind, Page, Place, Table},
     review::Dossier,
+    stress::position::Position,
 };
 
 /// Parts.
@@ -62,6 +63,11 @@ pub(super) fn points(page: &mut Page, dossier: &Dossier) {
         "Of the vertices at full load: at mains low the one with the least valley, at mains high and cold the one with the \
          greatest ripple, at mains high and hot the one with the greatest mean.",
     );
+    if dossier.parts.iter().any(|part| part.position == Position::SectionCapacitor.words()) {
+        page.paragraph(
+            "Where a second bank stands behind the reservoir its voltages are told, not the reservoir's.",
+        );
+    }
     let mut table = Table::new(
         "points",
         "Exact steady state at the named corners; reservoir voltages include the ESR",

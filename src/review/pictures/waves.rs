@@ -88,9 +88,10 @@ pub(super) fn waves(rail: &RailReview<'_>) -> Option<Waves> {
         if full_wave { emf_v.abs() } else { emf_v }
     };
     let over = || Series::new("mains angle", Unit::Degrees, angles.clone());
+    let bank = if rail.bench.supply.second_bank().is_some() { "second bank" } else { "reservoir" };
     let mut voltages = vec![
         Series::new("EMF of the conducting path", Unit::Volts, angles.iter().map(emf).collect())?,
-        Series::new("reservoir", Unit::Volts, instants.iter().map(|one| one.load_v).collect())?,
+        Series::new(bank, Unit::Volts, instants.iter().map(|one| one.load_v).collect())?,
     ];
     if let Some(output) = &rail.bench.output {
         voltages.push(Series::new("output, nominal", Unit::Volts, vec![output.set_v; angles.len()])?);

@@ -5,6 +5,7 @@
 mod pass;
 mod regulator;
 mod reservoir;
+mod section;
 
 use super::{
     dossier::WorkingRow,
@@ -80,6 +81,7 @@ pub(super) fn workings(rail: &RailReview<'_>) -> Vec<WorkingRow> {
     transformer(&mut sheet);
     rectifier(&mut sheet);
     reservoir::reservoir(&mut sheet);
+    section::section(&mut sheet);
     regulator::regulator(&mut sheet);
     reservoir::discharge(&mut sheet);
     sheet.rows

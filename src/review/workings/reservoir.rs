@@ -92,17 +92,30 @@ pub(super) fn discharge(sheet: &mut Sheet<'_, '_>) {
     let most = Ohms(resistor::greatest_ohm(bench.asked, choice));
     let target = bench.asked.policy.parameters.discharge_voltage;
     if target < peak {
-        sheet.put(
-            "Time in which the bleeder alone discharges it",
-            &bleeder::DISCHARGE_TIME,
-            &[
+        let time = resistor::discharge_time(bench, most, peak, target);
+        let between = resistor::between_banks(&bench.supply);
+        let purpose = "Time in which the bleeder alone discharges it";
+        let result = (time.0, Unit::Seconds);
+        if let Some((between, second)) = between {
+            let first = Farads(bench.supply.bank.farad.high);
+            let slowest = bleeder::slowest_of_two(most, between, (first, second));
+            let values = [
+                ("τ", slowest.0, Unit::Seconds),
+                ("V", peak.0, Unit::Volts),
+                ("V_low", target.0, Unit::Volts),
+                ("R_s", between.0, Unit::Ohms),
+                ("C_1", first.0, Unit::Farads),
+            ];
+            sheet.put(purpose, &bleeder::DISCHARGE_TIME_OF_TWO, &values, result);
+        } else {
+            let values = [
                 ("R", most.0, Unit::Ohms),
                 ("C", farads.0, Unit::Farads),
                 ("V", peak.0, Unit::Volts),
                 ("V_low", target.0, Unit::Volts),
-            ],
-            (bleeder::discharge_time(most, farads, peak, target).0, Unit::Seconds),
-        );
+            ];
+            sheet.put(purpose, &bleeder::DISCHARGE_TIME, &values, result);
+        }
     }
     let least = Ohms(resistor::least_ohm(bench.asked, choice));
     sheet.put(

@@ -122,7 +122,9 @@ fn rounding_names_no_other_vertex() {
         names
     };
     let mut fixtures = rails();
+    let regulated = Fixture { crc: Some(1.0), ..Fixture::regulated() };
     fixtures.extend([Fixture::passed(), Fixture::smoothed(4.0)]);
+    fixtures.push(regulated);
     for fixture in fixtures {
         let bench = fixture.bench();
         let before = named(&bench);

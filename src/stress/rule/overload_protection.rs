@@ -41,16 +41,18 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     } else {
         means.map_or_else(|| "nothing protects the windings".to_owned(), fault::Means::text)
     };
-    let Some(stage) = &bench.assembly.regulation else {
+    let section = overload::shorted_section_w(bench).map(|watts| {
         let what = if bench.assembly.choke().is_some() { "choke" } else { "section resistor" };
-        let watts = overload::shorted_section_w(bench).unwrap_or(0.0);
-        let text =
-            format!("shorted output: the {what} takes {watts:.1} W until something opens; {transformer}");
+        format!("the {what} takes {watts:.1} W until something opens; ")
+    });
+    let section = section.unwrap_or_default();
+    let Some(stage) = &bench.assembly.regulation else {
+        let text = format!("shorted output: {section}{transformer}");
         return verdicts.push(tell::fact(code, Position::Transformer, bears || means.is_some(), text));
     };
     let shutdown = stage.part.thermal_shutdown;
     let regulator = if shutdown { "thermal shutdown" } else { "nothing" };
-    let text = format!("shorted output: {regulator} protects the regulator; {transformer}");
+    let text = format!("shorted output: {regulator} protects the regulator; {section}{transformer}");
     verdicts.push(tell::fact(code, Position::Transformer, shutdown && (bears || means.is_some()), text));
 }
 

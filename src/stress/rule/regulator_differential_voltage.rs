@@ -5,7 +5,7 @@ use crate::{
     stress::{
         bench::Bench,
         registry::{Group, Page, Rule},
-        regulator_point::no_load_verdict,
+        regulator_point::input_verdict,
         verdict::Verdict,
     },
 };
@@ -14,7 +14,7 @@ use crate::{
 pub(super) const RULE: Rule = Rule {
     page: Page {
         code: "regulator-differential-voltage",
-        asks: "the whole no-load peak, which stands across the part at switch-on and with the output shorted, stays within the derated differential",
+        asks: "the whole greatest input (no-load peak, or what a choke before a second bank lets it rise to), which stands across the part at switch-on and with the output shorted, stays within the derated differential",
         why: "a floating regulator knows only the voltage across itself, and the output starts at nothing",
         worst: "mains +, EMF +, no load, output at zero",
         limits: "says nothing of a part whose input is rated to common; see regulator-input-voltage",
@@ -27,7 +27,7 @@ pub(super) const RULE: Rule = Rule {
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let elsewhere = "the input is rated to common: see regulator-input-voltage";
     let ratings = |part: &Regulator| [part.differential_max, part.input_max];
-    verdicts.push(no_load_verdict(bench, RULE.page.code, ratings, elsewhere));
+    verdicts.push(input_verdict(bench, RULE.page.code, ratings, elsewhere));
 }
 
 #[cfg(test)]

@@ -7,7 +7,7 @@ use crate::{
         position::Position,
         registry::{Group, Page, Rule},
         small_capacitor::Place,
-        tell,
+        surge, tell,
         verdict::Verdict,
     },
 };
@@ -16,7 +16,7 @@ use crate::{
 pub(super) const RULE: Rule = Rule {
     page: Page {
         code: "regulator-input-capacitor",
-        asks: "it stands the no-load peak, and lies in the window of capacitance and ESR that the regulator's maker asks for",
+        asks: "it stands the greatest input, and lies in the window of capacitance and ESR that the regulator's maker asks for",
         why: "a regulator far from its reservoir oscillates without it",
         worst: "mains +, EMF +, no load; capacitance − with bias",
         limits: "how near it stands to the part is for the layout; ESR is that of 20 °C",
@@ -35,7 +35,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         code,
         position: Position::InputCapacitor,
         window: stage.part.input_capacitor,
-        volts: bench.no_load_peak_v(),
+        volts: surge::input_peak(bench).value,
         beside: Farads(0.0),
     };
     place.judge(bench, stage.input, verdicts);

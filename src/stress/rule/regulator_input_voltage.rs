@@ -5,7 +5,7 @@ use crate::{
     stress::{
         bench::Bench,
         registry::{Group, Page, Rule},
-        regulator_point::no_load_verdict,
+        regulator_point::input_verdict,
         verdict::Verdict,
     },
 };
@@ -14,7 +14,7 @@ use crate::{
 pub(super) const RULE: Rule = Rule {
     page: Page {
         code: "regulator-input-voltage",
-        asks: "the no-load peak of the reservoir stays within the derated greatest input voltage",
+        asks: "the no-load peak of the reservoir, and what a choke behind it lets a second bank rise to at switch-on, stays within the derated greatest input voltage",
         why: "the pass element breaks down at its input rating, whatever the load",
         worst: "mains +, EMF +, no load, cold",
         limits: "a floating regulator has no such rating; its differential is judged instead; mains transients are not in it",
@@ -27,7 +27,7 @@ pub(super) const RULE: Rule = Rule {
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let elsewhere = "the part floats: see regulator-differential-voltage";
     let ratings = |part: &Regulator| [part.input_max, part.differential_max];
-    verdicts.push(no_load_verdict(bench, RULE.page.code, ratings, elsewhere));
+    verdicts.push(input_verdict(bench, RULE.page.code, ratings, elsewhere));
 }
 
 #[cfg(test)]

@@ -6,7 +6,7 @@ use crate::{
         bench::Bench,
         position::Position,
         registry::{Group, Page, Rule},
-        tell,
+        surge, tell,
         verdict::{Sense, Stress, Unit, Verdict},
     },
 };
@@ -43,7 +43,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     verdicts.push(bench.at_most(
         code,
         Position::ReverseDiode,
-        bench.no_load(1.0),
+        surge::input_peak(bench),
         element.reverse_repetitive.0,
         Unit::Volts,
     ));

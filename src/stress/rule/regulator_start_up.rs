@@ -20,7 +20,7 @@ pub(super) const RULE: Rule = Rule {
         asks: "while the output rises the least current limit exceeds what the load draws, by the policy's factor",
         why: "a limit that falls with the voltage across the part (foldback) can hang a supply half way up",
         worst: "input at its no-load peak, mains +, which is the greatest voltage across the part; load +",
-        limits: "the load is taken as a resistance; one that draws its whole current at once may hang where this does not; pass transistors take no regulator that folds back",
+        limits: "the load is taken as a resistance; one that draws its whole current at once may hang where this does not; what a choke adds to the input at switch-on does not last and is left out; pass transistors take no regulator that folds back",
         source: "m = min(I_lim(V)/I_load(V)); curve: the part's row, straight between points",
     },
     group: Group::Train,

@@ -16,8 +16,8 @@ pub(super) const RULE: Rule = Rule {
         code: "section-resistor-short",
         asks: "a section resistor bears a lasting short of the output, or its maker states that it fails open without flame",
         why: "it takes many times its load's power for as long as nothing opens, and a coated film may burn",
-        worst: "output shorted, mains +, EMF +, R −",
-        limits: "how long it lasts and what it chars meanwhile is not judged; a choke's windings have their own rules",
+        worst: "output shorted, mains +, EMF +, R −; behind a regulator at its greatest limit R +",
+        limits: "how long it lasts and what it chars meanwhile is not judged; behind a regulator a shorted second bank is cautioned of, not judged; a choke's windings have their own rules",
         source: "exact steady state of the shorted rail; accidental overload test of IEC 60115-1 (from memory); rating: the series' row",
     },
     group: Group::Protection,
@@ -42,7 +42,12 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{quantity::Watts, stress::fixture::Fixture};
+    use approx::assert_relative_eq;
+
+    use crate::{
+        quantity::{Amps, Watts},
+        stress::fixture::Fixture,
+    };
 
     /// By hand: at most the no-load peak, 26.44 V, over 10 Ω less 1.125 %: 70.7 W; at least nine tenths of what the loaded rail has.
     #[test]
@@ -57,5 +62,18 @@ mod tests {
         fixture.resistors.power = Watts(200.0);
         assert!(fixture.holds(&RULE));
         assert!(Fixture::raw().idle(&RULE));
+    }
+
+    /// By hand: 4 A of limit, 5 mA and 12 mA of the supply's own through 2 Ω and 1.125 %: 32.63 W; behind 20 Ω the reservoir gives
+    /// less than the limit, at most its no-load peak of 26.44 V over 20 Ω less 1.125 %: 35.4 W.
+    #[test]
+    fn behind_a_regulator_its_limit_flows_or_what_the_resistor_lets_through() {
+        let short = |ohms| {
+            let mut fixture = Fixture { crc: Some(ohms), ..Fixture::regulated() };
+            fixture.rail().current_max = Amps(0.2);
+            fixture.stress(&RULE).applied
+        };
+        assert_relative_eq!(short(2.0), 4.017_f64.powi(2) * 2.0225, max_relative = 1e-9);
+        assert!(short(20.0) < 26.44_f64.powi(2) / (20.0 * 0.98875) && short(20.0) > 17.0);
     }
 }
