@@ -11,14 +11,12 @@ use railwright::requirement::{Regulation, Requirement, Section as Allowed};
 use railwright::selection::choose::Inputs;
 use railwright::selection::leaf::identity;
 use railwright::selection::search::{Circuit, Search, circuits};
-use railwright::selection::vertices::{VALLEY_COLD, VALLEY_HOT, named};
+use railwright::selection::vertices::{VALLEY_COLD, VALLEY_HOT};
 use railwright::stress::assembly::{Assembly, RectifierPart, Reservoir, ResistorChoice, Section, Wiring};
 use railwright::stress::bench::{Asked, Bench, no_load_peak_v, numbers};
-use railwright::stress::registry::judge;
 use railwright::stress::resistor::choose_bleeder;
-use railwright::stress::verdict::Verdict;
-use rayon::prelude::*;
 
+use crate::support::thinned::{first_that_holds, keep};
 use crate::support::world;
 
 const ASKED: &str = include_str!("../designs/slide-lamp/requirements.yaml");
@@ -26,14 +24,9 @@ const ASKED: &str = include_str!("../designs/slide-lamp/requirements.yaml");
 /// A few parts a family: those of the kept design and neighbours that are cheaper, dearer or too small.
 fn small(whole: &Catalog, transformers: &[&str]) -> Catalog {
     let mut catalog = whole.clone();
-    macro_rules! only {
-        ($($family:ident: $ids:expr),+ $(,)?) => {$(
-            catalog.$family.retain(|part| $ids.contains(&part.common.id.0.as_str()));
-        )+};
-    }
     let none: [&str; 0] = [];
-    only!(
-        transformers: transformers, chokes: ["TC120-8", "BL60-8", "VK120-8"], bridges: ["CQ25-200", "HB10-200"], diodes: none,
+    keep!(
+        catalog, transformers: transformers, chokes: ["TC120-8", "BL60-8", "VK120-8"], bridges: ["CQ25-200", "HB10-200"], diodes: none,
         electrolytics: ["QS80-6800", "QS80-3300"], resistors: ["GMO2"], fuses: ["OC-T2R5", "OC-T5"], limiters: none,
         cut_outs: none, sinks: none, pads: none, regulators: none, transistors: none, small_capacitors: none,
     );
@@ -79,15 +72,7 @@ fn least<'a>(asked: Asked<'a>, shop: &Shop<'a>, catalog: &'a Catalog) -> Option<
         }
     }
     all.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| identity(&a.1).cmp(&identity(&b.1))));
-    // What fails at a few vertices fails; what passes there is judged at every one.
-    let holds = |assembly: &Assembly<'a>| {
-        let leaks = assembly.transformer.secondaries.iter().any(|winding| winding.leakage.is_some());
-        let at_few = Bench::build(asked, *assembly, named(leaks, false));
-        at_few.is_ok_and(|bench| judge(&bench).iter().all(Verdict::holds))
-            && Bench::build_whole(asked, *assembly)
-                .is_ok_and(|bench| judge(&bench).iter().all(Verdict::holds))
-    };
-    all.into_par_iter().find_first(|(_, assembly)| holds(assembly))
+    first_that_holds(asked, all)
 }
 
 /// With the bleeder that its rule picks, where one is asked for.

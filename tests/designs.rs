@@ -67,6 +67,11 @@ fn the_phono_stage_comes_out_again() {
 }
 
 #[test]
+fn the_oral_history_recorder_comes_out_again() {
+    resolved("oral-history");
+}
+
+#[test]
 fn the_slide_lamp_comes_out_again() {
     resolved("slide-lamp");
 }
@@ -137,6 +142,7 @@ fn every_design_is_re_solved() {
         "kiln-controller",
         "mixer-15v",
         "modular-rack",
+        "oral-history",
         "orchard-radio",
         "phono-stage",
         "practice-amplifier",

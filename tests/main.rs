@@ -36,6 +36,7 @@ mod review;
 mod same_content;
 mod schema;
 mod section;
+mod section_regulated;
 mod support;
 mod traps;
 mod unlike;

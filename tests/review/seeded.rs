@@ -36,6 +36,7 @@ part_of! {
     pass, "pass-transistor", transistors, Transistor;
     choke, "section-choke", chokes, Choke;
     smoothing, "section-resistor", resistors, ResistorSeries;
+    second, "section-capacitor", electrolytics, Electrolytic;
     clamp, "clamp-diode", diodes, DiodePart;
 }
 
@@ -291,6 +292,20 @@ fn a_section_resistor_that_may_burn_is_found() {
     found_under_their_codes(|| designed("phono-stage"), SECTION);
 }
 
+const SECTION_REGULATED: &[Seed] = &[
+    ("section-resistor-short", |b| smoothing(b).flameproof = false),
+    ("regulator-input-voltage", |b| regulator(b).input_max = Some(Volts(30.0))),
+    ("regulator-headroom", |b| b.part("section-resistor").value = Some(Ohms(22.0).to_text(3))),
+    ("regulator-output-ripple", |b| second(b).capacitance = Farads(220e-6)),
+    ("reservoir-voltage", |b| second(b).rated = Volts(25.0)),
+    ("resistor-power", |b| smoothing(b).power = Watts(0.1)),
+];
+
+#[test]
+fn a_section_too_small_for_the_regulator_behind_it_is_found() {
+    found_under_their_codes(|| designed("oral-history"), SECTION_REGULATED);
+}
+
 const PASS: &[Seed] = &[
     ("pass-collector-voltage", |b| pass(b).collector_emitter_max = Volts(30.0)),
     ("pass-collector-current", |b| pass(b).collector_current = Amps(1.0)),
@@ -347,6 +362,7 @@ fn every_rule_that_can_fail_has_a_seed() {
         PLUS_AND_MINUS,
         CHOKE,
         SECTION,
+        SECTION_REGULATED,
         PASS,
         LOADED,
     ];

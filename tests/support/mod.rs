@@ -8,4 +8,5 @@ pub(crate) mod networks;
 pub(crate) mod ode;
 pub(crate) mod orders;
 pub(crate) mod random;
+pub(crate) mod thinned;
 pub(crate) mod world;
