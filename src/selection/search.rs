@@ -120,6 +120,11 @@ impl<'a> State<'a> {
         Outcome { found: self.kept.into_found(), tally: self.tally }
     }
 
+    /// Whether any design will do, so that few are judged.
+    pub(super) fn seeks_any(&self) -> bool {
+        self.left != u32::MAX
+    }
+
     /// Counts a train that is judged in full.
     pub(super) fn judge_one(&mut self) {
         self.left = self.left.saturating_sub(1);

@@ -30,6 +30,10 @@ const PROBE_TRIES: u32 = 200;
 /// Estimates made in one circuit before the search is given up, and behind one source in the first pass.
 const ESTIMATES_MAX: u32 = 40_000_000;
 const PROBE_ESTIMATES: u32 = 100_000;
+/// The same where any design will do, and trains looked at behind one source.
+const ANY_LOOKS: u32 = 600;
+const ANY_TRIES: u32 = 30;
+const ANY_ESTIMATES: u32 = 1_000_000;
 /// Estimates that what a first bank leaves counts for.
 const BEFORE_ESTIMATES: u32 = 30;
 /// Second banks looked at in the first pass behind one first bank.
@@ -76,19 +80,27 @@ impl<'a> Search<'_, 'a> {
             .collect();
         // Sources of equal score keep the order of their list.
         sources.sort_by(|a, b| a.0.total_cmp(&b.0));
-        // A first pass that gives up early on each source finds some design, whose score shortens the second.
-        let (mut left, mut estimates_left) = (LOOKS_MAX, ESTIMATES_MAX);
-        for probe in [true, false] {
+        // A first pass that gives up early on each source finds some design, whose score shortens the second. Where any design
+        // will do it is the only one, and soon over.
+        let any = state.seeks_any();
+        let (mut left, mut estimates_left) =
+            if any { (ANY_LOOKS, ANY_ESTIMATES) } else { (LOOKS_MAX, ESTIMATES_MAX) };
+        let passes: &[bool] = if any { &[true] } else { &[true, false] };
+        for &probe in passes {
             for &(least, fed) in &sources {
                 if least > state.bound() || left == 0 || estimates_left == 0 {
                     break;
                 }
-                let tries = if probe { PROBE_TRIES } else { left };
-                let estimates = if probe { PROBE_ESTIMATES } else { estimates_left };
+                let (tries, estimates) = match (any, probe) {
+                    (true, _) => (left.min(ANY_TRIES), estimates_left.min(PROBE_ESTIMATES)),
+                    (false, true) => (PROBE_TRIES, PROBE_ESTIMATES),
+                    (false, false) => (left, estimates_left),
+                };
                 let mut known = Behind { probe, tries, estimates, ..Behind::default() };
                 self.behind_source(fed, &links, &mut known, &mut state);
-                if !probe {
-                    (left, estimates_left) = (known.tries, known.estimates);
+                if any || !probe {
+                    left -= tries - known.tries;
+                    estimates_left -= estimates - known.estimates;
                 }
             }
         }
