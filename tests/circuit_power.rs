@@ -160,10 +160,11 @@ fn ideal_diodes_of_a_pair_share_as_the_least_slopes_do() {
 }
 
 /// ± pairs of ideal diodes whose search once ended nowhere or whose energy did not balance: chokes a hundred thousand times the
-/// leakage rounded away what decides which diode conducts; next to no load on one side led steps to and fro.
+/// leakage rounded away what decides which diode conducts; next to no load on one side led steps to and fro; a path that came to conduct for
+/// a moment, the ringing's crest on a falling trend, was overlooked between two looks.
 #[test]
 fn pairs_of_ideal_diodes_behind_large_chokes_are_found_and_their_energy_balances() {
-    for seed in [13404, 38937, 233_915, 265_140, 282_023] {
+    for seed in [13404, 38937, 91653, 233_915, 265_140, 282_023] {
         let circuit = random::circuit(&mut Dice::new(seed), Loads::Linear);
         let found = solve(&circuit).unwrap_or_else(|why| panic!("{seed}: {why}")).figures();
         let rounding = random::rounding_of_energy(&circuit, found.input_power_w);

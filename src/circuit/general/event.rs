@@ -18,6 +18,8 @@ const TOUCH: f64 = 1e-14;
 
 /// Share of the lower of two looks above which the crossing of their tangents rules out a dip below zero.
 const TANGENTS: f64 = 0.5;
+/// Share of the higher of two looks below which a bottom between them is looked at.
+const LOW: f64 = 0.3;
 /// Share of the time between two looks within which a known event is near.
 const KNOWN: f64 = 1e-4;
 /// A guard that starts within this share of its size starts on zero.
@@ -142,7 +144,12 @@ impl<'a, const WIDTH: usize> Guards<'a, WIDTH> {
             for i in 0..count {
                 let before = Seen { s, value: seen[i], slope: seen[count + i] };
                 let after = Seen { s: next, value: seen_next[i], slope: seen_next[count + i] };
-                let when = if after.value < -TOUCH * self.sizes[i] {
+                let when = if let Some(low) = before.dips_between(after)
+                    && let (value, slope) = self.at(i, low)
+                    && value < -TOUCH * self.sizes[i]
+                {
+                    Some(self.crossing(i, before, Seen { s: low, value, slope }, None))
+                } else if after.value < -TOUCH * self.sizes[i] {
                     let guess = expected.filter(|&(_, guard)| guard == i).map(|(when, _)| when);
                     Some(self.crossing(i, before, after, guess))
                 } else if before.may_dip(after) {
@@ -351,6 +358,23 @@ impl Seen {
             x -= value / (rise + x * (2.0 * b + x * 3.0 * c));
         }
         self.s + width * if x > 0.0 && x < 1.0 { x } else { chord }
+    }
+
+    /// Where the guard turns round twice between two looks and comes low between them: a trend and the crest of a ringing do so
+    /// within a fraction of its turn. The bottom of the arc through both looks, to be looked at.
+    fn dips_between(self, after: Self) -> Option<f64> {
+        let width = after.s - self.s;
+        let (rise, end) = (self.slope * width, after.slope * width);
+        let fall = self.value - after.value;
+        let (b, c) = (-3.0 * fall - 2.0 * rise - end, 2.0 * fall + rise + end);
+        let bends = b * b - 3.0 * rise * c;
+        if rise * end <= 0.0 || rise * c <= 0.0 || bends <= 0.0 {
+            return None;
+        }
+        let x = (-b + bends.sqrt()) / (3.0 * c);
+        let bottom = self.value + x * (rise + x * (b + x * c));
+        (x > 0.0 && x < 1.0 && bottom < LOW * self.value.abs().max(after.value.abs()))
+            .then_some(self.s + x * width)
     }
 
     /// Whether the guard falls and rises again between two looks, and that low that it might pass below zero.

@@ -8,6 +8,7 @@ mod cache;
 mod collapse;
 pub mod core;
 pub mod core_powers;
+mod detour;
 mod domain;
 mod eigen;
 mod eigenvector;

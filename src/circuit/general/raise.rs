@@ -5,10 +5,11 @@
 //! as much, or Newton fails from there, the power is raised from a small share; where that ends the load has collapsed.
 
 use super::collapse;
+use super::detour::settle;
 use super::network::Network;
 use super::power;
 use super::propagate::Place;
-use super::steady::{Search, Steady, settle};
+use super::steady::{Search, Steady};
 use super::tally::{Wish, gather};
 use crate::circuit::figures::NoSteadyState;
 use crate::circuit::spec::{Load, Topology};
@@ -149,7 +150,8 @@ fn ended(net: &Network) -> NoSteadyState {
         let (output, square) = (&net.outputs[o], net.emf_peak * net.emf_peak);
         let ohm = output.section.as_ref().map_or(0.0, |(ohm, _)| *ohm)
             + output.diodes.iter().map(|&d| net.path_resistance(d)).fold(0.0, f64::max);
-        let farads = output.load_caps.iter().map(|&c| net.capacitors[c].farads).fold(f64::INFINITY, f64::min);
+        let all = output.first_caps.iter().chain(&output.load_caps);
+        let farads = all.map(|&c| net.capacitors[c].farads).fold(f64::INFINITY, f64::min);
         let watts = power::watts(net, o);
         watts * ohm < NEXT_TO_NONE.0 * square && watts * net.period() < NEXT_TO_NONE.1 * farads * square
     };
