@@ -2,7 +2,11 @@
 //!
 //! Knows no temperature.
 
-use super::{operate::Electrical, spec::Topology, supply::Supply};
+use super::{
+    operate::{Electrical, Share},
+    spec::Topology,
+    supply::Supply,
+};
 
 /// Currents that heat, and the losses they make.
 pub(super) struct Losses {
@@ -14,8 +18,8 @@ pub(super) struct Losses {
 }
 
 impl Losses {
-    /// `beside` is the load of an alike rail on the same transformer over the rail's own: all its currents are so much greater.
-    pub(super) fn of(supply: &Supply, electrical: &Electrical, avg_a: f64, rms_a: f64, beside: f64) -> Self {
+    /// `beside`: loads of the alike rails on the same transformer over the rail's own; all their currents are so much greater.
+    pub(super) fn of(supply: &Supply, electrical: &Electrical, avg_a: f64, rms_a: f64, beside: Share) -> Self {
         let half_wave = supply.topology == Topology::HalfWave;
         let bridge = supply.topology == Topology::Bridge;
         let both = bridge || supply.topology == Topology::FullWaveDoubler;
@@ -24,13 +28,14 @@ impl Losses {
         let in_series = if bridge { 2.0 } else { 1.0 };
         let all_rms2 = pulses * rms_a * rms_a;
         let mean = if half_wave { avg_a } else { 0.0 };
-        let primary_rms2 = (all_rms2 - mean * mean).max(0.0) * (1.0 + beside).powi(2);
+        let primary_rms2 = (all_rms2 - mean * mean).max(0.0) * (1.0 + beside.sum).powi(2);
         // Each bank of a doubler has a diode of its own.
         let of_bank = if supply.topology == Topology::FullWaveDoubler { 1.0 } else { pulses };
         let bank_rms2 = (of_bank * rms_a * rms_a - (of_bank * avg_a).powi(2)).max(0.0);
-        let squares = 1.0 + beside * beside;
+        let squares = 1.0 + beside.squares;
         // The four diodes of a ± pair are one rectifier; of two bridges each rail has its own.
-        let (with_avg, with_squares) = if paired { (1.0 + beside, squares) } else { (1.0, 1.0) };
+        let of_tap = if paired { beside.of_tap } else { 0.0 };
+        let (with_avg, with_squares) = (1.0 + of_tap, 1.0 + of_tap * of_tap);
         Self {
             // Both polarities of a bridge or a doubler flow through its one winding; each half of a tapped one carries one polarity, and
             // where the other rail hangs on the same tap its current in the other.

@@ -14,7 +14,7 @@ use super::{
     reservoir::{self, Steady},
     spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Topology, Winding},
     state::{Placed, State},
-    supply::{Body, Supply},
+    supply::{Body, Drawn, Supply},
     thermal::{FixedPoint, winding_temperature},
 };
 use crate::{
@@ -105,7 +105,7 @@ impl OperatingPoint {
 /// A peak that lasts too short to heat in full is solved with the windings and junctions as warm as the profile makes them.
 pub fn operate(supply: &Supply, vertex: Vertex) -> Result<OperatingPoint, NoSteadyState> {
     let others = vertex.others.unwrap_or(End::High);
-    let vertex = Vertex { others: supply.beside.map(|_| others), ..vertex };
+    let vertex = Vertex { others: (!supply.beside.is_empty()).then_some(others), ..vertex };
     if in_closed_form(supply)
         && let Some(found) = closed(supply, vertex)
     {
@@ -122,9 +122,7 @@ fn closed(supply: &Supply, vertex: Vertex) -> Option<Result<OperatingPoint, NoSt
     let peak_factor = vertex.mains.of(supply.peak_factor, 1.0);
     let cold = vertex.thermal == Thermal::Cold;
     let load_a = vertex.load.of(supply.load_a.low, supply.load_a.high);
-    let other_a = supply
-        .beside
-        .map_or(0.0, |beside| vertex.others.unwrap_or(End::High).of(beside.load_a.low, beside.load_a.high));
+    let others = vertex.others.unwrap_or(End::High);
     let inputs = Inputs {
         vertex,
         mains_v,
@@ -137,7 +135,7 @@ fn closed(supply: &Supply, vertex: Vertex) -> Option<Result<OperatingPoint, NoSt
         esr_ohm: vertex.esr.of(supply.bank.esr_ohm.low, supply.bank.esr_ohm.high)
             * if cold { supply.bank.esr_cold_ratio } else { 1.0 },
         load_a,
-        beside: share(other_a * supply.source.other_turns, load_a),
+        beside: Share::of(supply, load_a, |drawn| others.of(drawn.low, drawn.high)),
         air_c: if cold { supply.air.cold_c } else { supply.air.hot_c },
         drop_factor: vertex.drop.of(supply.rectifier.drop_low_factor, 1.0),
         leakage_h: vertex.leakage.of(0.0, supply.source.leakage_h),
@@ -171,10 +169,7 @@ pub fn operate_nominal(supply: &Supply) -> Result<OperatingPoint, NoSteadyState>
         farad: supply.bank.farad.nominal,
         esr_ohm: supply.bank.esr_ohm.nominal,
         load_a: supply.load_a.nominal,
-        beside: share(
-            supply.source.other_turns * supply.beside.map_or(0.0, |one| one.load_a.nominal),
-            supply.load_a.nominal,
-        ),
+        beside: Share::of(supply, supply.load_a.nominal, |drawn| drawn.nominal),
         air_c: supply.air.nominal_c,
         drop_factor: 1.0,
         leakage_h: supply.source.leakage_h,
@@ -192,18 +187,40 @@ pub fn in_closed_form(supply: &Supply) -> bool {
     if supply.section.is_some() {
         return false;
     }
-    match (supply.topology, supply.beside) {
-        (Topology::HalfWave | Topology::CentreTap | Topology::Bridge | Topology::FullWaveDoubler, None) => {
-            true
-        }
-        (Topology::Bridge | Topology::DualComplementary, Some(beside)) => beside.parts.is_none(),
-        _ => false,
+    let alone = supply.beside.is_empty();
+    match supply.topology {
+        Topology::HalfWave | Topology::CentreTap | Topology::FullWaveDoubler => alone,
+        Topology::Bridge => supply.beside.iter().all(|one| one.parts.is_none()),
+        Topology::DualComplementary => !alone && supply.beside.iter().all(|one| one.parts.is_none()),
+        Topology::HalfWaveDoubler => false,
     }
 }
 
-/// Load of the rail beside, referred to the path, over the own; nothing where the rail itself idles, and the mirror with it.
-fn share(other_a: f64, own_a: f64) -> f64 {
-    if own_a > 0.0 { other_a / own_a } else { 0.0 }
+/// Loads of the rails beside, alike but for turns and load, referred to the path, over the own; nothing where the rail itself
+/// idles, and its mirrors with it.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Share {
+    /// All together.
+    pub(super) sum: f64,
+    /// Sum of the squares: what their own windings lose counts with it.
+    pub(super) squares: f64,
+    /// That of the other side of the rail's own tap.
+    pub(super) of_tap: f64,
+}
+
+impl Share {
+    fn of(supply: &Supply, own_a: f64, end: impl Fn(&Drawn) -> f64) -> Self {
+        let mut all = Self::default();
+        for (beside, turns) in supply.beside.iter().zip(supply.source.other_turns) {
+            let one = if own_a > 0.0 { turns * end(&beside.load_a) / own_a } else { 0.0 };
+            all.sum += one;
+            all.squares += one * one;
+            if beside.of_tap {
+                all.of_tap = one;
+            }
+        }
+        all
+    }
 }
 
 /// The only output of a plant made of one rail.
@@ -221,8 +238,8 @@ struct Inputs {
     farad: f64,
     esr_ohm: f64,
     load_a: f64,
-    /// Load of an alike rail on the same transformer over the rail's own.
-    beside: f64,
+    /// Loads of the alike rails on the same transformer over the rail's own.
+    beside: Share,
     air_c: f64,
     drop_factor: f64,
     leakage_h: f64,
@@ -331,7 +348,7 @@ impl Electrical {
             secondary_ohm,
             primary_ohm,
             // The pulses of a rail alike beside this one drop as much again, in proportion, in what both share.
-            source_ohm: secondary_ohm + (primary_ohm + source.mains_ohm) * (1.0 + inputs.beside),
+            source_ohm: secondary_ohm + (primary_ohm + source.mains_ohm) * (1.0 + inputs.beside.sum),
             threshold_v: line.threshold.0 * inputs.drop_factor,
             slope_ohm: line.slope.0,
         }

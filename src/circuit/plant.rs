@@ -5,7 +5,7 @@
 
 use super::{
     spec::{Branch, Capacitor, Choke, Filter, Load, Topology},
-    supply::{Air, Bank, Rectifier, Section, Source, Span, Supply},
+    supply::{Air, Bank, BesideParts, Rectifier, Section, Source, Span, Supply},
 };
 use crate::{
     physics::copper,
@@ -96,16 +96,28 @@ impl Plant {
             rectifier: supply.rectifier,
             outlets: vec![own],
         }];
-        if let Some(beside) = supply.beside {
-            let (source, rectifier, bank) =
-                beside.parts.unwrap_or((supply.source, supply.rectifier, supply.bank));
-            let outlet = Outlet { shape: Shape::Reservoir(bank), load_a: beside.load_a.span() };
-            match rails.first_mut() {
-                Some(first) if supply.topology == Topology::DualComplementary => first.outlets.push(outlet),
-                _ => rails.push(PlantRail {
-                    topology: supply.topology,
-                    source,
-                    rectifier,
+        for beside in supply.beside {
+            let parts = beside.parts.unwrap_or(BesideParts {
+                // Beside a tap one alike is a tapped winding of its own.
+                topology: match supply.topology {
+                    Topology::DualComplementary if !beside.of_tap => Topology::CentreTap,
+                    own => own,
+                },
+                source: supply.source,
+                rectifier: supply.rectifier,
+                bank: supply.bank,
+            });
+            let outlet = Outlet { shape: Shape::Reservoir(parts.bank), load_a: beside.load_a.span() };
+            // Both sides of a tap are outputs of one rail.
+            let tapped = |rail: &&mut PlantRail| {
+                parts.topology == Topology::DualComplementary && rail.topology == Topology::DualComplementary
+            };
+            match rails.iter_mut().find(tapped) {
+                Some(tap) => tap.outlets.push(outlet),
+                None => rails.push(PlantRail {
+                    topology: parts.topology,
+                    source: parts.source,
+                    rectifier: parts.rectifier,
                     outlets: vec![outlet],
                 }),
             }

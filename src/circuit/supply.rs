@@ -2,7 +2,10 @@
 //!
 //! All values are referred to the path that conducts: one winding, two in series or parallel, or one half of a tapped one.
 
-use crate::physics::diode::WarmLine;
+use crate::{
+    numeric::few::{Few, MOST},
+    physics::diode::WarmLine,
+};
 
 use super::spec::Topology;
 
@@ -98,8 +101,9 @@ pub struct Source {
     pub leakage_h: f64,
     /// Primary amperes per ampere of the path.
     pub primary_per_path: f64,
-    /// Turns of the winding that feeds another rail over those of the path; one where they are alike or there is none.
-    pub other_turns: f64,
+    /// Turns of the windings that feed the other rails over those of the path, in their order; one where they are alike or there
+    /// is none.
+    pub other_turns: [f64; MOST],
     /// Copper loss at rating, W.
     pub copper_rated_w: f64,
     /// Core loss at rated voltage and frequency, W.
@@ -202,15 +206,30 @@ pub struct Bank {
     pub farad_cold_ratio: f64,
 }
 
-/// Another rail on the other secondary of the same transformer, or on the other side of the same tapped winding.
+/// Another rail on another secondary of the same transformer, or on the other side of the same tapped winding.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Beside {
+    /// Whether it hangs on the other side of the rail's own tap.
+    pub of_tap: bool,
     /// Current drawn from its reservoir, auxiliaries included, A.
     pub load_a: Drawn,
-    /// Its winding, rectifier and bank. `None`: it is alike but for its turns and its load, its pulses as long as the rail's own;
-    /// then the closed form holds, with the primary's resistance counted `1 + n I_other/I_own` times (`R_s + 2R_p'` at equal
-    /// turns and loads).
-    pub parts: Option<(Source, Rectifier, Bank)>,
+    /// What it is made of. `None`: it is alike but for its turns and its load, its pulses as long as the rail's own;
+    /// then the closed form holds, with the primary's resistance counted `1 + Σ n I_other/I_own` times (`R_s + 2R_p'` of two at
+    /// equal turns and loads).
+    pub parts: Option<BesideParts>,
+}
+
+/// What another rail is made of.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BesideParts {
+    /// Topology.
+    pub topology: Topology,
+    /// Its winding.
+    pub source: Source,
+    /// Its rectifier.
+    pub rectifier: Rectifier,
+    /// Its bank.
+    pub bank: Bank,
 }
 
 /// Air around the parts, °C.
@@ -248,7 +267,7 @@ pub struct Supply {
     /// Air.
     pub air: Air,
     /// What else the transformer feeds.
-    pub beside: Option<Beside>,
+    pub beside: Few<Beside>,
 }
 
 impl Supply {

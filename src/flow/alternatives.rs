@@ -42,8 +42,8 @@ pub(super) fn alternatives<'a>(
     let mut ranked: Vec<(f64, usize, Found<'_>)> = Vec::new();
     let without = searches.without(rails, chosen);
     for rail in rails {
-        // Of two on one transformer neither is exchanged alone.
-        let single = |found: &&Found<'_>| found.assembly.mate.is_none();
+        // Of several on one transformer none is exchanged alone.
+        let single = |found: &&Found<'_>| found.assembly.is_alone();
         let Some(own) = chosen.get(rail.rail).filter(single) else { continue };
         let topologies = rail.topologies.iter().filter(|one| one.circuit != circuit_of(&own.assembly));
         let mut found: Vec<Found<'_>> = topologies.filter_map(|one| one.best.clone()).collect();
@@ -80,7 +80,7 @@ pub(super) fn circuit_of(assembly: &Assembly<'_>) -> Circuit {
     }
 }
 
-/// A transformer for each rail instead of one for two.
+/// A transformer for each rail instead of one for several.
 fn separate(
     requirement: &Requirement,
     chosen: &[Found<'_>],
@@ -90,14 +90,14 @@ fn separate(
     let with = weigh(requirement, &joint.rails)?;
     let (gains, losses) = balance(own, &with)?;
     let shared = |(rail, found): (&crate::requirement::Rail, &Found<'_>)| {
-        found.assembly.mate.is_some().then(|| rail.name.clone())
+        (!found.assembly.is_alone()).then(|| rail.name.clone())
     };
     let names: Vec<String> = requirement.rails.iter().zip(chosen).filter_map(shared).collect();
-    let ids = joint.rails.iter().zip(chosen).filter(|(_, own)| own.assembly.mate.is_some());
+    let ids = joint.rails.iter().zip(chosen).filter(|(_, own)| !own.assembly.is_alone());
     let ids: Vec<&str> = ids.map(|(found, _)| found.assembly.transformer.common.id.0.as_str()).collect();
     Some(Alternative {
         rail: names.join(", "),
-        differs: vec![format!("a transformer each ({}) instead of one for both", ids.join(", "))],
+        differs: vec![format!("a transformer each ({}) instead of one for all of them", ids.join(", "))],
         gains,
         losses,
         cost: with.cost,

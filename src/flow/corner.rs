@@ -10,7 +10,7 @@ use crate::{
     circuit::{
         corner::{End, Thermal},
         operate::OperatingPoint,
-        spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Winding},
+        spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Topology, Winding},
         supply::Supply,
     },
     numeric::tie::first_greatest,
@@ -136,22 +136,22 @@ fn circuit_file(
     rail: &str,
     vertex: &str,
 ) -> AnyFile {
-    let mate = bench.assembly.mate.as_ref().map_or("", |mate| mate.rail.name.as_str());
     let mains_rms = Some(Volts(point.mains_v));
     let limiter = limiter(bench);
+    let windings = fed(bench, rail);
     let placed = point.state.placed();
     if let Some(placed) = placed.filter(|placed| placed.core.rails.len() > 1) {
-        let beside = bench.assembly.mate.and_then(|mate| mate.parts).map(|parts| parts.reservoir);
-        let parts = [(rail, Some(bench.assembly.reservoir)), (mate, beside)];
-        let rails = parts.into_iter().zip(&placed.core.rails).map(|((name, reservoir), spec)| CoreRail {
-            name: name.to_owned(),
+        let rails = windings.iter().zip(&placed.core.rails).map(|(winding, spec)| CoreRail {
+            name: winding.name.to_owned(),
             spec: *spec,
             knees: [None, None],
             residual: Volts(0.0),
-            ripple_ratings: reservoir.map_or([None, None], |one| ratings(bench, one, spec)),
+            ripple_ratings: winding.reservoir.map_or([None, None], |one| ratings(bench, one, spec)),
         });
+        let beside: Vec<String> = windings.iter().skip(1).map(Fed::words).collect();
+        let own = windings.first().map_or_else(String::new, Fed::words);
         return AnyFile::Core(CoreFile {
-            name: format!("{rail} beside {mate} ({vertex})"),
+            name: format!("{own} beside {} ({vertex})", beside.join(", ")),
             rails: rails.collect(),
             primary_resistance: placed.core.primary_resistance,
             mains_rms,
@@ -165,9 +165,9 @@ fn circuit_file(
         Some(Spec { winding, ..spec })
     });
     let spec = general.unwrap_or_else(|| closed(&bench.supply, point, corner));
-    let with = if spec.negative.is_some() { format!(", {mate} as `negative`") } else { String::new() };
+    let name = windings.first().map_or_else(String::new, Fed::words);
     AnyFile::One(Box::new(CircuitFile {
-        name: format!("{rail}{with} ({vertex})"),
+        name: format!("{name} ({vertex})"),
         spec,
         switching: Switching { limiter, ..Switching::default() },
         mains_rms,
@@ -175,6 +175,49 @@ fn circuit_file(
         tolerances: Vec::new(),
         limits: Vec::new(),
     }))
+}
+
+/// What one winding of a transformer, or a tapped one, feeds.
+struct Fed<'r> {
+    name: &'r str,
+    topology: Topology,
+    reservoir: Option<Reservoir<'r>>,
+    /// The rail on the other side of its tap.
+    negative: Option<&'r str>,
+}
+
+impl Fed<'_> {
+    fn words(&self) -> String {
+        let with = self.negative.map(|name| format!(", {name} as `negative`"));
+        format!("{}{}", self.name, with.unwrap_or_default())
+    }
+}
+
+/// What the transformer of a rail feeds, winding by winding, its own first.
+fn fed<'r>(bench: &Bench<'r>, rail: &'r str) -> Vec<Fed<'r>> {
+    let assembly = &bench.assembly;
+    let own = Fed {
+        name: rail,
+        topology: assembly.topology,
+        reservoir: Some(assembly.reservoir),
+        negative: None,
+    };
+    let mut all = vec![own];
+    for mate in assembly.mates {
+        let name = mate.rail.name.as_str();
+        let topology = mate.parts.map_or(assembly.topology, |parts| parts.topology);
+        let tap = |one: &&mut Fed<'_>| {
+            topology == Topology::DualComplementary && one.topology == Topology::DualComplementary
+        };
+        match all.iter_mut().find(tap) {
+            Some(other) => other.negative = Some(name),
+            None => {
+                let reservoir = mate.parts.map(|parts| parts.reservoir);
+                all.push(Fed { name, topology, reservoir, negative: None });
+            }
+        }
+    }
+    all
 }
 
 /// Ripple rating of a bank: as much as its most loaded capacitor allows. Below the maker's table its first multiplier is held,

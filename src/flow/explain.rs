@@ -23,7 +23,7 @@ use crate::{
 
 use super::{
     alternatives::{alternatives, circuit_of},
-    coupled::Shared,
+    coupled::{Shared, names},
     refuse::miss_text,
 };
 
@@ -148,7 +148,7 @@ fn parts<'a>(rails: &[Found<'a>]) -> Vec<Assembly<'a>> {
     rails.iter().map(|one| one.assembly).collect()
 }
 
-/// What the search adds to a design of which two rails share a transformer.
+/// What the search adds to a design of which some rails share a transformer.
 pub(super) fn coupled<'a>(
     inputs: Inputs<'a>,
     searches: &Searches<'_, 'a>,
@@ -157,23 +157,35 @@ pub(super) fn coupled<'a>(
     apart: Option<&Joint<'a>>,
 ) -> Choice {
     let requirement = inputs.requirement;
-    let name = |rail: usize| requirement.rails.get(rail).map_or("", |one| one.name.as_str());
-    let [first, second] = shared.pair;
-    let found = shared.rails.get(first);
-    let (how, alike) = match found.map(|found| (found.assembly.topology, found.assembly.wiring)) {
-        Some((Topology::DualComplementary, _)) => ("a tapped winding and one rectifier", "its load"),
-        Some((_, Wiring::First | Wiring::Second)) => {
-            ("two unlike secondaries and a rectifier each", "its turns and its load")
-        }
-        _ => ("two equal secondaries and a rectifier each", "its load"),
+    let found = shared.group.first().and_then(|&first| shared.rails.get(first));
+    let tapped = found.is_some_and(|found| found.assembly.topology == Topology::DualComplementary);
+    let unlike = matches!(
+        found.map(|found| found.assembly.wiring),
+        Some(Wiring::First | Wiring::Second | Wiring::Third)
+    );
+    let several = shared.group.len() > 2;
+    let how = match (tapped, unlike, several) {
+        (true, _, false) => "a tapped winding and one rectifier",
+        (true, _, true) => "a tapped winding with one rectifier and a third winding with another",
+        (false, true, false) => "two unlike secondaries and a rectifier each",
+        (false, _, true) => "a secondary and a rectifier each",
+        (false, false, false) => "two equal secondaries and a rectifier each",
+    };
+    let alike = match (unlike, several) {
+        (_, true) => "their turns and their loads",
+        (true, _) => "its turns and its load",
+        _ => "its load",
+    };
+    let (both, other, group) = match several {
+        true => ("all are", "the other rails", "no other"),
+        false => ("both are", "the other rail", "no pair"),
     };
     let mut notes = vec![SearchNote {
         text: format!(
-            "{} and {} share one transformer, by {how}; both are solved together at every vertex, the other rail idle and \
-             fully laden. Trains were sought with the other rail taken as alike but for {alike}: that no pair scores less \
+            "{} share one transformer, by {how}; {both} solved together at every vertex, {other} idle and \
+             fully laden. Trains were sought with {other} taken as alike but for {alike}: that {group} scores less \
              was not proven",
-            name(first),
-            name(second)
+            names(requirement, &shared.group)
         ),
     }];
     if let Some(saved) = apart.and_then(|joint| {

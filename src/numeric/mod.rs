@@ -4,6 +4,7 @@
 
 pub mod complex;
 pub mod decay;
+pub mod few;
 pub mod gauss;
 pub mod root;
 pub mod tie;

@@ -3,6 +3,7 @@
 use crate::{
     catalog::{Catalog, Choke, Electrolytic, PartId},
     circuit::spec::Topology,
+    numeric::few::Few,
     quantity::{Ohms, Quantity as _, text},
     stress::{
         assembly::{
@@ -85,6 +86,7 @@ pub fn assemble<'a>(rail: &RailRecord, catalog: &'a Catalog) -> Result<Assembly<
             Wiring::Complementary,
             Wiring::First,
             Wiring::Second,
+            Wiring::Third,
         ],
         wiring_key,
     );
@@ -166,7 +168,7 @@ pub fn assemble<'a>(rail: &RailRecord, catalog: &'a Catalog) -> Result<Assembly<
                 limiter,
                 secondary_fuse,
                 cut_out,
-                mate: None,
+                mates: Few::NONE,
             })
         }
         _ => Err(reader.unresolved),

@@ -4,10 +4,13 @@
 
 use crate::{
     catalog::Catalog,
+    circuit::spec::Topology,
+    numeric::few::MOST,
     requirement::Requirement,
     stress::{
         assembly::{Assembly, Mate, Wiring},
         position::Position,
+        seat::SEATINGS,
     },
 };
 
@@ -23,9 +26,12 @@ const CORE: [Position; 4] =
 /// What the two sides of a tapped winding share besides.
 const OF_TAP: [Position; 3] = [Position::Rectifier, Position::RectifierSink, Position::RectifierPad];
 
+/// Most rails on one transformer.
+const RAILS_MAX: usize = MOST + 1;
+
 /// Whether the list of a rail's parts holds a position, or that of the rail whose transformer it is on.
 pub fn stands_elsewhere(rail: &RailRecord, position: Position) -> bool {
-    let tap = rail.topology == topology_key(crate::circuit::spec::Topology::DualComplementary);
+    let tap = rail.topology == topology_key(Topology::DualComplementary);
     rail.transformer_of.is_some() && (CORE.contains(&position) || tap && OF_TAP.contains(&position))
 }
 
@@ -50,22 +56,23 @@ pub fn assemble_all<'a>(
     requirement: &'a Requirement,
     catalog: &'a Catalog,
 ) -> Vec<Result<Assembly<'a>, Vec<Unresolved>>> {
-    let mut all = each(record, catalog);
+    let alone = each(record, catalog);
     let asked = |name: &str| requirement.rails.iter().find(|rail| rail.name == name);
-    for (place, rail) in record.rails.iter().enumerate() {
-        let Some(name) = &rail.transformer_of else { continue };
-        let Some(first) = record.rails.iter().position(|one| one.rail == *name) else { continue };
-        let both = (all.get(first).cloned(), all.get(place).cloned());
-        let (Some(Ok(one)), Some(Ok(other))) = both else { continue };
-        let Some((first_rail, second_rail)) = asked(name).zip(asked(&rail.rail)) else { continue };
-        let mate = |rail, lists_core, of: &Assembly<'a>| {
-            Some(Mate { rail, lists_core, parts: Some(of.as_mate()), assumed_a: 0.0 })
-        };
-        if let Some(slot) = all.get_mut(first) {
-            *slot = Ok(Assembly { mate: mate(second_rail, false, &other), ..one });
-        }
-        if let Some(slot) = all.get_mut(place) {
-            *slot = Ok(Assembly { mate: mate(first_rail, true, &one), ..other });
+    let mut all = alone.clone();
+    for (rail, slot) in record.rails.iter().zip(&mut all) {
+        let core = rail.transformer_of.as_ref().unwrap_or(&rail.rail);
+        let others = record.rails.iter().zip(&alone).filter(|(one, _)| {
+            one.rail != rail.rail && (one.rail == *core || one.transformer_of.as_ref() == Some(core))
+        });
+        let mates: Option<Vec<Mate<'a>>> = others
+            .map(|(one, parts)| {
+                let parts = parts.as_ref().ok()?;
+                Some(Mate::known(asked(&one.rail)?, parts, one.rail == *core))
+            })
+            .collect();
+        // Beside one that is not known none can be solved as it is.
+        if let (Ok(own), Some(mates)) = (&slot, mates) {
+            *slot = Ok(own.among(mates));
         }
     }
     all
@@ -90,23 +97,41 @@ fn whole(
         return refuse("rail with a transformer of its own", name, known());
     };
     let earlier = record.rails.iter().take(place);
-    if earlier.into_iter().any(|one| one.transformer_of.as_deref() == Some(name)) {
-        return refuse("rail whose transformer has a secondary left", name, "at most two on one".to_owned());
+    if earlier.filter(|one| one.transformer_of.as_deref() == Some(name)).count() + 1 >= RAILS_MAX {
+        let most = format!("at most {RAILS_MAX} on one");
+        return refuse("rail whose transformer has a secondary left", name, most);
     }
-    let unlike = [Wiring::First, Wiring::Second].map(wiring_key);
-    let beside = match unlike.iter().position(|key| host.wiring == *key) {
-        Some(0) => unlike[1].to_owned(),
-        Some(_) => unlike[0].to_owned(),
-        None => host.wiring.clone(),
+    // What feeds which rail must fit together; whether the part has such windings is told where it is known.
+    let all = record.rails.iter().filter(|one| one.rail == name || one.transformer_of.as_deref() == Some(name));
+    let mut wirings: Vec<&str> = all.map(|one| one.wiring.as_str()).collect();
+    wirings.sort_unstable();
+    let keyed = |set: &[Wiring]| {
+        let mut keys: Vec<&str> = set.iter().map(|&wiring| wiring_key(wiring)).collect();
+        keys.sort_unstable();
+        keys
     };
-    for (what, own, of) in [
-        ("topology of the rail it shares a transformer with", &rail.topology, &host.topology),
-        ("wiring beside the rail it shares a transformer with", &rail.wiring, &beside),
-        ("primary connection of the rail it shares a transformer with", &rail.primary, &host.primary),
-    ] {
-        if own != of {
-            return refuse(what, own, of.clone());
-        }
+    let sets: Vec<Vec<&str>> = SEATINGS.iter().map(|set| keyed(set)).collect();
+    if !sets.contains(&wirings) {
+        let of_count = sets.iter().filter(|set| set.len() == wirings.len()).map(|set| set.join(" + "));
+        let known = of_count.collect::<Vec<_>>().join("; ");
+        return refuse("wiring beside the rails it shares a transformer with", &wirings.join(" + "), known);
+    }
+    let tapped = |one: &RailRecord| one.topology == topology_key(Topology::DualComplementary);
+    let (bridge, tap) = (topology_key(Topology::Bridge), topology_key(Topology::DualComplementary));
+    let expected = if rail.wiring == wiring_key(Wiring::Complementary) { tap } else { bridge };
+    if rail.topology != expected {
+        let what = "topology of a rail that shares a transformer so wired";
+        return refuse(what, &rail.topology, expected.to_owned());
+    }
+    // What both sides of a tap share stands in the list of one of them, and so does what all share.
+    if tapped(rail) && !tapped(host) {
+        let what = "rail that lists what the sides of a tap share";
+        let sides = record.rails.iter().filter(|one| tapped(one)).map(|one| one.rail.clone());
+        return refuse(what, name, sides.collect::<Vec<_>>().join(", "));
+    }
+    if rail.primary != host.primary {
+        let what = "primary connection of the rail it shares a transformer with";
+        return refuse(what, &rail.primary, host.primary.clone());
     }
     let shared = host.parts.iter().filter(|part| {
         CORE.iter().chain(&OF_TAP).any(|&at| at.key() == part.position && stands_elsewhere(rail, at))

@@ -54,6 +54,7 @@ pub fn wiring_key(wiring: Wiring) -> &'static str {
         Wiring::Complementary => "complementary",
         Wiring::First => "first-winding",
         Wiring::Second => "second-winding",
+        Wiring::Third => "third-winding",
     }
 }
 
@@ -110,7 +111,7 @@ fn rail(
             .primaries
             .get(assembly.primary)
             .map_or_else(String::new, |primary| primary.rated.to_text(VALUE_DIGITS)),
-        transformer_of: assembly.mate.filter(|mate| mate.lists_core).map(|mate| mate.rail.name.clone()),
+        transformer_of: assembly.host().map(|rail| rail.name.clone()),
         parts: assembly.lines().iter().map(|line| part(line, catalog, counters)).collect(),
     }
 }

@@ -42,7 +42,7 @@
 //! protection_class: I            # or II
 //! test_voltage: 3000 V           #
 //! topologies: [half-wave, centre-tap, bridge]     #
-//! shared_transformer: none       # or plus-and-minus, any-two
+//! shared_transformer: none       # or plus-and-minus, any-two, any-three
 //! second_sections: [crc]         #
 //! build: { quantity: 25, currency: EUR, spares: 5 % }   #
 //! objective: { cost: 1, loss: 0.5 }   # or one word: cost, loss, volume, mass

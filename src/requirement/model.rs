@@ -84,6 +84,8 @@ pub enum Sharing {
     PlusAndMinus,
     /// Any two rails may, also of different voltage, where that scores less.
     AnyTwo,
+    /// Any two or three rails may, also of different voltage, where that scores less.
+    AnyThree,
     /// Each rail has its own.
     None,
 }

@@ -66,8 +66,12 @@ fn requirement(root: Value<'_>) -> Option<Requirement> {
     };
     topologies.sort_unstable();
     topologies.dedup();
-    let words =
-        [("plus-and-minus", Sharing::PlusAndMinus), ("any-two", Sharing::AnyTwo), ("none", Sharing::None)];
+    let words = [
+        ("plus-and-minus", Sharing::PlusAndMinus),
+        ("any-two", Sharing::AnyTwo),
+        ("any-three", Sharing::AnyThree),
+        ("none", Sharing::None),
+    ];
     let sharing = map.optional("shared_transformer", |v| v.word(&words));
     let sharing = if both {
         let why = "a positive and a negative rail may hang on one transformer, where that scores less";

@@ -11,6 +11,7 @@ use crate::{
         spec::Topology,
         supply::{Body, Drawn, Rectifier, Section, Supply},
     },
+    numeric::few::Few,
     physics::{choke::least_current, copper},
     quantity::{Celsius, Henries, Hertz, Volts},
     stress::{
@@ -198,7 +199,7 @@ impl<'a> Search<'_, 'a> {
             bank: bank.bank,
             load_a: load_span(self.asked, &Auxiliary::default()),
             air: air_of(self.asked),
-            beside: None,
+            beside: Few::NONE,
         }
     }
 

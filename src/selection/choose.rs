@@ -150,7 +150,7 @@ impl<'s, 'a> Searches<'s, 'a> {
             .iter()
             .filter_map(|rail| Some((rail, chosen.get(rail.rail)?)))
             // Of two on one transformer neither is exchanged alone.
-            .filter(|(_, own)| own.assembly.mate.is_none())
+            .filter(|(_, own)| own.assembly.is_alone())
             .flat_map(|(rail, own)| {
                 let regulator = own.assembly.regulation.map(|stage| stage.part.common.id.0.as_str());
                 std::iter::once(own.assembly.transformer.common.id.0.as_str())

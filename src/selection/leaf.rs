@@ -151,7 +151,7 @@ impl<'s, 'a> Completer<'s, 'a> {
         tally: &mut Tally,
     ) -> Option<Found<'a>> {
         let few = self.bench(
-            Bench::build(self.asked, *train, named(leaks(train), train.mate.is_some())),
+            Bench::build(self.asked, *train, named(leaks(train), !train.is_alone())),
             train,
             tally,
         )?;

@@ -87,7 +87,7 @@ impl<'s, 'a> Search<'s, 'a> {
             limiter: None,
             secondary_fuse: None,
             cut_out: None,
-            mate: self.mate,
+            mates: self.mates,
         })
     }
 
@@ -166,11 +166,13 @@ impl<'s, 'a> Search<'s, 'a> {
         let mut scratch = Vec::new();
         let mut found = Vec::new();
         let mut fuses: Option<Vec<&Priced<'a, Fuse>>> = None;
-        for option in sources(self.asked, self.shop, self.topology, blank) {
+        let group = self.group.as_ref().map(|(topologies, place)| (topologies.as_slice(), *place));
+        for option in sources(self.asked, self.shop, self.topology, blank, group) {
             let assembly = Assembly {
                 transformer: option.transformer,
                 primary: option.primary,
                 wiring: option.wiring,
+                mates: option.seated(self.mates),
                 ..*blank
             };
             let Ok(mut bench) = Bench::build(self.asked, assembly, std::iter::empty()) else { continue };

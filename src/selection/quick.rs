@@ -104,7 +104,7 @@ impl<'a> Search<'_, 'a> {
         }
         let at_peak = at(&supply, CURRENT).ok()?;
         let peak_a = at_peak.diode_peak_a;
-        let lasts = !supply.load_a.peaks() && supply.beside.is_none_or(|beside| !beside.load_a.peaks());
+        let lasts = !supply.load_a.peaks() && !supply.beside.iter().any(|beside| beside.load_a.peaks());
         let current = if lasts { at_peak } else { at(&supply.lasting(Body::Heavy), CURRENT).ok()? };
         if !self.carries(train, &current, high, memory, state) {
             return None;

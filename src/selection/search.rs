@@ -7,13 +7,14 @@ use crate::{
     candidate::{
         bank::{BankOption, banks},
         shop::Shop,
-        source::circuit_topology,
+        source::{circuit_topology, unseated},
         stage::{raw, stages},
     },
     circuit::{
         spec::Topology,
         supply::{Beside, Rectifier, Span},
     },
+    numeric::few::Few,
     quantity::Celsius,
     requirement::{Rail, Regulation, Requirement, Section},
     stress::{
@@ -155,16 +156,18 @@ pub struct Search<'s, 'a> {
     pub(super) blank: Option<Assembly<'a>>,
     /// What stands between winding and output beside the reservoir.
     pub(super) second: Option<Section>,
-    /// The other rail of the transformer, where it is to feed two.
-    pub(super) mate: Option<Mate<'a>>,
+    /// The other rails of the transformer, where it is to feed several.
+    pub(super) mates: Few<Mate<'a>>,
     /// The same as plain numbers.
-    pub(super) beside: Option<Beside>,
+    pub(super) beside: Few<Beside>,
+    /// Topologies of all rails on the transformer, where it is to feed several, and the place of this one.
+    pub(super) group: Option<(Vec<Topology>, usize)>,
 }
 
 impl<'s, 'a> Search<'s, 'a> {
     /// Lists everything that could serve a rail in one topology.
     pub fn new(asked: Asked<'a>, shop: &'s Shop<'a>, topology: Topology) -> Self {
-        Self::beside(asked, shop, topology, None)
+        Self::among(asked, shop, topology, (Few::NONE, None))
     }
 
     /// The same of a rail in one circuit.
@@ -172,12 +175,23 @@ impl<'s, 'a> Search<'s, 'a> {
         Self { second: circuit.second, ..Self::new(asked, shop, circuit.topology) }
     }
 
-    /// The same of a rail that shares its transformer with another, which is taken as alike but for its load.
+    /// The same of a rail that shares its transformer with others, which are taken as alike but for turns and load: the place in
+    /// a group of rails, each of a topology.
     pub(super) fn beside(
         asked: Asked<'a>,
         shop: &'s Shop<'a>,
+        (topologies, place): (&[Topology], usize),
+        mates: Few<Mate<'a>>,
+    ) -> Self {
+        let topology = topologies.get(place).copied().unwrap_or(Topology::Bridge);
+        Self::among(asked, shop, topology, (mates, Some((topologies.to_vec(), place))))
+    }
+
+    fn among(
+        asked: Asked<'a>,
+        shop: &'s Shop<'a>,
         topology: Topology,
-        mate: Option<Mate<'a>>,
+        (mates, group): (Few<Mate<'a>>, Option<(Vec<Topology>, usize)>),
     ) -> Self {
         let mains = &asked.requirement.mains;
         let (nominal, frequency) = (mains.voltage.0, mains.frequency.0);
@@ -207,8 +221,9 @@ impl<'s, 'a> Search<'s, 'a> {
             },
             listed: Tally::default(),
             second: None,
-            mate,
-            beside: mate.map(|mate| assumed(asked, mate)),
+            mates,
+            beside: mates.map(|mate| assumed(asked, unseated(topology), mate)),
+            group,
         };
         let options = match asked.rail.regulation {
             Regulation::None => vec![raw(asked)],
@@ -227,6 +242,7 @@ impl<'s, 'a> Search<'s, 'a> {
                     transformer: source.transformer,
                     primary: source.primary,
                     wiring: source.wiring,
+                    mates: source.seated(mates),
                     ..blank
                 };
                 for ready in &mut search.stages {

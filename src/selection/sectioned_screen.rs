@@ -6,6 +6,7 @@ use crate::{
         operate::{OperatingPoint, operate},
         supply::{Bank, Body, Rectifier, Section, Span, Supply},
     },
+    numeric::few::Few,
     requirement::Regulation,
     stress::{convert::air_of, position::Position, ripple, verdict::Unit},
 };
@@ -136,7 +137,7 @@ impl<'a> Search<'_, 'a> {
             section,
             load_a: train.fit.load_a,
             air: air_of(self.asked),
-            beside: None,
+            beside: Few::NONE,
         }
     }
 

@@ -55,9 +55,9 @@ pub fn named(leakage_stated: bool, shared: bool) -> impl Iterator<Item = Vertex>
         .flat_map(|vertex| others.iter().map(move |&others| Vertex { others, ..vertex }))
 }
 
-/// A rail at one of them; where it shares its transformer, the other rail as it makes the vertex worst: idle where current and
+/// A rail at one of them; where it shares its transformer, the other rails as they make the vertex worst: idle where current and
 /// mean are greatest, laden where the valley is lowest and the windings are hottest.
 pub(super) fn at(supply: &Supply, vertex: Vertex) -> Result<OperatingPoint, NoSteadyState> {
-    let others = supply.beside.map(|_| vertex.drop);
+    let others = (!supply.beside.is_empty()).then_some(vertex.drop);
     operate(supply, Vertex { others, ..vertex })
 }

@@ -7,13 +7,16 @@ use crate::{
         family::transformer::Secondary,
     },
     circuit::{operate::diodes, spec::Topology, supply::multiple},
+    numeric::few::Few,
     quantity::Ohms,
-    requirement::Rail,
 };
 
 use super::position::Position;
 
-pub use super::section::Section;
+pub use super::{
+    mate::{Mate, MateParts},
+    section::Section,
+};
 
 pub use crate::physics::transformer::wiring::Wiring;
 
@@ -95,34 +98,6 @@ pub struct Regulation<'a> {
     pub pass: Option<Pass<'a>>,
 }
 
-/// What stands behind the other secondary of a transformer, or on the other side of its tap.
-#[derive(Clone, Copy, Debug)]
-pub struct MateParts<'a> {
-    /// Rectifier; of a ± pair about a tap the same for both.
-    pub rectifier: RectifierPart<'a>,
-    /// Its heat sink.
-    pub rectifier_cooling: Option<Cooling<'a>>,
-    /// Reservoir bank.
-    pub reservoir: Reservoir<'a>,
-    /// Bleeder.
-    pub bleeder: Option<ResistorChoice<'a>>,
-    /// Regulator stage.
-    pub regulation: Option<Regulation<'a>>,
-}
-
-/// The other rail of a shared transformer.
-#[derive(Clone, Copy, Debug)]
-pub struct Mate<'a> {
-    /// What is asked of it.
-    pub rail: &'a Rail,
-    /// Whether what both share stands in its list of parts, and so not in this rail's.
-    pub lists_core: bool,
-    /// Its parts; `None` while none are chosen: then it counts as alike but for its load.
-    pub parts: Option<MateParts<'a>>,
-    /// What it is taken to draw beside its load while no parts are chosen, A.
-    pub assumed_a: f64,
-}
-
 /// All parts of one rail.
 #[derive(Clone, Copy, Debug)]
 pub struct Assembly<'a> {
@@ -154,8 +129,8 @@ pub struct Assembly<'a> {
     pub secondary_fuse: Option<&'a Fuse>,
     /// Thermal cut-out fitted to the transformer.
     pub cut_out: Option<&'a CutOut>,
-    /// The other rail that the transformer feeds, if any.
-    pub mate: Option<Mate<'a>>,
+    /// The other rails that the transformer feeds, in the order of the requirement.
+    pub mates: Few<Mate<'a>>,
 }
 
 /// One line of a parts list.
@@ -247,44 +222,6 @@ impl<'a> Assembly<'a> {
     /// How many capacitors stand in all banks together.
     pub fn reservoir_count(&self) -> u32 {
         self.bank_count() * self.reservoir.count
-    }
-
-    /// Whether fuse, limiter, transformer and cut-out stand in the list of another rail.
-    pub fn is_second(&self) -> bool {
-        self.mate.is_some_and(|mate| mate.lists_core)
-    }
-
-    /// Whether the rectifier stands in the list of another rail: one serves both sides of a tap.
-    pub fn is_second_of_tap(&self) -> bool {
-        self.is_second() && self.topology == Topology::DualComplementary
-    }
-
-    /// The other rail as the assembly of its own, what it shares with this one included; `None` without parts of it.
-    pub fn other(&self) -> Option<Self> {
-        let mate = self.mate?;
-        let parts = mate.parts?;
-        Some(Self {
-            wiring: self.wiring.other(),
-            rectifier: parts.rectifier,
-            rectifier_cooling: parts.rectifier_cooling,
-            reservoir: parts.reservoir,
-            bleeder: parts.bleeder,
-            regulation: parts.regulation,
-            secondary_fuse: None,
-            mate: Some(Mate { parts: Some(self.as_mate()), lists_core: !mate.lists_core, ..mate }),
-            ..*self
-        })
-    }
-
-    /// The parts that the other rail of the transformer sees of this one.
-    pub fn as_mate(&self) -> MateParts<'a> {
-        MateParts {
-            rectifier: self.rectifier,
-            rectifier_cooling: self.rectifier_cooling,
-            reservoir: self.reservoir,
-            bleeder: self.bleeder,
-            regulation: self.regulation,
-        }
     }
 
     /// Every part by position that stands in the rail's own list, in the order of [`Position::ALL`].

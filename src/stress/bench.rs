@@ -12,15 +12,15 @@ use crate::{
         figures::NoSteadyState,
         operate::{OperatingPoint, in_closed_form, operate},
         spec::Topology,
-        supply::{Beside, Body, Drawn, Source, Span, Supply, multiple, stack},
+        supply::{Beside, BesideParts, Body, Drawn, Source, Span, Supply, multiple, stack},
     },
-    numeric::tie,
+    numeric::{few::Few, tie},
     policy::{LimitKind, Policy},
     requirement::{Rail, Requirement},
 };
 
 use super::{
-    assembly::{Assembly, Mate},
+    assembly::{Assembly, Mate, Wiring},
     convert::{Unbuildable, supply_of},
     known::Known,
     position::Position,
@@ -130,23 +130,27 @@ pub fn numbers(
     let stage = assembly.regulation.as_ref().zip(output.as_ref());
     let auxiliary = auxiliary_of(asked, stage, assembly.bleeder, peak_v);
     supply.load_a = load_span(asked, &auxiliary);
-    supply.beside = assembly.mate.map(|mate| beside(asked, assembly, mate)).transpose()?;
+    let others: Result<Vec<Beside>, _> =
+        assembly.mates.into_iter().map(|mate| beside(asked, assembly, mate)).collect();
+    supply.beside = Few::of(others?);
     Ok((supply, output, auxiliary))
 }
 
-/// The other rail of a shared transformer, taken as alike but for its load.
-pub fn assumed(asked: Asked<'_>, mate: Mate<'_>) -> Beside {
+/// Another rail of a shared transformer, taken as alike but for its turns and its load, beside one that is wired in some way.
+pub fn assumed(asked: Asked<'_>, wiring: Wiring, mate: Mate<'_>) -> Beside {
     let auxiliary = Auxiliary { ground_a: mate.assumed_a, ..Auxiliary::default() };
-    Beside { load_a: load_span(Asked { rail: mate.rail, ..asked }, &auxiliary), parts: None }
+    let load_a = load_span(Asked { rail: mate.rail, ..asked }, &auxiliary);
+    Beside { of_tap: mate.shares_tap(wiring), load_a, parts: None }
 }
 
-/// The other rail of a shared transformer as plain numbers.
+/// Another rail of a shared transformer as plain numbers.
 fn beside(asked: Asked<'_>, assembly: &Assembly<'_>, mate: Mate<'_>) -> Result<Beside, Unbuildable> {
-    let asked = Asked { rail: mate.rail, ..asked };
-    let Some(other) = assembly.other() else { return Ok(assumed(asked, mate)) };
-    let alone = Assembly { mate: other.mate.map(|mate| Mate { parts: None, ..mate }), ..other };
-    let (supply, ..) = numbers(asked, &alone)?;
-    Ok(Beside { load_a: supply.load_a, parts: Some((supply.source, supply.rectifier, supply.bank)) })
+    let wiring = assembly.wiring;
+    let Some(other) = assembly.other(&mate) else { return Ok(assumed(asked, wiring, mate)) };
+    let (Supply { topology, source, rectifier, bank, load_a, .. }, ..) =
+        numbers(Asked { rail: mate.rail, ..asked }, &other)?;
+    let parts = Some(BesideParts { topology, source, rectifier, bank });
+    Ok(Beside { of_tap: mate.shares_tap(wiring), load_a, parts })
 }
 
 /// What a policy leaves of a rating that is an upper limit; the rating itself where the policy names no limit.
@@ -200,7 +204,7 @@ impl<'a> Bench<'a> {
     /// The rail at every vertex of its box.
     pub fn build_whole(asked: Asked<'a>, assembly: Assembly<'a>) -> Result<Self, Refusal> {
         let leakage = assembly.transformer.secondaries.iter().any(|winding| winding.leakage.is_some());
-        Self::build(asked, assembly, Vertex::all(leakage, assembly.mate.is_some()))
+        Self::build(asked, assembly, Vertex::all(leakage, !assembly.is_alone()))
     }
 
     /// Solves a rail whose numbers are known at each vertex given.
@@ -262,15 +266,16 @@ impl<'a> Bench<'a> {
     }
 
     /// Capacitance charged at switch-on, F, as if to the EMF's peak: of a doubler both capacitors, of a second section both banks, of a shared transformer
-    /// those of the other rail too.
+    /// those of the other rails too.
     pub fn charged_farad(&self) -> f64 {
-        let other =
-            self.supply.beside.and_then(|beside| beside.parts).map_or(0.0, |(.., bank)| bank.farad.high);
+        let others = self.supply.beside.iter().zip(self.supply.source.other_turns);
         // Referred to the path by its turns, so that it holds the same energy at the path's voltage.
-        let turns = self.supply.source.other_turns;
+        let referred = |(beside, turns): (&Beside, f64)| {
+            beside.parts.map_or(0.0, |parts| parts.bank.farad.high * turns * turns)
+        };
         self.supply.charged_banks() * self.supply.bank.farad.high
             + self.second_farad()
-            + other * turns * turns
+            + others.map(referred).sum::<f64>()
     }
 
     /// The greatest of a figure over all points, with its vertex.

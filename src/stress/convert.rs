@@ -13,6 +13,7 @@ use crate::{
         spec::Topology,
         supply::{Air, Bank, ChokeNumbers, Drawn, HeatPath, Rectifier, Source, Span, Supply},
     },
+    numeric::few::{Few, MOST},
     physics::{
         copper,
         diode::{Line, WarmLine},
@@ -29,6 +30,7 @@ use super::{
     bench::Asked,
     position::Position,
     resistor,
+    seat::seated,
 };
 
 /// Junction temperatures up to this count as the cold end of a forward characteristic, °C.
@@ -116,21 +118,33 @@ fn open_v(winding: &Secondary) -> Volts {
 fn wired(assembly: &Assembly<'_>) -> Result<(), Unbuildable> {
     let misfit = |why| Err(Unbuildable::Misfit { position: Position::Transformer, why });
     let part = assembly.transformer;
-    let unlike = matches!(assembly.wiring, Wiring::First | Wiring::Second);
-    if unlike && assembly.mate.is_none() {
-        return misfit("one of two unlike windings feeds a rail only beside another rail");
+    let one_of_several = matches!(assembly.wiring, Wiring::First | Wiring::Second | Wiring::Third);
+    if !assembly.is_alone() {
+        let all = assembly.mates.iter().map(|mate| mate.wiring).chain([assembly.wiring]);
+        return match (part.secondaries.len() == assembly.mates.len() + 1, seated(part, all)) {
+            (false, _) => misfit("the wiring needs another number of secondaries"),
+            (true, true) => Ok(()),
+            (true, false) if part.has_equal_windings() && one_of_several && part.secondaries.len() == 2 => {
+                misfit("its two windings are alike: neither is the first or the second")
+            }
+            (true, false) => misfit(
+                "its windings are unlike: each feeds a rail by itself, as the first, the second or the third; only two alike \
+                 at the head of the list make a tap",
+            ),
+        };
     }
-    let needed = if assembly.wiring == Wiring::Single && assembly.mate.is_none() { 1 } else { 2 };
-    if part.secondaries.len() != needed {
+    if one_of_several {
+        return misfit("one of several unlike windings feeds a rail only beside other rails");
+    }
+    if part.secondaries.len() != if assembly.wiring == Wiring::Single { 1 } else { 2 } {
         return misfit("the wiring needs another number of secondaries");
     }
-    match (unlike, part.has_equal_windings()) {
-        (false, false) => misfit(
+    if !part.has_equal_windings() {
+        return misfit(
             "its two windings are unlike: each feeds a rail by itself, as the first or the second winding",
-        ),
-        (true, true) => misfit("its two windings are alike: neither is the first or the second"),
-        _ => Ok(()),
+        );
     }
+    Ok(())
 }
 
 /// Refuses a second section where none can stand: behind a doubler, on a shared transformer, before pass transistors; a choke
@@ -138,7 +152,7 @@ fn wired(assembly: &Assembly<'_>) -> Result<(), Unbuildable> {
 fn sectioned(assembly: &Assembly<'_>) -> Result<(), Unbuildable> {
     let Some(section) = assembly.section else { return Ok(()) };
     let misfit = |position, why| Err(Unbuildable::Misfit { position, why });
-    let alone = assembly.mate.is_none();
+    let alone = assembly.is_alone();
     let full_wave = matches!(assembly.topology, Topology::Bridge | Topology::CentreTap);
     let regulation = assembly.regulation.as_ref();
     let position = match section {
@@ -190,7 +204,11 @@ pub fn source_of(requirement: &Requirement, assembly: &Assembly<'_>) -> Result<S
     let leakage = one.leakage.map_or(0.0, |own| wiring.resistance(Ohms(own.0), Ohms(0.0)).0);
     // The catalog's no-load current stands for the first connection; ampere-turns are the same in the others.
     let connection = first.rated / primary.rated;
-    let other = part.secondaries.get(assembly.wiring.other().place()).unwrap_or(one);
+    let mut other_turns = [1.0; MOST];
+    for (turns, mate) in other_turns.iter_mut().zip(assembly.mates) {
+        let other = part.secondaries.get(mate.wiring.place()).unwrap_or(one);
+        *turns = open_v(other) / open_v(one);
+    }
     let copper_w = |winding: &Secondary| winding.regulation.0 * (winding.rated.0 * winding.current.0);
     Ok(Source {
         emf_rms_v: wiring.emf(open_one).0,
@@ -200,7 +218,7 @@ pub fn source_of(requirement: &Requirement, assembly: &Assembly<'_>) -> Result<S
         mains_ohm: requirement.mains.source_resistance.map_or(0.0, |ohms| ohms.0 * turns * turns),
         leakage_h: leakage,
         primary_per_path: turns,
-        other_turns: open_v(other) / open_v(one),
+        other_turns,
         copper_rated_w: part.secondaries.iter().map(copper_w).sum(),
         iron_rated_w: part.iron_loss.0,
         primary_rated_v: primary.rated.0,
@@ -368,6 +386,6 @@ pub fn supply_of(asked: Asked<'_>, assembly: &Assembly<'_>, load_a: Drawn) -> Re
         section: assembly.section.map(|section| section_of(asked, section)),
         load_a,
         air: air_of(asked),
-        beside: None,
+        beside: Few::NONE,
     })
 }

@@ -120,7 +120,7 @@ impl Fixture {
             limiter: self.limiter.as_ref(),
             secondary_fuse: self.secondary_fuse.as_ref(),
             cut_out: self.cut_out.as_ref(),
-            mate: None,
+            mates: crate::numeric::few::Few::NONE,
         }
     }
 

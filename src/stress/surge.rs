@@ -9,7 +9,7 @@ use crate::{
     circuit::{
         general::switch_on::{self, Conditions},
         spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Topology, Winding},
-        supply::{Bank, Section, Supply},
+        supply::{Bank, Beside, BesideParts, Section, Supply},
     },
     physics::{
         choke::{clc_crests, switch_on_crest},
@@ -191,11 +191,11 @@ pub fn switched(bench: &Bench<'_>, limiter: Limiter) -> (Spec, Conditions) {
 /// Integral of the path's current over the whole charging of the reservoir, all cycles, A²s: an upper bound at every phase.
 ///
 /// ```text
-/// ∫i² dt = ∫i dq ≤ ∫(V_pk − q/C)/R dq = C V_pk²/(2R),   ∫(i_1 + i_2)² dt ≤ (√∫i_1² + √∫i_2²)²
+/// ∫i² dt = ∫i dq ≤ ∫(V_pk − q/C)/R dq = C V_pk²/(2R),   ∫(Σi_j)² dt ≤ (Σ√∫i_j²)²
 /// ```
 /// `V_pk` no-load peak · `C` greatest capacitance · `R` source, slopes and least ESR. The load's own current is left out: it flows
-/// only once the reservoir is charged. `i_1`, `i_2` the two rails of one transformer, each bounded as if alone: what they share only
-/// lowers either. Derived; Minkowski.
+/// only once the reservoir is charged. `i_j` the rails of one transformer, each bounded as if alone: what they share only
+/// lowers each. Derived; Minkowski.
 pub(super) fn whole_charging_a2s(bench: &Bench<'_>, limiter: Limiter) -> f64 {
     let alone = |supply: &Supply| {
         let path = Path::of(supply, source_ohm(bench, supply, limiter));
@@ -206,13 +206,14 @@ pub(super) fn whole_charging_a2s(bench: &Bench<'_>, limiter: Limiter) -> f64 {
         (supply.charged_banks() * supply.bank.farad.high + second_farad) * peak_v * peak_v / (2.0 * ohms)
     };
     let own = alone(&bench.supply);
-    let other = bench.supply.beside.map_or(0.0, |beside| {
-        let Some((source, rectifier, bank)) = beside.parts else { return own };
+    let other = |(beside, turns): (&Beside, f64)| {
+        let Some(BesideParts { topology, source, rectifier, bank }) = beside.parts else { return own };
         // Its current counts in the path's turns.
-        let turns = bench.supply.source.other_turns;
-        turns * turns * alone(&Supply { source, rectifier, bank, ..bench.supply })
-    });
-    (own.sqrt() + other.sqrt()).powi(2)
+        let supply = Supply { topology, source, rectifier, bank, section: None, ..bench.supply };
+        turns * turns * alone(&supply)
+    };
+    let others = bench.supply.beside.iter().zip(bench.supply.source.other_turns).map(other);
+    (own.sqrt() + others.map(f64::sqrt).sum::<f64>()).powi(2)
 }
 
 /// What a choke may charge the bank at a position to at switch-on, V; nothing without a choke.

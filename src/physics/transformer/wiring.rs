@@ -18,10 +18,12 @@ pub enum Wiring {
     CentreTap,
     /// Two equal halves about a tap, both conducting into equal loads of opposite sign.
     Complementary,
-    /// The first of two unlike windings; the second feeds another rail.
+    /// The first of several windings; each other feeds another rail.
     First,
-    /// The second of two unlike windings; the first feeds another rail.
+    /// The second of several windings; each other feeds another rail.
     Second,
+    /// The third of three windings; the others feed other rails.
+    Third,
 }
 
 const SYMBOLS: &[Symbol] = &[
@@ -63,7 +65,7 @@ impl Wiring {
     /// Resistance in series with the EMF of the joined winding (of one half where there is a tap).
     pub fn resistance(self, own: Ohms, referred: Ohms) -> Ohms {
         match self {
-            Self::Single | Self::CentreTap | Self::First | Self::Second => own + referred,
+            Self::Single | Self::CentreTap | Self::First | Self::Second | Self::Third => own + referred,
             Self::Series => own * 2.0 + referred * 4.0,
             Self::Parallel => own / 2.0 + referred,
             Self::Complementary => own + referred * 2.0,
@@ -83,30 +85,24 @@ impl Wiring {
     /// How many secondaries of the transformer it uses.
     pub const fn windings(self) -> u32 {
         match self {
-            Self::Single | Self::First | Self::Second => 1,
+            Self::Single | Self::First | Self::Second | Self::Third => 1,
             Self::Series | Self::Parallel | Self::CentreTap | Self::Complementary => 2,
         }
     }
 
     /// Which of the transformer's windings it uses, or the first of several alike.
     pub const fn place(self) -> usize {
-        if matches!(self, Self::Second) { 1 } else { 0 }
-    }
-
-    /// How the other rail of a shared transformer is wired.
-    #[must_use]
-    pub const fn other(self) -> Self {
         match self {
-            Self::First => Self::Second,
-            Self::Second => Self::First,
-            same => same,
+            Self::Second => 1,
+            Self::Third => 2,
+            _ => 0,
         }
     }
 
     /// Its law.
     pub const fn formula(self) -> &'static Formula {
         match self {
-            Self::Single | Self::First | Self::Second => &SINGLE,
+            Self::Single | Self::First | Self::Second | Self::Third => &SINGLE,
             Self::Series => &SERIES,
             Self::Parallel => &PARALLEL,
             Self::CentreTap => &CENTRE_TAP,

@@ -51,7 +51,7 @@ pub(super) fn drawing(inputs: Inputs<'_>, rail: &RailReview<'_>, parts: &[PartRo
             Topology::DualComplementary => DrawnRectifier::Dual,
         },
         winding: match bench.assembly.wiring {
-            Wiring::Single | Wiring::First | Wiring::Second => DrawnWinding::Single,
+            Wiring::Single | Wiring::First | Wiring::Second | Wiring::Third => DrawnWinding::Single,
             Wiring::Series => DrawnWinding::Series,
             Wiring::Parallel => DrawnWinding::Parallel,
             Wiring::CentreTap | Wiring::Complementary => DrawnWinding::Tapped,
