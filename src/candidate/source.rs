@@ -160,7 +160,8 @@ pub fn sources<'a>(
             };
             for (wiring, others) in seats {
                 let mates = seated(blank.mates, others);
-                let assembly = Assembly { transformer: priced.part, primary, wiring, topology, mates, ..*blank };
+                let assembly =
+                    Assembly { transformer: priced.part, primary, wiring, topology, mates, ..*blank };
                 if let Ok(source) = source_of(asked.requirement, &assembly) {
                     found.push(SourceOption {
                         transformer: priced.part,

@@ -19,7 +19,13 @@ pub(super) struct Losses {
 
 impl Losses {
     /// `beside`: loads of the alike rails on the same transformer over the rail's own; all their currents are so much greater.
-    pub(super) fn of(supply: &Supply, electrical: &Electrical, avg_a: f64, rms_a: f64, beside: Share) -> Self {
+    pub(super) fn of(
+        supply: &Supply,
+        electrical: &Electrical,
+        avg_a: f64,
+        rms_a: f64,
+        beside: Share,
+    ) -> Self {
         let half_wave = supply.topology == Topology::HalfWave;
         let bridge = supply.topology == Topology::Bridge;
         let both = bridge || supply.topology == Topology::FullWaveDoubler;

@@ -196,12 +196,8 @@ impl Fed<'_> {
 /// What the transformer of a rail feeds, winding by winding, its own first.
 fn fed<'r>(bench: &Bench<'r>, rail: &'r str) -> Vec<Fed<'r>> {
     let assembly = &bench.assembly;
-    let own = Fed {
-        name: rail,
-        topology: assembly.topology,
-        reservoir: Some(assembly.reservoir),
-        negative: None,
-    };
+    let own =
+        Fed { name: rail, topology: assembly.topology, reservoir: Some(assembly.reservoir), negative: None };
     let mut all = vec![own];
     for mate in assembly.mates {
         let name = mate.rail.name.as_str();

@@ -102,7 +102,8 @@ fn whole(
         return refuse("rail whose transformer has a secondary left", name, most);
     }
     // What feeds which rail must fit together; whether the part has such windings is told where it is known.
-    let all = record.rails.iter().filter(|one| one.rail == name || one.transformer_of.as_deref() == Some(name));
+    let all =
+        record.rails.iter().filter(|one| one.rail == name || one.transformer_of.as_deref() == Some(name));
     let mut wirings: Vec<&str> = all.map(|one| one.wiring.as_str()).collect();
     wirings.sort_unstable();
     let keyed = |set: &[Wiring]| {

@@ -15,7 +15,10 @@ use super::{
 use crate::{
     candidate::price,
     catalog::family::{
-        capacitor::Dielectric, protection::FuseSystem, regulator::Setting, transformer::Construction,
+        capacitor::Dielectric,
+        protection::FuseSystem,
+        regulator::Setting,
+        transformer::{Construction, Secondary},
     },
     quantity::{Currency, Money, Quantity},
     record::{RailRecord, write::value_text},
@@ -184,20 +187,13 @@ fn headline(assembly: &Assembly<'_>, line: &Line<'_>) -> String {
     let text = match line.position {
         Position::Transformer => {
             let part = assembly.transformer;
-            let winding = part.secondaries.first().map_or_else(String::new, |one| exact(one.rated));
             let kind = match part.construction {
                 Construction::Laminated => "laminated",
                 Construction::Toroid => "toroid",
                 Construction::RCore => "R-core",
                 Construction::Potted => "potted",
             };
-            let windings = match part.secondaries.as_slice() {
-                [one, other] if !part.has_equal_windings() => {
-                    format!("{} and {}", exact(one.rated), exact(other.rated))
-                }
-                all => format!("{} × {winding}", all.len()),
-            };
-            Some(format!("{}, {windings}, {kind}", exact(part.rating)))
+            Some(format!("{}, {}, {kind}", exact(part.rating), windings(&part.secondaries)))
         }
         Position::Rectifier => Some(match assembly.rectifier {
             RectifierPart::Bridge(part) => {
@@ -253,4 +249,19 @@ fn headline(assembly: &Assembly<'_>, line: &Line<'_>) -> String {
         }
     };
     text.unwrap_or_default()
+}
+/// Rated voltages of windings: those alike as one, `2 × 15 V and 8 V`.
+fn windings(all: &[Secondary]) -> String {
+    let unlike = !all.windows(2).all(|two| matches!(two, [one, other] if one == other));
+    let runs: Vec<String> = all
+        .chunk_by(|one, other| one == other)
+        .filter_map(|run| {
+            let rated = run.first()?.rated.to_exact_text();
+            Some(if unlike && run.len() == 1 { rated } else { format!("{} × {rated}", run.len()) })
+        })
+        .collect();
+    match runs.as_slice() {
+        [rest @ .., last] if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => runs.join(", "),
+    }
 }

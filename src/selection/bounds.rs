@@ -57,6 +57,8 @@ pub(super) struct Opened<'t, 'a> {
     pub(super) direct_a: f64,
     /// Least score of a fuse.
     pub(super) fuse_score: f64,
+    /// Greatest steady primary current of any, A.
+    pub(super) fuse_limit_a: f64,
     /// Least score of fuse and bleeder.
     pub(super) rest: f64,
     /// Least mean of the reservoir where it is greatest, V.
@@ -137,7 +139,10 @@ impl<'a> Search<'_, 'a> {
         } else {
             self.shop.resistors.first().map_or(0.0, |series| series.score(1))
         };
-        let fuse_score = if state.fusing == Fusing::Without { 0.0 } else { fed.fuse_score };
+        let (fuse_score, fuse_limit_a) = match state.fusing {
+            Fusing::Without => (0.0, f64::INFINITY),
+            Fusing::Fitted => (fed.fuse_score, fed.fuse_limit_a),
+        };
         let rest = fuse_score + bleeder_score;
         Some(Opened {
             source,
@@ -149,6 +154,7 @@ impl<'a> Search<'_, 'a> {
             warm_a,
             direct_a: fed.direct_a,
             fuse_score,
+            fuse_limit_a,
             rest,
             mean_v: least.mean_v,
             stage_score,

@@ -112,7 +112,8 @@ struct Several<'s, 'a> {
 
 impl<'s, 'a> Several<'s, 'a> {
     fn of(inputs: Inputs<'a>, shop: &'s Shop<'a>, plan: Plan) -> Option<Self> {
-        let asked: Vec<Asked<'a>> = plan.rails.iter().map(|&rail| inputs.asked(rail)).collect::<Option<_>>()?;
+        let asked: Vec<Asked<'a>> =
+            plan.rails.iter().map(|&rail| inputs.asked(rail)).collect::<Option<_>>()?;
         let searches = searches(shop, &asked, &plan.topologies, &vec![0.0; asked.len()]);
         Some(Self { inputs, shop, plan, asked, searches, refused: Refused::default() })
     }
@@ -302,7 +303,9 @@ impl<'s, 'a> Several<'s, 'a> {
                 match self.combined(&some, most) {
                     Ok(group) => return Some(group),
                     Err(Some(rail)) => {
-                        if let (Some(fallen), Some(order)) = (fallen.get_mut(rail), orders.into_iter().nth(rail)) {
+                        if let (Some(fallen), Some(order)) =
+                            (fallen.get_mut(rail), orders.into_iter().nth(rail))
+                        {
                             fallen.push(order);
                         }
                     }
@@ -357,7 +360,8 @@ impl<'s, 'a> Several<'s, 'a> {
 
     /// All assemblies with each other beside them, judged in full; or the rail that falls, none where the price is too high.
     fn judged(&self, own: &[Assembly<'a>], most: f64) -> Result<Group<'a>, Option<usize>> {
-        let all: Vec<Assembly<'a>> = own.iter().enumerate().map(|(at, one)| self.among(*one, at, own)).collect();
+        let all: Vec<Assembly<'a>> =
+            own.iter().enumerate().map(|(at, one)| self.among(*one, at, own)).collect();
         if score(self.inputs.requirement, all.iter().map(|one| (*one, 0.0))) >= most {
             return Err(None);
         }
@@ -372,7 +376,8 @@ impl<'s, 'a> Several<'s, 'a> {
         let mut benches = (0..all.len()).map(|at| of(at, false)).collect::<Result<Vec<_>, _>>()?;
         if self.refused.whole {
             let every = (0..all.len()).into_par_iter();
-            benches = every.map(|at| of(at, true)).collect::<Vec<_>>().into_iter().collect::<Result<_, _>>()?;
+            benches =
+                every.map(|at| of(at, true)).collect::<Vec<_>>().into_iter().collect::<Result<_, _>>()?;
         }
         let found = |bench: &Bench<'a>| {
             let nominal = operate_nominal(&bench.supply).ok()?;

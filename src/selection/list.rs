@@ -19,6 +19,7 @@ use crate::{
         assembly::{Assembly, Cooling, RectifierPart, Wiring},
         bench::{Bench, figure_of, left_of},
         convert::{air_of, rectifier_of},
+        fuse_limit,
         position::Position,
         registry::{Group, by_code, rules},
         stage::{load_high_a, load_of},
@@ -43,6 +44,8 @@ const DIRECT: &str = "transformer-dc-magnetisation";
 pub(super) struct Fed<'a> {
     pub(super) option: SourceOption<'a>,
     pub(super) fuse_score: f64,
+    /// Greatest steady primary current of any mains fuse that the transformer's size lets pass, A.
+    pub(super) fuse_limit_a: f64,
     /// Whether the transformer may stand without a mains fuse.
     pub(super) proof: bool,
     /// Direct current that a half-wave load may take, A; without end for other topologies.
@@ -58,14 +61,19 @@ fn holds(bench: &Bench<'_>, codes: &[&str]) -> bool {
     verdicts.iter().all(Verdict::holds)
 }
 
-/// Least score of a mains fuse that the transformer's size lets pass.
-fn fuse_score<'a>(bench: &mut Bench<'a>, fuses: &[&Priced<'a, Fuse>]) -> f64 {
-    let least = fuses.iter().find(|fuse| {
+/// Least score and greatest steady current of the mains fuses that the transformer's size lets pass.
+fn fused<'a>(bench: &mut Bench<'a>, fuses: &[&Priced<'a, Fuse>]) -> (f64, f64) {
+    let mut pass = |fuse: &&&Priced<'a, Fuse>| {
         bench.assembly.primary_fuse = Some(fuse.part);
         holds(bench, &["fuse-rating"])
-    });
+    };
+    let fitting: Vec<&Priced<'a, Fuse>> = fuses.iter().filter(|fuse| pass(fuse)).copied().collect();
     // A source without any fuse is left to the rules, which say why.
-    least.or(fuses.first()).map_or(0.0, |fuse| fuse.score(1))
+    let Some(least) = fitting.first() else {
+        return (fuses.first().map_or(0.0, |fuse| fuse.score(1)), f64::INFINITY);
+    };
+    let limits = fitting.iter().map(|fuse| fuse_limit::limit_a(bench, fuse.part));
+    (least.score(1), limits.fold(0.0, f64::max))
 }
 
 impl<'s, 'a> Search<'s, 'a> {
@@ -190,7 +198,8 @@ impl<'s, 'a> Search<'s, 'a> {
                 let fuses = fuses.get_or_insert_with(|| self.list_fuses(&mut bench));
                 bench.assembly.primary_fuse = None;
                 let proof = holds(&bench, &["fuse-breaking-capacity"]);
-                found.push(Fed { option, fuse_score: fuse_score(&mut bench, fuses), proof, direct_a });
+                let (fuse_score, fuse_limit_a) = fused(&mut bench, fuses);
+                found.push(Fed { option, fuse_score, fuse_limit_a, proof, direct_a });
             }
         }
         found
@@ -226,7 +235,7 @@ impl<'s, 'a> Search<'s, 'a> {
             return None;
         }
         let turns = Ratio(bench.supply.source.primary_per_path);
-        let magnetising = Amps(winding::rated_magnetising_a(bench));
+        let magnetising = Amps(winding::rated_magnetising_a(&bench.supply.source));
         // The share is as the current: its mean is the load.
         let per_a = dc_magnetisation(Amps(1.0), turns, magnetising).0;
         let load_a = load_high_a(self.asked.rail);

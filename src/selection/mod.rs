@@ -15,6 +15,7 @@ mod fallen;
 pub mod group;
 pub mod joint;
 pub mod keep;
+mod laden;
 pub mod leaf;
 mod link;
 mod list;

@@ -106,7 +106,9 @@ impl<'a> Search<'_, 'a> {
         let peak_a = at_peak.diode_peak_a;
         let lasts = !supply.load_a.peaks() && !supply.beside.iter().any(|beside| beside.load_a.peaks());
         let current = if lasts { at_peak } else { at(&supply.lasting(Body::Heavy), CURRENT).ok()? };
-        if !self.carries(train, &current, high, memory, state) {
+        if !self.carries(train, &current, high, memory, state)
+            || !self.carries_laden(train, &supply, high, memory, state)
+        {
             return None;
         }
         let mut reach = None;

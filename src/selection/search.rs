@@ -132,6 +132,9 @@ impl<'a> State<'a> {
     }
 }
 
+/// Trains that are judged in full behind one transformer that several rails share.
+const BEHIND_MAX: u32 = 3000;
+
 /// Everything one search of one topology goes through.
 pub struct Search<'s, 'a> {
     pub(super) asked: Asked<'a>,
@@ -375,7 +378,7 @@ impl<'s, 'a> Search<'s, 'a> {
         most: f64,
         only: Option<&'a str>,
     ) -> Vec<Found<'a>> {
-        let mut state = State { only, ..self.state(wish, most, Fusing::Fitted) };
+        let mut state = State { only, left: BEHIND_MAX, ..self.state(wish, most, Fusing::Fitted) };
         state.tries_max = u32::MAX;
         if let Some(opened) = self.open(fed, &mut state)
             && opened.bound <= state.bound()

@@ -1,10 +1,7 @@
 //! The other rails of a shared transformer, as an assembly knows them.
 
 use crate::{
-    circuit::spec::Topology,
-    numeric::few::Few,
-    physics::transformer::wiring::Wiring,
-    requirement::Rail,
+    circuit::spec::Topology, numeric::few::Few, physics::transformer::wiring::Wiring, requirement::Rail,
 };
 
 use super::assembly::{Assembly, Cooling, RectifierPart, Regulation, Reservoir, ResistorChoice};

@@ -8,6 +8,7 @@ pub mod convert;
 mod fault;
 #[cfg(test)]
 pub(crate) mod fixture;
+pub mod fuse_limit;
 pub mod junction;
 pub mod known;
 pub mod loss;

@@ -105,17 +105,22 @@ pub(super) fn read(row: &mut Row<'_, '_>, common: Option<Common>) -> Option<Tran
 }
 
 fn secondaries(row: &mut Row<'_, '_>) -> Option<Vec<Secondary>> {
-    let windings = row.required("windings", |v| v.count(1..=2));
+    let windings = row.required("windings", |v| v.count(1..=3));
     let rated = row.required("secondary", |v| v.quantity(RATED));
     let tolerance = row.required("tolerance", |v| v.quantity(Ratio(0.0)..=Ratio(0.2)));
     let current = row.required("current", |v| v.quantity(CURRENT));
     let regulation = row.required("regulation", |v| v.quantity(REGULATION));
     let resistance_hot = row.optional("secondary_resistance", |v| v.quantity(RESISTANCE));
     let leakage = row.optional("leakage", |v| v.quantity(LEAKAGE));
-    let second = row.optional("second_winding", second);
+    let second = row.optional("second_winding", unlike);
+    let third = row.optional("third_winding", unlike);
     if row.states("second_winding") && windings == Some(1) {
-        let allowed = "`windings: 2` wherever `second_winding` stands";
+        let allowed = "`windings` of 2 or 3 wherever `second_winding` stands";
         row.refuse("a second winding is stated", "`windings: 1`", allowed);
+    }
+    if let (true, Some(found @ 1..=2)) = (row.states("third_winding"), windings) {
+        let allowed = "`windings: 3` wherever `third_winding` stands";
+        row.refuse("a third winding is stated", &format!("`windings: {found}`"), allowed);
     }
     let winding = Secondary {
         rated: rated?,
@@ -126,16 +131,18 @@ fn secondaries(row: &mut Row<'_, '_>) -> Option<Vec<Secondary>> {
         leakage,
     };
     let mut all: Vec<Secondary> = (0..windings?).map(|_| winding).collect();
-    if row.states("second_winding")
-        && let (stated, Some(slot)) = (second?, all.get_mut(1))
-    {
-        *slot = Secondary { tolerance: winding.tolerance, ..stated };
+    for (place, key, stated) in [(1, "second_winding", second), (2, "third_winding", third)] {
+        if row.states(key)
+            && let (stated, Some(slot)) = (stated?, all.get_mut(place))
+        {
+            *slot = Secondary { tolerance: winding.tolerance, ..stated };
+        }
     }
     Some(all)
 }
 
-/// A second winding unlike the first; its tolerance is that of the first.
-fn second(value: Value<'_>) -> Option<Secondary> {
+/// A winding unlike the first; its tolerance is that of the first.
+fn unlike(value: Value<'_>) -> Option<Secondary> {
     let mut map = value.fields()?;
     let rated = map.required("rated", |v| v.quantity(RATED));
     let current = map.required("current", |v| v.quantity(CURRENT));

@@ -120,7 +120,7 @@ pub struct Transformer {
     pub construction: Construction,
     /// Ways to connect the primary; never empty.
     pub primaries: Vec<Primary>,
-    /// Secondary windings; one, or two, equal or not.
+    /// Secondary windings; one, two or three, equal or not. A tap of three lies between the first two, which are then alike.
     pub secondaries: Vec<Secondary>,
     /// Core loss at rated voltage and frequency (the least frequency of the connection).
     pub iron_loss: Watts,

@@ -147,10 +147,11 @@ fn why(finding: &Finding) -> String {
 }
 
 /// What a rail asks of its winding where the transformer stands in the list of another rail and its windings are unlike: that
-/// rail's rows speak of the other winding.
+/// rail's rows speak of another winding.
 fn second_winding(all: &Recomputed<'_>, rail: &RailReview<'_>) -> Vec<RatingRow> {
     let assembly = &rail.bench.assembly;
-    if !assembly.is_second() || assembly.transformer.has_equal_windings() {
+    let told = assembly.transformer.has_equal_windings() || assembly.is_second_of_tap();
+    if !assembly.is_second() || told {
         return Vec::new();
     }
     let mut rows = stated::rows(rail, Position::Transformer);

@@ -146,28 +146,36 @@ fn transformer(all: &Recomputed<'_>, rail: &RailReview<'_>) -> Vec<RatingRow> {
     let Some(one) = assembly.winding() else { return rows };
     // Unlike windings are asked for one by one, each with the rail it feeds.
     let equal = part.has_equal_windings();
-    let each = if equal { "each" } else { "the winding of this rail" };
+    let own = assembly.wiring.windings();
+    let tap = !equal && own > 1;
+    let each = match (equal, tap) {
+        (true, _) => "each",
+        (_, true) => "each winding of the tap",
+        _ => "the winding of this rail",
+    };
     if let Some(current) = stress(rail, "transformer-secondary-current", Position::Transformer) {
-        let count = if equal { part.secondaries.len() as f64 } else { 1.0 };
+        let count = if equal { part.secondaries.len() as f64 } else { f64::from(own) };
         let ratio = current.rating.map_or(1.0, |rating| current.limit / rating);
         rows.push(RatingRow {
             needed: Figure::new(count * one.rated.0 * current.applied / ratio, Unit::VoltAmps),
             recorded: Figure::new(
-                if equal { part.rating.0 } else { one.rated.0 * one.current.0 },
+                if equal { part.rating.0 } else { count * one.rated.0 * one.current.0 },
                 Unit::VoltAmps,
             ),
-            condition: String::from(if equal {
-                "all secondaries together, at the recorded voltage"
-            } else {
-                "the winding of this rail, at the recorded voltage"
+            condition: String::from(match (equal, tap) {
+                (true, _) => "all secondaries together, at the recorded voltage",
+                (_, true) => "both windings of the tap, at the recorded voltage",
+                _ => "the winding of this rail, at the recorded voltage",
             }),
             ..row(rail, Position::Transformer, "apparent power", "transformer-secondary-current")
         });
     }
     let found = window(all, rail, |factor, judge| {
         let mut other = part.clone();
-        let place = assembly.wiring.place();
-        for (_, winding) in other.secondaries.iter_mut().enumerate().filter(|(at, _)| equal || *at == place) {
+        let first = assembly.wiring.place();
+        let count = usize::try_from(own).unwrap_or(usize::MAX);
+        let (skip, take) = if equal { (0, usize::MAX) } else { (first, count) };
+        for winding in other.secondaries.iter_mut().skip(skip).take(take) {
             winding.rated = winding.rated * factor;
         }
         judge(Assembly { transformer: &other, ..assembly })

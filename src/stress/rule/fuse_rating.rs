@@ -1,16 +1,12 @@
 //! Rated current of the mains fuse against the transformer it protects.
 
-use crate::{
-    physics::transformer::current::primary_rating,
-    quantity::{Amps, Ratio, Volts, Watts},
-    stress::{
-        bench::Bench,
-        position::Position,
-        registry::{Group, Page, Rule},
-        tell,
-        verdict::{Sense, Stress, Unit, Verdict},
-        winding,
-    },
+use crate::stress::{
+    bench::Bench,
+    position::Position,
+    registry::{Group, Page, Rule},
+    tell,
+    verdict::{Sense, Stress, Unit, Verdict},
+    winding,
 };
 
 /// The rule.
@@ -41,16 +37,9 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let Some(_) = bench.assembly.winding() else {
         return verdicts.push(tell::missing(code, Position::Transformer, "secondary"));
     };
-    let source = &bench.supply.source;
-    let primary = primary_rating(
-        Ratio(1.0 + part.regulation().0),
-        part.rating,
-        Volts(source.primary_rated_v),
-        Watts(source.iron_rated_w),
-        Amps(winding::rated_magnetising_a(bench)),
-    );
+    let primary_a = winding::primary_rating_a(part, &bench.supply.source);
     let (multiple, origin) = bench.figure(code, MULTIPLE);
-    let limit = (multiple * primary.0).max(ALWAYS_A);
+    let limit = (multiple * primary_a).max(ALWAYS_A);
     let stress = tell::stress(code, Position::PrimaryFuse, Unit::Amps, Sense::AtMost, fuse.rated.0, limit);
     verdicts.push(Verdict::Stress(Stress { origin, ..stress }));
 }

@@ -5,6 +5,7 @@ use crate::{
     circuit::supply::Body,
     stress::{
         bench::{Bench, Worst},
+        fuse_limit,
         position::Position,
         registry::{Group, Page, Rule},
         tell,
@@ -16,7 +17,7 @@ use crate::{
 /// The rule.
 pub(super) const RULE: Rule = Rule {
     page: Page {
-        code: "fuse-steady-current",
+        code: fuse_limit::IEC_CODE,
         asks: "the greatest steady rms current stays within the derated rating at the air inside, in the rating system of the fuse",
         why: "a fuse worked near its rating ages and opens in service",
         worst: "load +, mains +, f −, windings cold; ambient +",
@@ -26,11 +27,6 @@ pub(super) const RULE: Rule = Rule {
     group: Group::Fuse,
     judge,
 };
-
-/// Temperature up to which the whole rating holds, °C. Source: IEC 60127-1 (from memory).
-const RATED_AT_C: f64 = 23.0;
-/// Code under which a policy limits fuses of the UL system.
-const UL_CODE: &str = "fuse-steady-current-ul";
 
 fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
     let code = RULE.page.code;
@@ -54,11 +50,8 @@ fn one(bench: &Bench<'_>, fuse: &Fuse, position: Position, worst: Worst, verdict
         let text = "the fuse's rating system is not the one asked for".to_owned();
         return verdicts.push(tell::fact(code, position, false, text));
     }
-    let over_k = (bench.supply.air.hot_c - RATED_AT_C).max(0.0);
-    let rating = fuse.rated.0 * (1.0 - fuse.rerating_per_kelvin.0 * over_k).max(0.0);
-    // A UL rating has a limit of its own.
-    let limit_code = if ul { UL_CODE } else { code };
-    let stress = bench.against(limit_code, position, worst.value, rating, Unit::Amps);
+    let rating = fuse_limit::warm_rating_a(bench, fuse);
+    let stress = bench.against(fuse_limit::code_of(fuse), position, worst.value, rating, Unit::Amps);
     verdicts.push(Verdict::Stress(Stress { code, vertex: Some(worst.vertex), ..stress }));
 }
 
@@ -116,7 +109,7 @@ mod tests {
         assert!(!fixture.holds(&RULE));
         fixture.fuse.as_mut().unwrap().system = FuseSystem::Ul248;
         assert!(fixture.holds(&RULE));
-        fixture.limit(UL_CODE, LimitKind::Ratio(Ratio(0.1)));
+        fixture.limit(fuse_limit::UL_CODE, LimitKind::Ratio(Ratio(0.1)));
         assert!(!fixture.holds(&RULE));
     }
 

@@ -44,7 +44,7 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         return;
     }
     let turns = Ratio(bench.supply.source.primary_per_path);
-    let magnetising = Amps(winding::rated_magnetising_a(bench));
+    let magnetising = Amps(winding::rated_magnetising_a(&bench.supply.source));
     let worst = bench.greatest(|point| dc_magnetisation(Amps(point.diode_avg_a), turns, magnetising).0);
     let (limit, origin) = bench.figure(code, LIMIT);
     let plain = tell::stress(code, Position::Transformer, Unit::Percent, Sense::AtMost, worst.value, limit);

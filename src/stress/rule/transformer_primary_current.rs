@@ -2,8 +2,6 @@
 
 use crate::{
     circuit::supply::Body,
-    physics::transformer::current::primary_rating,
-    quantity::{Amps, Ratio, Volts, Watts},
     stress::{
         bench::Bench,
         position::Position,
@@ -34,16 +32,9 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
         verdicts.push(tell::missing(RULE.page.code, Position::Transformer, "secondary"));
         return;
     };
-    let source = &bench.supply.source;
-    let rating = primary_rating(
-        Ratio(1.0 + part.regulation().0),
-        part.rating,
-        Volts(source.primary_rated_v),
-        Watts(source.iron_rated_w),
-        Amps(winding::rated_magnetising_a(bench)),
-    );
+    let rating_a = winding::primary_rating_a(part, &bench.supply.source);
     let worst = winding::greatest_primary_a(bench, Body::Heavy);
-    verdicts.push(bench.at_most(RULE.page.code, Position::Transformer, worst, rating.0, Unit::Amps));
+    verdicts.push(bench.at_most(RULE.page.code, Position::Transformer, worst, rating_a, Unit::Amps));
 }
 
 #[cfg(test)]
@@ -73,7 +64,7 @@ mod tests {
         let fixture = Fixture::regulated();
         let bench = fixture.bench();
         for point in &bench.points {
-            let found = winding::primary_rms_a(&bench, point);
+            let found = winding::primary_rms_a(&bench.supply.source, point);
             assert!(found > point.primary_load_rms_a && found < point.primary_load_rms_a + 0.1);
         }
     }
