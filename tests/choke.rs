@@ -60,7 +60,7 @@ fn least<'a>(asked: Asked<'a>, shop: &Shop<'a>, catalog: &'a Catalog) -> Option<
                                     limiter: None,
                                     secondary_fuse: None,
                                     cut_out: None,
-                                    mate: None,
+                                    mates: railwright::numeric::few::Few::NONE,
                                 };
                                 let score = own + bank.score(count);
                                 all.extend(bled(asked, shop, score, &bare, catalog));

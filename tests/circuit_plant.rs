@@ -7,6 +7,7 @@ use railwright::circuit::operate_plant::{Own, operate_plant, operate_plant_nomin
 use railwright::circuit::plant::{ChokeNumbers, Outlet, Plant, PlantRail, Shape};
 use railwright::circuit::spec::Topology;
 use railwright::circuit::supply::{Air, Bank, Drawn, HeatPath, Rectifier, Source, Span, Supply};
+use railwright::numeric::few::Few;
 use railwright::physics::diode::{Line, WarmLine};
 use railwright::quantity::{Ohms, Volts};
 
@@ -29,7 +30,7 @@ fn source(emf_rms_v: f64, secondary_20_ohm: f64, primary_20_ohm: f64) -> Source 
         mains_ohm: 0.0,
         leakage_h: 0.0,
         primary_per_path: emf_rms_v / 230.0,
-        other_turns: 1.0,
+        other_turns: [1.0; 2],
         copper_rated_w: 6.0,
         iron_rated_w: 1.5,
         primary_rated_v: 230.0,
@@ -66,7 +67,7 @@ pub(crate) fn supply(topology: Topology) -> Supply {
         },
         load_a: Drawn { low: 0.02, ..Drawn::steady(1.0) },
         air: Air { cold_c: 5.0, nominal_c: 25.0, hot_c: 45.0 },
-        beside: None,
+        beside: Few::NONE,
         section: None,
     }
 }

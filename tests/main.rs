@@ -38,6 +38,8 @@ mod schema;
 mod section;
 mod section_regulated;
 mod support;
+
+mod three;
 mod traps;
 mod unlike;
 mod unlike_choice;

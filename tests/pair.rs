@@ -9,10 +9,11 @@ use railwright::{
         corner::{End, Thermal, Vertex},
         operate::{OperatingPoint, operate},
         spec::Topology,
-        supply::{Beside, Drawn, Supply},
+        supply::{Beside, BesideParts, Drawn, Supply},
     },
     document::Source,
     flow::{self, Answer, Asked},
+    numeric::few::Few,
     quantity::{Amps, Ratio, Volts},
     record::Record,
     requirement::{self, Requirement, Sharing},
@@ -25,8 +26,11 @@ use crate::{circuit_plant::supply, support::world};
 fn beside(topology: Topology, own_a: f64, other_a: f64, known: bool) -> Supply {
     let one = supply(topology);
     let load = |amps| Drawn { low: 0.02, ..Drawn::steady(amps) };
-    let parts = known.then_some((one.source, one.rectifier, one.bank));
-    Supply { load_a: load(own_a), beside: Some(Beside { load_a: load(other_a), parts }), ..one }
+    let Supply { source, rectifier, bank, .. } = one;
+    let parts = known.then_some(BesideParts { topology, source, rectifier, bank });
+    let of_tap = topology == Topology::DualComplementary;
+    let beside = Few::one(Beside { of_tap, load_a: load(other_a), parts });
+    Supply { load_a: load(own_a), beside, ..one }
 }
 
 fn close(found: f64, expected: f64, relative: f64, what: &str) {
@@ -62,7 +66,7 @@ fn rails_with_equal_loads_are_two_single_ones_behind_twice_the_primary() {
         [(Topology::Bridge, Topology::Bridge), (Topology::DualComplementary, Topology::CentreTap)]
     {
         let mut alone = Supply { topology: single, ..beside(topology, 1.0, 1.0, true) };
-        alone.beside = None;
+        alone.beside = Few::NONE;
         alone.source.primary_20_ohm *= 2.0;
         alone.source.leakage_h = 0.0;
         let mut pair = beside(topology, 1.0, 1.0, true);
@@ -102,7 +106,7 @@ fn without_primary_resistance_the_other_rail_is_not_felt() {
     let mut pair = beside(Topology::Bridge, 1.0, 0.3, true);
     pair.source.primary_20_ohm = 0.0;
     let mut alone = pair;
-    alone.beside = None;
+    alone.beside = Few::NONE;
     alike(&operate(&pair, LADEN).expect("a pair"), &operate(&alone, LADEN).expect("a rail"), 1e-7);
 }
 

@@ -159,7 +159,7 @@ fn least<'a>(
                             limiter: None,
                             secondary_fuse: None,
                             cut_out: None,
-                            mate: None,
+                            mates: railwright::numeric::few::Few::NONE,
                         };
                         let fuse = shop.fuses.first().map_or(0.0, |fuse| fuse.score(1));
                         let score = transformer.score(1)

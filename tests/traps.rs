@@ -68,7 +68,7 @@ pub(crate) fn bench<'a>(
         limiter: None,
         secondary_fuse: None,
         cut_out: None,
-        mate: None,
+        mates: railwright::numeric::few::Few::NONE,
     };
     let high = requirement.rails[0].current_max.0;
     let supply = supply_of(asked, &assembly, Drawn { low: 0.0, ..Drawn::steady(high) }).ok()?;

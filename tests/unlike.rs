@@ -6,8 +6,9 @@ use railwright::{
         corner::{End, Thermal, Vertex},
         operate::{OperatingPoint, operate},
         spec::Topology,
-        supply::{Bank, Beside, Drawn, Rectifier, Source, Span, Supply},
+        supply::{Bank, Beside, BesideParts, Drawn, Rectifier, Source, Span, Supply},
     },
+    numeric::few::Few,
     physics::diode::{Line, WarmLine},
     quantity::{Ohms, Volts},
 };
@@ -39,7 +40,7 @@ fn loads(amps: f64) -> Drawn {
 }
 
 /// The rail as it is seen from a winding of `n` times the turns: voltages n, impedances n², currents 1/n.
-fn seen_from(one: &Supply, n: f64) -> (Source, Rectifier, Bank) {
+fn seen_from(one: &Supply, n: f64) -> BesideParts {
     let square = n * n;
     let source = Source {
         emf_rms_v: one.source.emf_rms_v * n,
@@ -48,7 +49,7 @@ fn seen_from(one: &Supply, n: f64) -> (Source, Rectifier, Bank) {
         mains_ohm: one.source.mains_ohm * square,
         leakage_h: one.source.leakage_h * square,
         primary_per_path: one.source.primary_per_path * n,
-        other_turns: 1.0 / n,
+        other_turns: [1.0 / n; 2],
         ..one.source
     };
     let line = one.rectifier.line.at(railwright::quantity::Celsius(25.0));
@@ -59,7 +60,7 @@ fn seen_from(one: &Supply, n: f64) -> (Source, Rectifier, Bank) {
         esr_ohm: scaled(one.bank.esr_ohm, square),
         ..one.bank
     };
-    (source, rectifier, bank)
+    BesideParts { topology: one.topology, source, rectifier, bank }
 }
 
 fn alone() -> Supply {
@@ -71,12 +72,14 @@ fn alone() -> Supply {
 /// A rail beside another on a winding of 1.7 times its turns that draws `other_a`; and that other one's view of the same.
 fn both(other_a: f64) -> [Supply; 2] {
     let mut one = alone();
-    let (source, rectifier, bank) = seen_from(&one, TURNS);
-    let beside = Beside { load_a: loads(other_a), parts: Some((source, rectifier, bank)) };
-    one.source.other_turns = TURNS;
-    let other_beside = Beside { load_a: one.load_a, parts: Some((one.source, one.rectifier, one.bank)) };
-    let other = Supply { source, rectifier, bank, load_a: loads(other_a), beside: Some(other_beside), ..one };
-    [Supply { beside: Some(beside), ..one }, other]
+    let parts = seen_from(&one, TURNS);
+    let BesideParts { source, rectifier, bank, .. } = parts;
+    let beside = Beside { of_tap: false, load_a: loads(other_a), parts: Some(parts) };
+    one.source.other_turns = [TURNS; 2];
+    let other_beside = Beside { of_tap: false, load_a: one.load_a, parts: Some(seen_from(&one, 1.0)) };
+    let other =
+        Supply { source, rectifier, bank, load_a: loads(other_a), beside: Few::one(other_beside), ..one };
+    [Supply { beside: Few::one(beside), ..one }, other]
 }
 
 fn close(found: f64, expected: f64, relative: f64, what: &str) {
@@ -103,14 +106,17 @@ fn without_primary_resistance_unlike_rails_are_two_single_supplies() {
     let [mut one, mut other] = both(0.3);
     for rail in [&mut one, &mut other] {
         rail.source.primary_20_ohm = 0.0;
-        if let Some((source, ..)) = rail.beside.as_mut().and_then(|beside| beside.parts.as_mut()) {
-            source.primary_20_ohm = 0.0;
-        }
+        rail.beside = rail.beside.map(|mut beside| {
+            if let Some(parts) = &mut beside.parts {
+                parts.source.primary_20_ohm = 0.0;
+            }
+            beside
+        });
     }
     for thermal in [Thermal::Cold, Thermal::Hot] {
         let at = Vertex { thermal, ..LADEN };
         for rail in [&one, &other] {
-            let mut single = Supply { beside: None, ..*rail };
+            let mut single = Supply { beside: Few::NONE, ..*rail };
             let pair = solved(rail, at);
             if thermal == Thermal::Hot {
                 // Copper is as warm as both make it; held there the rail is what it would be alone.
@@ -135,7 +141,8 @@ fn without_primary_resistance_unlike_rails_are_two_single_supplies() {
 fn a_rail_scaled_by_its_turns_is_one_alike() {
     let [one, other] = both(1.0 / TURNS);
     let mut twin = alone();
-    twin.beside = Some(Beside { load_a: twin.load_a, parts: Some((twin.source, twin.rectifier, twin.bank)) });
+    let parts = Some(seen_from(&twin, 1.0));
+    twin.beside = Few::one(Beside { of_tap: false, load_a: twin.load_a, parts });
     for thermal in [Thermal::Cold, Thermal::Hot] {
         let at = Vertex { thermal, ..LADEN };
         let (expected, first, second) = (solved(&twin, at), solved(&one, at), solved(&other, at));

@@ -1,11 +1,13 @@
-//! The choice of two rails of different voltage on one transformer, against every combination of small catalogs.
+//! The choice of two or three rails of different voltage on one transformer, against every combination of small catalogs.
 
 use railwright::{
-    catalog::{Catalog, Common, family::regulator::Setting},
+    candidate::source::seats,
+    catalog::{Catalog, Common, Fuse, family::regulator::Setting},
     circuit::{corner::Vertex, spec::Topology},
+    numeric::few::Few,
     quantity::{Farads, Volts},
-    requirement::{Requirement, Sharing},
-    selection::{choose::Inputs, pairs::pair, share::score, vertices::named},
+    requirement::{Polarity, Requirement, Sharing},
+    selection::{choose::Inputs, group::group, share::score, vertices::named},
     stress::{
         assembly::{Assembly, Cooling, Mate, RectifierPart, Regulation, Reservoir, ResistorChoice, Wiring},
         bench::{Asked, Bench, no_load_peak_v, numbers},
@@ -31,6 +33,21 @@ topologies: [bridge]
 shared_transformer: any-two
 build: {quantity: 20, currency: EUR}
 preferences: {parallel_max: 2}
+";
+
+const THREE: &str = "
+name: three
+description: both signs and a low voltage that may share a transformer
+mains: {voltage: 230 V, frequency: 50 Hz}
+ambient: {max: 40 °C, enclosure_rise: 8 K}
+rails:
+  - {name: plus, voltage: 12 V, tolerance: 5 %, current: {min: 50 mA, max: 450 mA}, ripple_pp: 5 mV}
+  - {name: minus, voltage: 12 V, polarity: negative, tolerance: 5 %, current: {min: 50 mA, max: 350 mA}, ripple_pp: 5 mV}
+  - {name: logic, voltage: 5 V, tolerance: 5 %, current: {min: 20 mA, max: 400 mA}, ripple_pp: 20 mV}
+topologies: [bridge, dual-complementary]
+shared_transformer: any-three
+build: {quantity: 20, currency: EUR}
+preferences: {parallel_max: 1}
 ";
 
 /// Small catalogs compared.
@@ -62,8 +79,8 @@ fn reprice(common: &mut Common, seed: u64) {
     }
 }
 
-/// The parts of the kept design with some of their neighbours, at other prices.
-fn small(whole: &Catalog, seed: u64) -> Catalog {
+/// The parts of a kept design with some of their neighbours, at other prices.
+fn small_of_two(whole: &Catalog, seed: u64) -> Catalog {
     let mut catalog = whole.clone();
     let none: [&str; 0] = [];
     only!(catalog, seed,
@@ -79,20 +96,53 @@ fn with_none<T>(list: &[T]) -> Vec<Option<&T>> {
     std::iter::once(None).chain(list.iter().map(Some)).collect()
 }
 
-fn mate<'a>(asked: &[Asked<'a>; 2], own: usize) -> Mate<'a> {
-    Mate { rail: asked[1 - own].rail, lists_core: own == 1, parts: None, assumed_a: 0.0 }
+/// Three rails, two of them to be about a tap.
+fn small_of_three(whole: &Catalog, seed: u64) -> Catalog {
+    let mut catalog = whole.clone();
+    let none: [&str; 0] = [];
+    only!(catalog, seed,
+        transformers: ["TW45-2X15-9"], diodes: ["CR1-100"], bridges: ["CB1-100"],
+        electrolytics: ["TG35-2200", "TG25-2200"], small_capacitors: ["XR0R47-50", "ML47-35"],
+        regulators: ["TL10-12V0", "TN15-12V0", "TL10-5V0"], sinks: ["WP3R2", "WB4R4"], pads: ["WG-50", "ISL-20"],
+        fuses: ["OC-T0R5"], cut_outs: none, limiters: none, transistors: none, resistors: ["PCF25"]
+    );
+    catalog
+}
+
+/// One way to feed some rails from a transformer.
+#[derive(Clone, Copy)]
+struct Fed<'a, 's> {
+    asked: &'s [Asked<'a>],
+    transformer: usize,
+    primary: usize,
+    topologies: &'s [Topology],
+}
+
+impl<'a> Fed<'a, '_> {
+    /// The other rails as one of them knows them without parts.
+    fn mates(&self, own: usize, wirings: Few<Wiring>) -> Few<Mate<'a>> {
+        let others = (0..self.asked.len()).filter(|&other| other != own).zip(wirings);
+        Few::of(others.map(|(other, wiring)| Mate {
+            rail: self.asked[other].rail,
+            wiring,
+            lists_core: other == 0,
+            parts: None,
+            assumed_a: 0.0,
+        }))
+    }
 }
 
 /// Every train of one rail behind one winding whose parts fit each other; what its bleeder is, a rule says.
 fn trains<'a>(
-    asked: &[Asked<'a>; 2],
+    fed: Fed<'a, '_>,
     own: usize,
     catalog: &'a Catalog,
-    transformer: usize,
-    primary: usize,
-    wiring: Wiring,
+    (wiring, others): (Wiring, Few<Wiring>),
 ) -> Vec<Assembly<'a>> {
-    let transformer = &catalog.transformers[transformer];
+    let (transformer, primary) = (&catalog.transformers[fed.transformer], fed.primary);
+    let (asked, topology) = (fed.asked[own], fed.topologies[own]);
+    // Rails of opposite signs ask for a diode to the common, two of one sign for one to the input.
+    let opposite = fed.asked.len() > 2;
     let rectifiers: Vec<RectifierPart<'a>> = catalog
         .bridges
         .iter()
@@ -101,18 +151,22 @@ fn trains<'a>(
         .collect();
     let sinks =
         catalog.sinks.iter().flat_map(|sink| catalog.pads.iter().map(move |pad| Cooling { sink, pad }));
-    let coolings: Vec<Option<Cooling<'a>>> = std::iter::once(None).chain(sinks.map(Some)).collect();
+    // The tab of a negative regulator is not at the common: what lies below it insulates.
+    let insulates = asked.rail.polarity == Polarity::Negative;
+    let fits = |cooling: &Cooling<'a>| cooling.pad.isolation.is_some() == insulates;
+    let coolings: Vec<Option<Cooling<'a>>> =
+        std::iter::once(None).chain(sinks.filter(fits).map(Some)).collect();
     let capacitors = with_none(&catalog.small_capacitors);
     let mut found = Vec::new();
     for &rectifier in &rectifiers {
         for part in &catalog.electrolytics {
-            for count in 1..=2 {
+            for count in 1..=asked.requirement.preferences.parallel_max {
                 for regulator in &catalog.regulators {
                     for &cooling in &coolings {
                         let mut fitting = Vec::new();
                         for &input in &capacitors {
                             for &output in &capacitors {
-                                for reverse_diode in with_none(&catalog.diodes) {
+                                for diode in with_none(&catalog.diodes) {
                                     let regulation = Some(Regulation {
                                         part: regulator,
                                         cooling,
@@ -120,15 +174,15 @@ fn trains<'a>(
                                         minimum_load: None,
                                         input,
                                         output,
-                                        reverse_diode,
-                                        clamp_diode: None,
+                                        reverse_diode: diode.filter(|_| !opposite),
+                                        clamp_diode: diode.filter(|_| opposite),
                                         pass: None,
                                     });
                                     let bare = Assembly {
                                         transformer,
                                         primary,
                                         wiring,
-                                        topology: Topology::Bridge,
+                                        topology,
                                         rectifier,
                                         rectifier_cooling: None,
                                         section: None,
@@ -139,9 +193,9 @@ fn trains<'a>(
                                         limiter: None,
                                         secondary_fuse: None,
                                         cut_out: None,
-                                        mate: Some(mate(asked, own)),
+                                        mates: fed.mates(own, others),
                                     };
-                                    fitting.extend(bled(asked[own], &bare, catalog));
+                                    fitting.extend(bled(asked, &bare, catalog));
                                 }
                             }
                         }
@@ -180,7 +234,12 @@ fn bled<'a>(asked: Asked<'a>, bare: &Assembly<'a>, catalog: &'a Catalog) -> Opti
     let bleeder: Option<ResistorChoice<'a>> = choose_bleeder(asked, series, farad, Volts(peak_v));
     let train = Assembly { bleeder, ..*bare };
     let bench = Bench::build(asked, train, std::iter::once(named(false, false).next()?)).ok()?;
-    let own = ["regulator-input-capacitor", "regulator-output-capacitor", "regulator-reverse-diode"];
+    let own = [
+        "regulator-input-capacitor",
+        "regulator-output-capacitor",
+        "regulator-reverse-diode",
+        "output-clamp",
+    ];
     let fails = |verdict: &Verdict| !verdict.holds() && own.contains(&verdict.code());
     (!judge(&bench).iter().any(fails)).then_some(train)
 }
@@ -196,27 +255,31 @@ fn holds(asked: Asked<'_>, assembly: &Assembly<'_>, vertices: impl Iterator<Item
     Bench::build(asked, *assembly, vertices).is_ok_and(|bench| judge(&bench).iter().all(Verdict::holds))
 }
 
-/// Second method: every combination by what both cost together, the first that passes at every vertex.
-fn least<'a>(requirement: &'a Requirement, asked: &[Asked<'a>; 2], catalog: &'a Catalog) -> Option<f64> {
-    let mut all: Vec<(f64, [Assembly<'a>; 2])> = Vec::new();
+/// Second method: every combination by what all cost together, the first that passes at every vertex.
+fn least<'a>(
+    requirement: &'a Requirement,
+    asked: &[Asked<'a>],
+    catalog: &'a Catalog,
+    plans: &[Vec<Topology>],
+) -> Option<f64> {
+    let mut all: Vec<(f64, Vec<Assembly<'a>>)> = Vec::new();
     for (transformer, part) in catalog.transformers.iter().enumerate() {
         for (primary, connection) in part.primaries.iter().enumerate() {
             if (connection.rated.0 - requirement.mains.voltage.0).abs() > 20.0 {
                 continue;
             }
-            for wiring in [Wiring::First, Wiring::Second] {
-                let ones = trains(asked, 0, catalog, transformer, primary, wiring);
-                let others = trains(asked, 1, catalog, transformer, primary, wiring.other());
-                for one in &ones {
-                    for other in &others {
+            for topologies in plans {
+                let fed = Fed { asked, transformer, primary, topologies };
+                let ways: Vec<Vec<(Wiring, Few<Wiring>)>> =
+                    (0..asked.len()).map(|own| seats(part, topologies, own)).collect();
+                for way in 0..ways[0].len() {
+                    let lists: Vec<Vec<Assembly<'a>>> =
+                        (0..asked.len()).map(|own| trains(fed, own, catalog, ways[own][way])).collect();
+                    for some in combinations(&lists).iter().filter(|some| one_rectifier_about_a_tap(some)) {
                         for fuse in &catalog.fuses {
-                            let with = |own: &Assembly<'a>, beside: &Assembly<'a>| Assembly {
-                                primary_fuse: Some(fuse),
-                                mate: own.mate.map(|mate| Mate { parts: Some(beside.as_mate()), ..mate }),
-                                ..*own
-                            };
-                            let both = [with(one, other), with(other, one)];
-                            all.push((score(requirement, both.map(|one| (one, 0.0))), both));
+                            let together = beside(asked, some, fuse);
+                            let total = score(requirement, together.iter().map(|one| (*one, 0.0)));
+                            all.push((total, together));
                         }
                     }
                 }
@@ -224,34 +287,91 @@ fn least<'a>(requirement: &'a Requirement, asked: &[Asked<'a>; 2], catalog: &'a 
         }
     }
     all.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let passes = |both: &[Assembly<'a>; 2]| {
+    let passes = |some: &[Assembly<'a>]| {
         let few = || named(false, true);
-        (0..2).all(|at| holds(asked[at], &both[at], few().take(2)))
-            && (0..2).all(|at| holds(asked[at], &both[at], few()))
-            && (0..2).all(|at| holds(asked[at], &both[at], Vertex::all(false, true)))
+        let each = || asked.iter().zip(some);
+        each().all(|(&asked, one)| holds(asked, one, few().take(2)))
+            && each().all(|(&asked, one)| holds(asked, one, few()))
+            && each().all(|(&asked, one)| holds(asked, one, Vertex::all(false, true)))
     };
-    all.par_iter().find_first(|(_, both)| passes(both)).map(|(score, _)| *score)
+    all.par_iter().find_first(|(_, some)| passes(some)).map(|(score, _)| *score)
 }
 
-#[test]
-fn no_combination_of_a_small_catalog_costs_less_than_the_pair_that_is_chosen() {
-    let (whole, policy, requirement) = (world::demo(), world::policy("house"), world::asked(ASKED));
-    assert_eq!(requirement.sharing, Sharing::AnyTwo);
+/// One of each list in every way.
+fn combinations<'a>(lists: &[Vec<Assembly<'a>>]) -> Vec<Vec<Assembly<'a>>> {
+    lists.iter().fold(vec![Vec::new()], |all, list| {
+        let longer = |some: &Vec<Assembly<'a>>| {
+            list.iter().map(|one| some.iter().copied().chain([*one]).collect()).collect::<Vec<_>>()
+        };
+        all.iter().flat_map(longer).collect()
+    })
+}
+
+fn one_rectifier_about_a_tap(some: &[Assembly<'_>]) -> bool {
+    let sides = some.iter().filter(|one| one.topology == Topology::DualComplementary);
+    let of = |one: &Assembly<'_>| {
+        let sink = one.rectifier_cooling.map(|cooling| cooling.sink.common.id.0.clone());
+        (one.rectifier.common().id.0.clone(), sink)
+    };
+    let all: Vec<_> = sides.map(of).collect();
+    all.windows(2).all(|two| two[0] == two[1])
+}
+
+/// All of them with each other beside them, behind a fuse.
+fn beside<'a>(asked: &[Asked<'a>], some: &[Assembly<'a>], fuse: &'a Fuse) -> Vec<Assembly<'a>> {
+    let one = |at: usize| {
+        let others = (0..some.len()).filter(|&other| other != at);
+        let mates = others.map(|other| Mate::known(asked[other].rail, &some[other], other == 0));
+        Assembly { primary_fuse: Some(fuse), ..some[at].among(mates) }
+    };
+    (0..some.len()).map(one).collect()
+}
+
+/// Compares on catalogs of other prices; gives how many had something that can be built.
+fn compare(
+    requirement: &Requirement,
+    small: fn(&Catalog, u64) -> Catalog,
+    seeds: u64,
+    (plans, within): (&[Vec<Topology>], f64),
+) -> usize {
+    let (whole, policy) = (world::demo(), world::policy("house"));
+    let rails: Vec<usize> = (0..requirement.rails.len()).collect();
     let mut feasible = 0;
-    for seed in 0..SEEDS {
+    for seed in 0..seeds {
         let catalog = small(&whole, seed);
-        let inputs = Inputs { requirement: &requirement, catalog: &catalog, policy: &policy };
-        let asked = [0, 1].map(|rail| inputs.asked(rail).expect("two rails"));
-        let found = pair(inputs, [0, 1], f64::INFINITY).map(|pair| pair.score);
-        let expected = least(&requirement, &asked, &catalog);
+        let inputs = Inputs { requirement, catalog: &catalog, policy: &policy };
+        let asked: Vec<Asked<'_>> = rails.iter().map(|&rail| inputs.asked(rail).expect("a rail")).collect();
+        let found = group(inputs, &rails, f64::INFINITY).map(|group| group.score);
+        let expected = least(requirement, &asked, &catalog, plans);
         match (found, expected) {
             (None, None) => {}
             (Some(found), Some(expected)) => {
                 feasible += 1;
-                assert!((found - expected).abs() < 1e-6, "seed {seed}: chosen {found}, least {expected}");
+                let beyond = found / expected - 1.0;
+                assert!((-1e-9..=within).contains(&beyond), "seed {seed}: chosen {found}, least {expected}");
             }
             other => panic!("seed {seed}: chosen and least {other:?}"),
         }
     }
+    feasible
+}
+
+#[test]
+fn no_combination_of_a_small_catalog_costs_less_than_the_pair_that_is_chosen() {
+    let requirement = world::asked(ASKED);
+    assert_eq!(requirement.sharing, Sharing::AnyTwo);
+    let feasible = compare(&requirement, small_of_two, SEEDS, (&[vec![Topology::Bridge; 2]], 1e-9));
+    assert!(feasible >= FEASIBLE, "{feasible} feasible");
+}
+
+/// Of three rails a train is sought beside two taken as alike, which is no bound: what that misses is held to a hundredth. Of the two
+/// catalogs one agrees, in the other the choice costs 0.9 % more.
+#[test]
+fn three_rails_that_are_chosen_cost_at_most_a_hundredth_more_than_any_combination_of_a_small_catalog() {
+    let requirement = world::asked(THREE);
+    assert_eq!(requirement.sharing, Sharing::AnyThree);
+    let tap = Topology::DualComplementary;
+    let plans = [vec![Topology::Bridge; 3], vec![tap, tap, Topology::Bridge]];
+    let feasible = compare(&requirement, small_of_three, SEEDS, (&plans, 0.01));
     assert!(feasible >= FEASIBLE, "{feasible} feasible");
 }

@@ -95,9 +95,10 @@ fn separate(
     let names: Vec<String> = requirement.rails.iter().zip(chosen).filter_map(shared).collect();
     let ids = joint.rails.iter().zip(chosen).filter(|(_, own)| !own.assembly.is_alone());
     let ids: Vec<&str> = ids.map(|(found, _)| found.assembly.transformer.common.id.0.as_str()).collect();
+    let all = if names.len() > 2 { "all" } else { "both" };
     Some(Alternative {
         rail: names.join(", "),
-        differs: vec![format!("a transformer each ({}) instead of one for all of them", ids.join(", "))],
+        differs: vec![format!("a transformer each ({}) instead of one for {all}", ids.join(", "))],
         gains,
         losses,
         cost: with.cost,

@@ -209,7 +209,7 @@ impl<'a> All<'a> {
                                             limiter: None,
                                             secondary_fuse: None,
                                             cut_out: None,
-                                            mate: None,
+                                            mates: railwright::numeric::few::Few::NONE,
                                         };
                                         self.bleed(&bare, &mut found);
                                     }

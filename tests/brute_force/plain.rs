@@ -95,10 +95,10 @@ impl<'s, 'a> Plain<'s, 'a> {
             limiter: None,
             secondary_fuse: None,
             cut_out: None,
-            mate: None,
+            mates: railwright::numeric::few::Few::NONE,
         };
         let mut best = Some((known.score, known.assembly));
-        for source in sources(self.asked, self.shop, self.topology, &blank) {
+        for source in sources(self.asked, self.shop, self.topology, &blank, None) {
             if above(&best, source.score) {
                 break;
             }

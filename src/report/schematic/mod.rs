@@ -107,7 +107,7 @@ impl<'a> Side<'a> {
     }
 }
 
-/// The whole supply: a rail on the transformer of another below it.
+/// The whole supply: rails on the transformer of another below it.
 pub fn draw(rails: &[RailPictures]) -> Drawing {
     let mut sheet = Drawing::wide(LEAST);
     let mut y = 0.0;
@@ -116,17 +116,23 @@ pub fn draw(rails: &[RailPictures]) -> Drawing {
         name.filter(|name| *name != rail.rail && rails.iter().any(|one| one.rail == *name))
     };
     for rail in rails.iter().filter(|rail| of(rail).is_none()) {
-        let below = rails.iter().find(|one| of(one).as_ref() == Some(&rail.rail));
-        let second = below.map(|below| Side::of(&below.drawing)).or_else(|| Side::negative_of(&rail.drawing));
-        let row = Row::at(y + Side::of(&rail.drawing).above(), second.map_or(ABOVE, |side| side.above()));
-        let title = match below {
-            Some(below) => format!("Rails {} and {}", short(&rail.rail, 24), short(&below.rail, 24)),
-            None => format!("Rail {}", short(&rail.rail, 48)),
+        let mut below: Vec<&RailPictures> =
+            rails.iter().filter(|one| of(one).as_ref() == Some(&rail.rail)).collect();
+        // The other side of the tap first: it is drawn from the same rectifier.
+        below.sort_by_key(|one| one.drawing.rectifier != DrawnRectifier::Dual);
+        let circuits: Vec<&Circuit> = below.iter().map(|one| &one.drawing).collect();
+        let title = match below.as_slice() {
+            [rest @ .., last] => {
+                let names = std::iter::once(&rail).chain(rest).map(|one| short(&one.rail, 24));
+                let names: Vec<_> = names.collect();
+                format!("Rails {} and {}", names.join(", "), short(&last.rail, 24))
+            }
+            [] => format!("Rail {}", short(&rail.rail, 48)),
         };
         if !rail.rail.is_empty() {
             sheet.text("b", Anchor::Start, (16.0, y + 20.0), &title);
         }
-        let (right, bottom) = draw_rail(&mut sheet, row, &rail.drawing, below.map(|below| &below.drawing));
+        let (right, bottom) = draw_rail(&mut sheet, y, &rail.drawing, &circuits);
         sheet.width = sheet.width.max(right);
         y = bottom + BELOW;
     }
@@ -134,35 +140,41 @@ pub fn draw(rails: &[RailPictures]) -> Drawing {
     sheet
 }
 
-/// One rail, and what hangs on its transformer besides; gives the right edge and the lowest line.
-fn draw_rail(sheet: &mut Drawing, row: Row, circuit: &Circuit, second: Option<&Circuit>) -> (f64, f64) {
+/// One rail below a height, and what hangs on its transformer besides; gives the right edge and the lowest line.
+fn draw_rail(sheet: &mut Drawing, y: f64, circuit: &Circuit, others: &[&Circuit]) -> (f64, f64) {
     let side = Side::of(circuit);
+    let tapped = circuit.rectifier == DrawnRectifier::Dual;
+    let mut below: Vec<Option<Side<'_>>> = others.iter().map(|other| Some(Side::of(other))).collect();
+    let taps = tapped && others.first().is_some_and(|one| one.rectifier == DrawnRectifier::Dual);
+    if tapped && !taps {
+        below.insert(0, Side::negative_of(circuit));
+    }
+    let above = |place: usize| below.get(place).and_then(Option::as_ref).map_or(ABOVE, Side::above);
+    let row = Row::at(y + side.above(), above(0));
     let (core, x) = input::draw(sheet, row, circuit, &side.letters);
     let end = rectifier::draw(sheet, row, circuit, &side.letters, x);
     let mut right = output::draw(sheet, row, &side, end);
-    let mut bottom = row.base;
     let mut hidden = side.letters.not_drawn();
-    let lower = row.next();
-    let tapped = circuit.rectifier == DrawnRectifier::Dual;
-    let below = second.map(Side::of).or_else(|| Side::negative_of(circuit).filter(|_| tapped));
-    if let (Some(second), Some(side), false) = (second, &below, tapped) {
-        let emf = second.emf_rms.map(|emf| format!("{} rms", emf.text()));
-        let differs = circuit.emf_rms.map(|emf| format!("{} rms", emf.text())) != emf;
-        let emf = emf.as_deref().filter(|_| differs);
-        let x = input::other_secondary(sheet, (row, lower), core, x, emf);
-        let end = rectifier::draw(sheet, lower, second, &side.letters, x);
-        right = right.max(output::draw(sheet, lower, side, end));
-    } else if let (Some(side), true) = (&below, tapped) {
-        right = right.max(output::draw(sheet, lower, side, end));
-    } else if tapped {
-        right = right.max(output::other_rail(sheet, lower, end));
+    let (mut last, mut wound) = (row, row);
+    for (place, side) in below.iter().enumerate() {
+        let lower = Row::at(last.lower, above(place + 1));
+        last = lower;
+        if tapped && place == 0 {
+            right = right.max(match side {
+                Some(side) => output::draw(sheet, lower, side, end),
+                None => output::other_rail(sheet, lower, end),
+            });
+        } else if let (Some(side), Some(other)) = (side, others.get(place + others.len() - below.len())) {
+            let emf = |one: &Circuit| one.emf_rms.map(|emf| format!("{} rms", emf.text()));
+            let differs = emf(other).filter(|own| Some(own) != emf(circuit).as_ref());
+            let x = input::other_secondary(sheet, (wound, lower), core, x, differs.as_deref());
+            let end = rectifier::draw(sheet, lower, other, &side.letters, x);
+            right = right.max(output::draw(sheet, lower, side, end));
+            wound = lower;
+        }
+        hidden.extend(side.iter().flat_map(|side| side.letters.not_drawn()));
     }
-    if tapped || below.is_some() {
-        bottom = lower.base;
-    }
-    if let Some(side) = &below {
-        hidden.extend(side.letters.not_drawn());
-    }
+    let bottom = last.base;
     if !hidden.is_empty() {
         let note = format!("Not drawn: {}", hidden.join(", "));
         sheet.text("q", Anchor::Start, (16.0, bottom + 44.0), &short(&note, NOTE_MOST));

@@ -47,7 +47,10 @@ fn judge(bench: &Bench<'_>, verdicts: &mut Vec<Verdict>) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{quantity::VoltAmps, stress::fixture::Fixture};
+    use crate::{
+        quantity::{Amps, VoltAmps},
+        stress::fixture::Fixture,
+    };
     use approx::assert_relative_eq;
 
     /// By hand: 0.30385 A at rating (1.1 · 60/230 and 3/230 A in phase, 0.0483 A magnetising), four times is 1.2154 A.
