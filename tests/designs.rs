@@ -52,6 +52,11 @@ fn the_tide_gauge_comes_out_again() {
 }
 
 #[test]
+fn the_sluice_gate_comes_out_again() {
+    resolved("sluice-gate");
+}
+
+#[test]
 fn the_beehive_scale_comes_out_again() {
     resolved("beehive-scale");
 }
@@ -148,6 +153,7 @@ fn every_design_is_re_solved() {
         "practice-amplifier",
         "print-shop",
         "slide-lamp",
+        "sluice-gate",
         "tea-kettle-clock",
         "tide-gauge",
         "valve-bias",

@@ -7,10 +7,12 @@ use railwright::{
         spec::Topology,
         supply::{Beside, BesideParts, Drawn, Source, Supply},
     },
+    document::Source as Text,
     numeric::few::Few,
+    record::{self, Record, couple},
 };
 
-use crate::circuit_plant::supply;
+use crate::{circuit_plant::supply, support::world};
 
 const LADEN: Vertex = Vertex {
     mains: End::Low,
@@ -141,4 +143,37 @@ fn a_tap_and_a_third_winding_are_told_of_the_same_transformer() {
             assert!(alone.valley_v > laden.valley_v * (1.0 + 1e-4), "{} {}", alone.valley_v, laden.valley_v);
         }
     }
+}
+
+/// The kept record of three rails with some words exchanged, and what its rails then come to.
+fn told(exchanges: &[(&str, &str)]) -> Vec<Option<String>> {
+    let kept = include_str!("../designs/sluice-gate/record.yaml");
+    let text = exchanges.iter().fold(kept.to_owned(), |text, (from, to)| {
+        assert!(text.contains(from), "{from}");
+        text.replacen(from, to, 1)
+    });
+    let record: Record = record::read(&Text::new("record.yaml", text)).expect("a record");
+    let rails = couple::each(&record, &world::demo());
+    rails.into_iter().map(|rail| rail.err().map(|why| why[0].to_string())).collect()
+}
+
+#[test]
+fn a_record_of_three_rails_says_who_sits_where() {
+    assert_eq!(told(&[]), [None, None, None]);
+    let said = |exchanges| told(exchanges).into_iter().flatten().next().expect("a fault");
+    let seats = said(&[("wiring: third-winding", "wiring: second-winding")]);
+    assert!(seats.starts_with("`complementary + complementary + second-winding` is no wiring"), "{seats}");
+    assert!(seats.contains("first-winding + second-winding + third-winding"), "{seats}");
+    let topology = said(&[("topology: bridge", "topology: centre-tap")]);
+    assert!(
+        topology.contains("`centre-tap` is no topology") && topology.contains("known: bridge"),
+        "{topology}"
+    );
+    // What the sides of a tap share stands with one of them.
+    let host = said(&[
+        ("  transformer_of: plus\n", "  transformer_of: logic\n"),
+        ("  transformer_of: plus\n", ""),
+        ("- rail: plus\n", "- rail: plus\n  transformer_of: logic\n"),
+    ]);
+    assert!(host.contains("`logic` is no rail that lists what the sides of a tap share"), "{host}");
 }

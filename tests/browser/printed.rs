@@ -26,6 +26,8 @@ fn ceiling(name: &str) -> usize {
         "mixer-15v" => 22,
         // Two rails unlike: 22 measured, as what is derived once for rails alike is worked for each.
         "tide-gauge" => 24,
+        // Three rails on one transformer.
+        "sluice-gate" => 32,
         "audit" => 38,
         "order" | "ratings" => 5,
         name if name.starts_with("circuit-") => 7,

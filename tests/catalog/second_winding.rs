@@ -115,6 +115,29 @@ fn a_second_winding_beside_a_single_one_is_refused() {
     assert!(said.contains("a second winding is stated") && said.contains("`windings: 2`"), "{said}");
 }
 
+/// A third winding stands only beside a second, and is named by its own key.
+#[test]
+fn a_third_winding_is_read_and_refused_like_a_second() {
+    let text = include_str!("../../catalogs/demo/transformers-three.yaml");
+    let catalog = railwright::catalog::read(&[Source::new("three.yaml", text)]).expect("sound");
+    let part = catalog.transformers.iter().find(|part| part.common.id.0 == "TW45-2X15-9").expect("shipped");
+    let rated: Vec<f64> = part.secondaries.iter().map(|one| one.rated.0).collect();
+    assert_eq!(rated, [15.0, 15.0, 9.0]);
+    assert_eq!(part.secondaries[0], part.secondaries[1]);
+    let said = |text: String| {
+        let faults = railwright::catalog::read(&[Source::new("three.yaml", text)]).expect_err("a fault");
+        faults.render(false)
+    };
+    let two = said(text.replacen("windings: 3", "windings: 2", 1));
+    assert!(two.contains("a third winding is stated") && two.contains("found `windings: 2`"), "{two}");
+    assert!(two.contains("`windings: 3` wherever `third_winding` stands"), "{two}");
+    let misspelt = said(text.replacen("third_winding: {rated", "third_winding: {rates", 1));
+    assert!(
+        misspelt.contains("in `third_winding`") || misspelt.contains("unknown key `rates`"),
+        "{misspelt}"
+    );
+}
+
 const MAPPING: &str = include_str!("../fixtures/sheets/transformers-mapping.yaml");
 const SHEET: &str = include_str!("../fixtures/sheets/transformers.csv");
 

@@ -115,7 +115,7 @@ fn secondaries(row: &mut Row<'_, '_>) -> Option<Vec<Secondary>> {
     let second = row.optional("second_winding", unlike);
     let third = row.optional("third_winding", unlike);
     if row.states("second_winding") && windings == Some(1) {
-        let allowed = "`windings` of 2 or 3 wherever `second_winding` stands";
+        let allowed = "`windings: 2` or `windings: 3` wherever `second_winding` stands";
         row.refuse("a second winding is stated", "`windings: 1`", allowed);
     }
     if let (true, Some(found @ 1..=2)) = (row.states("third_winding"), windings) {
