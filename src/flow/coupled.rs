@@ -10,8 +10,8 @@ use crate::{
         group::group,
         joint::Joint,
         leaf::Found,
-        partners::candidates,
-        share::score,
+        partners::{candidates, pieces_most},
+        share::{least_added, score},
     },
 };
 
@@ -72,10 +72,11 @@ pub(super) fn coupled<'a>(
             score(inputs.requirement, found.iter().map(|(_, one)| (one.assembly, one.loss_w)))
         };
         let known = all.best.as_ref().map(|one| one.score).or(apart.map(|joint| joint.score));
-        // Bought with the others a group counts no less than what its order adds to theirs, and no more than alone.
         let most = known.unwrap_or(f64::INFINITY);
+        let alone = others.iter().map(|(_, one)| (one.assembly, one.loss_w));
+        let room = most - least_added(inputs.requirement, alone, pieces_most(inputs, some.len()));
         all.tried.push(names(inputs.requirement, &some));
-        let Some(found) = group(inputs, &some, most) else { continue };
+        let Some(found) = group(inputs, &some, room) else { continue };
         let mut chosen = others;
         chosen.extend(found.rails.iter().copied().zip(found.found));
         chosen.sort_by_key(|(rail, _)| *rail);

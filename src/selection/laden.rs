@@ -52,18 +52,19 @@ impl<'a> Search<'_, 'a> {
         let (Ok(current), Ok(primary)) = (at(CURRENT), at(PRIMARY)) else { return false };
         // The coolest diodes leave the least current; what moves the other way with them is within the margin.
         let cool = Supply { rectifier: train.rectifying.coolest, ..supply };
-        let Ok(warm) = operate(&cool, Vertex { others: Some(End::High), ..DISSIPATION }) else {
-            return false;
-        };
+        let warm = |load| operate(&cool, Vertex { others: Some(End::High), load, ..DISSIPATION });
+        // One taken as alike to a rail that idles need not lose less than beside a laden one.
+        let (Ok(laden), Ok(idle)) = (warm(End::High), warm(End::Low)) else { return false };
         let all = self.currents(train, &current, &primary);
         let (code, position, id) = (COPPER_CODE, Position::Transformer, train.transformer());
         let copper_w = left_of(self.asked.policy, COPPER_CODE, supply.source.copper_rated_w);
-        let copper = (code, position, id, (warm.copper_w * (1.0 - COOL_MARGIN), copper_w));
+        let copper =
+            (code, position, id, (laden.copper_w.max(idle.copper_w) * (1.0 - COOL_MARGIN), copper_w));
         for (code, position, part, (applied, limit)) in all.chain([copper]) {
             if applied <= limit * (1.0 + 1e-9) {
                 continue;
             }
-            if applied > limit * COLD_MARGIN && position == Position::Transformer {
+            if applied > limit * COLD_MARGIN && code != COPPER_CODE && position == Position::Transformer {
                 remember(&mut memory.current, high, Place::more_current);
             }
             let unit = if code == COPPER_CODE { Unit::Watts } else { Unit::Amps };
@@ -104,15 +105,15 @@ impl<'a> Search<'_, 'a> {
             RectifierPart::Bridge(part) => part.element.rms_max,
             RectifierPart::Diodes(part) => part.element.rms_max,
         };
-        let diode = rms_max.map(|amps| {
-            let limits = (current.diode_rms_a, left_of(self.asked.policy, DIODE_CODE, amps.0));
-            (DIODE_CODE, Position::Rectifier, rectifier.common().id.0.as_str(), limits)
-        });
+        // Nothing is known of a part that does not state it.
+        let limit_a = rms_max.map_or(0.0, |amps| left_of(self.asked.policy, DIODE_CODE, amps.0));
+        let id_of = rectifier.common().id.0.as_str();
+        let diode = (DIODE_CODE, Position::Rectifier, id_of, (current.diode_rms_a, limit_a));
         [
             ("transformer-secondary-current", Position::Transformer, id, secondary),
             (PRIMARY_CODE, Position::Transformer, id, of_primary),
+            diode,
         ]
         .into_iter()
-        .chain(diode)
     }
 }

@@ -35,7 +35,9 @@ pub fn candidates(inputs: Inputs<'_>) -> Vec<Vec<usize>> {
     if sharing == Sharing::AnyThree {
         let count = rails.len();
         let with = |one: usize, two: usize| (two + 1..count).map(move |three| vec![one, two, three]);
-        all.extend((0..count).flat_map(|one| (one + 1..count).flat_map(move |two| with(one, two))));
+        let three = (0..count).flat_map(|one| (one + 1..count).flat_map(move |two| with(one, two)));
+        // The more share, the less there is to beat.
+        all.splice(0..0, three);
     }
     all
 }
@@ -78,6 +80,15 @@ fn opposite(inputs: Inputs<'_>, one: usize, other: usize) -> bool {
     sign(one) != sign(other)
 }
 
+/// Most diodes of one rail: four that rectify and one across an output.
+const DIODES_MOST: u32 = 5;
+
+/// Most pieces of one part that so many rails take.
+pub fn pieces_most(inputs: Inputs<'_>, rails: usize) -> u32 {
+    let each = DIODES_MOST.max(inputs.requirement.preferences.parallel_max);
+    u32::try_from(rails).unwrap_or(u32::MAX).saturating_mul(each)
+}
+
 /// The catalog at prices that no order for so many rails undercuts.
 pub(super) fn prices(inputs: Inputs<'_>, rails: usize) -> Shop<'_> {
     let catalog = inputs.catalog;
@@ -87,7 +98,7 @@ pub(super) fn prices(inputs: Inputs<'_>, rails: usize) -> Shop<'_> {
     let mut put = |common: &Common, count: u32| {
         most.insert(common.id.0.clone(), count);
     };
-    catalog.diodes.iter().for_each(|one| put(&one.common, 5 * rails));
+    catalog.diodes.iter().for_each(|one| put(&one.common, DIODES_MOST * rails));
     catalog.bridges.iter().for_each(|one| put(&one.common, rails));
     catalog.electrolytics.iter().for_each(|one| put(&one.common, banks));
     catalog.small_capacitors.iter().for_each(|one| put(&one.common, 2 * rails));

@@ -47,6 +47,32 @@ pub(super) fn bulk(assembly: &Assembly<'_>, requirement: &Requirement) -> f64 {
         .sum()
 }
 
+/// Least that rails add to whatever else is ordered with them, of no part more than `most` pieces: nothing they are bought with
+/// makes them cost less.
+///
+/// `Σ_r (bulk_r + w_loss · P_r) + Σ_p min_k (F_p(k + n_p) − F_p(k))` over 0 ≤ k ≤ `most`, with `F_p(n)` as in [`score`].
+pub fn least_added<'a>(
+    requirement: &Requirement,
+    rails: impl IntoIterator<Item = (Assembly<'a>, f64)>,
+    most: u32,
+) -> f64 {
+    let rails: Vec<_> = rails.into_iter().collect();
+    let own: f64 = rails
+        .iter()
+        .map(|(assembly, loss_w)| bulk(assembly, requirement) + requirement.objective.loss * loss_w)
+        .sum();
+    let added = |(count, common): (u32, &Common)| {
+        let of = |pieces: u32| if pieces == 0 { 0.0 } else { order(common, requirement, pieces) };
+        (0..=most).map(|other| of(other + count) - of(other)).fold(f64::INFINITY, f64::min)
+    };
+    let orders: f64 = pieces(rails.iter().map(|(assembly, _)| *assembly))
+        .into_values()
+        .map(added)
+        .map(|one| one.max(0.0))
+        .sum();
+    own + orders
+}
+
 /// Score of rails bought together, the loss of each given.
 ///
 /// `Σ_p F_p(Σ_r n_pr) + Σ_r (bulk_r + w_loss · P_r)`, with `F_p(n)` the least cost of an order that covers `n` pieces a supply.
