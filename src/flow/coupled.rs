@@ -74,7 +74,8 @@ pub(super) fn coupled<'a>(
         let known = all.best.as_ref().map(|one| one.score).or(apart.map(|joint| joint.score));
         let most = known.unwrap_or(f64::INFINITY);
         let alone = others.iter().map(|(_, one)| (one.assembly, one.loss_w));
-        let room = most - least_added(inputs.requirement, alone, pieces_most(inputs, some.len()));
+        let room = most
+            - least_added(inputs.requirement, alone, |position| pieces_most(inputs, some.len(), position));
         all.tried.push(names(inputs.requirement, &some));
         let Some(found) = group(inputs, &some, room) else { continue };
         let mut chosen = others;

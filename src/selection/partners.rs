@@ -12,6 +12,7 @@ use crate::{
     catalog::Common,
     circuit::spec::Topology,
     requirement::{Polarity, Sharing},
+    stress::position::Position,
 };
 
 use super::choose::Inputs;
@@ -83,9 +84,16 @@ fn opposite(inputs: Inputs<'_>, one: usize, other: usize) -> bool {
 /// Most diodes of one rail: four that rectify and one across an output.
 const DIODES_MOST: u32 = 5;
 
-/// Most pieces of one part that so many rails take.
-pub fn pieces_most(inputs: Inputs<'_>, rails: usize) -> u32 {
-    let each = DIODES_MOST.max(inputs.requirement.preferences.parallel_max);
+/// Most pieces of what stands in a position that so many rails on one transformer take, wherever else in them it may stand.
+pub fn pieces_most(inputs: Inputs<'_>, rails: usize, position: Position) -> u32 {
+    let each = match position {
+        Position::Transformer | Position::PrimaryFuse | Position::CutOut | Position::InrushLimiter => {
+            return 1;
+        }
+        Position::Regulator => 1,
+        Position::RegulatorSink | Position::RectifierSink => DIODES_MOST,
+        _ => DIODES_MOST.max(inputs.requirement.preferences.parallel_max),
+    };
     u32::try_from(rails).unwrap_or(u32::MAX).saturating_mul(each)
 }
 

@@ -8,7 +8,10 @@ use crate::{
     candidate::price::{batch_cost, bulk_score, money_score, need},
     catalog::Common,
     requirement::Requirement,
-    stress::assembly::{Assembly, Line},
+    stress::{
+        assembly::{Assembly, Line},
+        position::Position,
+    },
 };
 
 /// One kind of thing that is ordered: a part, or a resistor series in one value (bits of the ohms).
@@ -47,30 +50,32 @@ pub(super) fn bulk(assembly: &Assembly<'_>, requirement: &Requirement) -> f64 {
         .sum()
 }
 
-/// Least that rails add to whatever else is ordered with them, of no part more than `most` pieces: nothing they are bought with
+/// Least that rails add to whatever else is ordered with them, of the parts of no position more than `most` pieces: nothing they are bought with
 /// makes them cost less.
 ///
 /// `Σ_r (bulk_r + w_loss · P_r) + Σ_p min_k (F_p(k + n_p) − F_p(k))` over 0 ≤ k ≤ `most`, with `F_p(n)` as in [`score`].
 pub fn least_added<'a>(
     requirement: &Requirement,
     rails: impl IntoIterator<Item = (Assembly<'a>, f64)>,
-    most: u32,
+    most: impl Fn(Position) -> u32,
 ) -> f64 {
     let rails: Vec<_> = rails.into_iter().collect();
     let own: f64 = rails
         .iter()
         .map(|(assembly, loss_w)| bulk(assembly, requirement) + requirement.objective.loss * loss_w)
         .sum();
-    let added = |(count, common): (u32, &Common)| {
+    let mut counts: BTreeMap<Item<'a>, (u32, &'a Common, u32)> = BTreeMap::new();
+    for line in rails.iter().flat_map(|(assembly, _)| assembly.lines()) {
+        let (count, _, others) = counts.entry(item(&line)).or_insert((0, line.common, 0));
+        *count += line.count;
+        *others = (*others).max(most(line.position));
+    }
+    let added = |(count, common, others): (u32, &Common, u32)| {
         let of = |pieces: u32| if pieces == 0 { 0.0 } else { order(common, requirement, pieces) };
-        (0..=most).map(|other| of(other + count) - of(other)).fold(f64::INFINITY, f64::min)
+        let least = (0..=others).map(|other| of(other + count) - of(other)).fold(f64::INFINITY, f64::min);
+        least.max(0.0)
     };
-    let orders: f64 = pieces(rails.iter().map(|(assembly, _)| *assembly))
-        .into_values()
-        .map(added)
-        .map(|one| one.max(0.0))
-        .sum();
-    own + orders
+    own + counts.into_values().map(added).sum::<f64>()
 }
 
 /// Score of rails bought together, the loss of each given.
