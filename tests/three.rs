@@ -153,7 +153,8 @@ fn told(exchanges: &[(&str, &str)]) -> Vec<Option<String>> {
         text.replacen(from, to, 1)
     });
     let record: Record = record::read(&Text::new("record.yaml", text)).expect("a record");
-    let rails = couple::each(&record, &world::demo());
+    let catalog = world::demo();
+    let rails = couple::each(&record, &catalog);
     rails.into_iter().map(|rail| rail.err().map(|why| why[0].to_string())).collect()
 }
 

@@ -46,14 +46,14 @@ pub fn unseated(topology: Topology) -> Wiring {
 
 impl<'a> SourceOption<'a> {
     /// Mates as they are wired behind this source.
-    pub fn seated(&self, mates: Few<Mate<'a>>) -> Few<Mate<'a>> {
+    pub fn seated(&self, mates: &Few<Mate<'a>>) -> Few<Mate<'a>> {
         seated(mates, self.others)
     }
 }
 
 /// Mates with their wirings.
-fn seated<'a>(mates: Few<Mate<'a>>, wirings: Few<Wiring>) -> Few<Mate<'a>> {
-    Few::of(mates.into_iter().zip(wirings).map(|(mate, wiring)| Mate { wiring, ..mate }))
+fn seated<'a>(mates: &Few<Mate<'a>>, wirings: Few<Wiring>) -> Few<Mate<'a>> {
+    Few::of(mates.iter().zip(wirings).map(|(mate, wiring)| Mate { wiring, ..*mate }))
 }
 
 /// The circuit topology of a topology that a requirement allows.
@@ -159,7 +159,7 @@ pub fn sources<'a>(
                 None => wirings(topology, priced.part).iter().map(|&wiring| (wiring, Few::NONE)).collect(),
             };
             for (wiring, others) in seats {
-                let mates = seated(blank.mates, others);
+                let mates = seated(&blank.mates, others);
                 let assembly =
                     Assembly { transformer: priced.part, primary, wiring, topology, mates, ..*blank };
                 if let Ok(source) = source_of(asked.requirement, &assembly) {

@@ -205,12 +205,11 @@ fn fed<'r>(bench: &Bench<'r>, rail: &'r str) -> Vec<Fed<'r>> {
         let tap = |one: &&mut Fed<'_>| {
             topology == Topology::DualComplementary && one.topology == Topology::DualComplementary
         };
-        match all.iter_mut().find(tap) {
-            Some(other) => other.negative = Some(name),
-            None => {
-                let reservoir = mate.parts.map(|parts| parts.reservoir);
-                all.push(Fed { name, topology, reservoir, negative: None });
-            }
+        if let Some(other) = all.iter_mut().find(tap) {
+            other.negative = Some(name);
+        } else {
+            let reservoir = mate.parts.map(|parts| parts.reservoir);
+            all.push(Fed { name, topology, reservoir, negative: None });
         }
     }
     all

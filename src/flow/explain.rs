@@ -176,9 +176,10 @@ pub(super) fn coupled<'a>(
         (true, _) => "its turns and its load",
         _ => "its load",
     };
-    let (both, other, group) = match several {
-        true => ("all are", "the other rails", "no other"),
-        false => ("both are", "the other rail", "no pair"),
+    let (both, other, group) = if several {
+        ("all are", "the other rails", "no other")
+    } else {
+        ("both are", "the other rail", "no pair")
     };
     let mut notes = vec![SearchNote {
         text: format!(

@@ -6,26 +6,24 @@
 use rayon::prelude::*;
 
 use crate::{
-    candidate::{shop::Shop, source::unseated},
+    candidate::shop::Shop,
     circuit::{operate::operate_nominal, spec::Topology},
-    numeric::few::Few,
     stress::{
-        assembly::{Assembly, Mate, Wiring},
+        assembly::{Assembly, Mate},
         bench::{Asked, Bench, numbers},
-        loss, registry,
-        verdict::Verdict,
+        loss,
     },
 };
 
 use super::{
     choose::Inputs,
+    group_parts::{Key, bench, key, same, searches, trains},
     keep::Wish,
     leaf::{Found, Order, SCORE_TIE, order_of},
     list::Fed,
     partners::{Plan, plans, prices},
     search::Search,
     share::score,
-    vertices::named,
 };
 
 /// Rails on one transformer.
@@ -56,9 +54,6 @@ struct Refused<'a> {
     whole: bool,
 }
 
-/// What names a way to feed a group: part, connection, the wiring of each rail.
-type Key<'a> = (&'a str, usize, Vec<Wiring>);
-
 /// The best found of some rails on one transformer that scores less than `most`.
 pub fn group<'a>(inputs: Inputs<'a>, rails: &[usize], most: f64) -> Option<Group<'a>> {
     let shop = &prices(inputs, rails.len());
@@ -87,17 +82,6 @@ pub fn group<'a>(inputs: Inputs<'a>, rails: &[usize], most: f64) -> Option<Group
         of.refused.groups.push((orders, falls));
         of.refused.whole = of.refused.groups.len() >= REFUSED_MAX;
     }
-}
-
-/// A rail of a group at the named vertices or at all, where it passes every rule.
-fn bench<'a>(asked: Asked<'a>, assembly: &Assembly<'a>, whole: bool) -> Option<Bench<'a>> {
-    let bench = if whole {
-        Bench::build_whole(asked, *assembly)
-    } else {
-        let leaky = assembly.transformer.secondaries.iter().any(|winding| winding.leakage.is_some());
-        Bench::build(asked, *assembly, named(leaky, true))
-    };
-    bench.ok().filter(|bench| registry::judge(bench).iter().all(Verdict::holds))
 }
 
 /// The searches of all rails in one plan.
@@ -230,28 +214,8 @@ impl<'s, 'a> Several<'s, 'a> {
         only: Option<&'a str>,
         most: f64,
     ) -> Option<Vec<Found<'a>>> {
-        let trains = self.trains(searches, fed, only, |at| (Wish::Best, self.room(fed, at, most)));
+        let trains = trains(searches, fed, only, |at| (Wish::Best, self.room(fed, at, most)));
         trains.into_iter().map(|found| found.into_iter().next()).collect()
-    }
-
-    /// What is wished for of each rail, of the sides of a tap with one rectifier only.
-    fn trains(
-        &self,
-        searches: &[Search<'s, 'a>],
-        fed: &[&Fed<'a>],
-        only: Option<&'a str>,
-        wish: impl Fn(usize) -> (Wish, f64) + Sync,
-    ) -> Vec<Vec<Found<'a>>> {
-        searches
-            .par_iter()
-            .zip(fed)
-            .enumerate()
-            .map(|(at, (search, fed))| {
-                let (wish, most) = wish(at);
-                let only = only.filter(|_| search.topology == Topology::DualComplementary);
-                search.trains_behind(fed, wish, most, only)
-            })
-            .collect()
     }
 
     /// What one rail may score beside the least of the others.
@@ -278,7 +242,7 @@ impl<'s, 'a> Several<'s, 'a> {
                     let best = alone.get(at).map_or(0.0, |best| best.score * wider);
                     best.min(self.room(fed, at, most))
                 };
-                self.trains(searches, fed, only, |at| (Wish::All(TRAINS_MAX), reach(at)))
+                trains(searches, fed, only, |at| (Wish::All(TRAINS_MAX), reach(at)))
             } else {
                 alone.iter().map(|one| vec![one.clone()]).collect()
             };
@@ -361,7 +325,7 @@ impl<'s, 'a> Several<'s, 'a> {
     /// All assemblies with each other beside them, judged in full; or the rail that falls, none where the price is too high.
     fn judged(&self, own: &[Assembly<'a>], most: f64) -> Result<Group<'a>, Option<usize>> {
         let all: Vec<Assembly<'a>> =
-            own.iter().enumerate().map(|(at, one)| self.among(*one, at, own)).collect();
+            own.iter().enumerate().map(|(at, one)| self.among(one, at, own)).collect();
         if score(self.inputs.requirement, all.iter().map(|one| (*one, 0.0))) >= most {
             return Err(None);
         }
@@ -396,7 +360,7 @@ impl<'s, 'a> Several<'s, 'a> {
     }
 
     /// One of some assemblies with the others beside it, those in the order of the requirement.
-    fn among(&self, one: Assembly<'a>, at: usize, all: &[Assembly<'a>]) -> Assembly<'a> {
+    fn among(&self, one: &Assembly<'a>, at: usize, all: &[Assembly<'a>]) -> Assembly<'a> {
         let mut others: Vec<(usize, Mate<'a>)> = all
             .iter()
             .zip(&self.asked)
@@ -408,41 +372,4 @@ impl<'s, 'a> Several<'s, 'a> {
         others.sort_by_key(|(rail, _)| *rail);
         one.among(others.into_iter().map(|(_, mate)| mate))
     }
-}
-
-/// The searches of all rails, each with the others beside it, which are taken to draw some current beside their load.
-fn searches<'s, 'a>(
-    shop: &'s Shop<'a>,
-    asked: &[Asked<'a>],
-    topologies: &[Topology],
-    drawn_a: &[f64],
-) -> Vec<Search<'s, 'a>> {
-    let mate = |other: usize| {
-        let (topology, drawn_a) = (topologies.get(other)?, drawn_a.get(other)?);
-        Some(Mate {
-            rail: asked.get(other)?.rail,
-            wiring: unseated(*topology),
-            lists_core: other == 0,
-            parts: None,
-            assumed_a: *drawn_a,
-        })
-    };
-    let of = |(place, &asked_of): (usize, &Asked<'a>)| {
-        let mates = Few::of((0..asked.len()).filter(|other| *other != place).filter_map(mate));
-        Search::beside(asked_of, shop, (topologies, place), mates)
-    };
-    asked.iter().enumerate().map(of).collect()
-}
-
-/// The same source in the search of another rail.
-fn same<'t, 'a>(search: &'t Search<'_, 'a>, place: usize, wanted: &Key<'a>) -> Option<&'t Fed<'a>> {
-    search.sources.iter().find(|one| key(one, place) == *wanted)
-}
-
-/// What names a source from the place of one of the rails.
-fn key<'a>(fed: &Fed<'a>, place: usize) -> Key<'a> {
-    let option = &fed.option;
-    let mut wirings: Vec<Wiring> = option.others.into_iter().collect();
-    wirings.insert(place.min(wirings.len()), option.wiring);
-    (option.transformer.common.id.0.as_str(), option.primary, wirings)
 }

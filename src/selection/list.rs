@@ -180,7 +180,7 @@ impl<'s, 'a> Search<'s, 'a> {
                 transformer: option.transformer,
                 primary: option.primary,
                 wiring: option.wiring,
-                mates: option.seated(self.mates),
+                mates: option.seated(&self.mates),
                 ..*blank
             };
             let Ok(mut bench) = Bench::build(self.asked, assembly, std::iter::empty()) else { continue };

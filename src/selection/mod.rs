@@ -13,6 +13,7 @@ mod columns;
 mod cooler;
 mod fallen;
 pub mod group;
+mod group_parts;
 pub mod joint;
 pub mod keep;
 mod laden;

@@ -184,10 +184,10 @@ impl<'s, 'a> Search<'s, 'a> {
         asked: Asked<'a>,
         shop: &'s Shop<'a>,
         (topologies, place): (&[Topology], usize),
-        mates: Few<Mate<'a>>,
+        mates: &Few<Mate<'a>>,
     ) -> Self {
         let topology = topologies.get(place).copied().unwrap_or(Topology::Bridge);
-        Self::among(asked, shop, topology, (mates, Some((topologies.to_vec(), place))))
+        Self::among(asked, shop, topology, (*mates, Some((topologies.to_vec(), place))))
     }
 
     fn among(
@@ -245,7 +245,7 @@ impl<'s, 'a> Search<'s, 'a> {
                     transformer: source.transformer,
                     primary: source.primary,
                     wiring: source.wiring,
-                    mates: source.seated(mates),
+                    mates: source.seated(&mates),
                     ..blank
                 };
                 for ready in &mut search.stages {

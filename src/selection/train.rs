@@ -40,7 +40,7 @@ impl<'a> Search<'_, 'a> {
             transformer: source.transformer,
             primary: source.primary,
             wiring: source.wiring,
-            mates: source.seated(self.mates),
+            mates: source.seated(&self.mates),
             bleeder: None,
             regulation: Some(Regulation { cooling: fit.ready.best_pad, ..fit.ready.option.regulation? }),
             reservoir: before.map_or(blank.reservoir, |(reservoir, _)| reservoir),
@@ -172,7 +172,7 @@ impl<'a> Search<'_, 'a> {
                     limiter: None,
                     secondary_fuse: None,
                     cut_out: None,
-                    mates: source.seated(self.mates),
+                    mates: source.seated(&self.mates),
                 };
                 let completer = Completer::of(self.asked, self.shop, state.fusing);
                 let bound = state.bound();
