@@ -44,7 +44,7 @@ fn parts(one: &Supply) -> BesideParts {
 }
 
 /// Each of three rails with the other two beside it.
-fn together(rails: [Supply; 3]) -> [Supply; 3] {
+fn together(rails: &[Supply; 3]) -> [Supply; 3] {
     [0, 1, 2].map(|own: usize| {
         let others = (0..3).filter(|&other| other != own);
         let beside = others.map(|other| Beside {
@@ -83,7 +83,7 @@ fn three_rails_with_equal_loads_are_single_ones_behind_thrice_the_primary() {
     for mains in [End::Low, End::High] {
         let at = Vertex { mains, ..LADEN };
         let expected = solved(&alone, Vertex { others: None, ..at });
-        for found in together([one; 3]).map(|rail| solved(&rail, at)) {
+        for found in together(&[one; 3]).map(|rail| solved(&rail, at)) {
             alike(&found, &expected, 1e-7);
             close(found.primary_load_rms_a, 3.0 * expected.primary_load_rms_a, 1e-7, "primary");
         }
@@ -97,7 +97,7 @@ fn rails_taken_as_alike_are_the_engines_where_they_are_alike() {
         let one = rail(topology, 0.6);
         // What stands beside a tap and is alike is a tapped winding of its own.
         let third = if topology == Topology::Bridge { Topology::Bridge } else { Topology::CentreTap };
-        let known = together([one, one, Supply { topology: third, ..one }])[0];
+        let known = together(&[one, one, Supply { topology: third, ..one }])[0];
         let mirrored = Supply { beside: known.beside.map(|one| Beside { parts: None, ..one }), ..known };
         for thermal in [Thermal::Cold, Thermal::Hot] {
             let at = Vertex { thermal, ..LADEN };
@@ -119,7 +119,7 @@ fn without_primary_resistance_a_third_winding_is_not_felt() {
         Supply { source, ..one }
     };
     let side = |amps| stiff(rail(Topology::DualComplementary, amps));
-    let [plus, ..] = together([side(0.8), side(0.5), stiff(rail(Topology::Bridge, 0.4))]);
+    let [plus, ..] = together(&[side(0.8), side(0.5), stiff(rail(Topology::Bridge, 0.4))]);
     let pair = Supply { beside: Few::of(plus.beside.into_iter().take(1)), ..plus };
     alike(&solved(&plus, LADEN), &solved(&pair, LADEN), 1e-7);
 }
@@ -129,7 +129,7 @@ fn without_primary_resistance_a_third_winding_is_not_felt() {
 #[test]
 fn a_tap_and_a_third_winding_are_told_of_the_same_transformer() {
     let side = |amps| rail(Topology::DualComplementary, amps);
-    let all = together([side(0.8), side(0.5), rail(Topology::Bridge, 0.4)]);
+    let all = together(&[side(0.8), side(0.5), rail(Topology::Bridge, 0.4)]);
     for at in [LADEN, Vertex { thermal: Thermal::Hot, mains: End::High, ..LADEN }] {
         let [plus, minus, third] = all.map(|rail| solved(&rail, at));
         for other in [&minus, &third] {

@@ -272,9 +272,12 @@ fn least<'a>(
                 let fed = Fed { asked, transformer, primary, topologies };
                 let ways: Vec<Vec<(Wiring, Few<Wiring>)>> =
                     (0..asked.len()).map(|own| seats(part, topologies, own)).collect();
-                for way in 0..ways[0].len() {
-                    let lists: Vec<Vec<Assembly<'a>>> =
-                        (0..asked.len()).map(|own| trains(fed, own, catalog, ways[own][way])).collect();
+                for way in 0..ways.first().map_or(0, Vec::len) {
+                    let lists: Vec<Vec<Assembly<'a>>> = ways
+                        .iter()
+                        .enumerate()
+                        .map(|(own, ways)| trains(fed, own, catalog, ways[way]))
+                        .collect();
                     for some in combinations(&lists).iter().filter(|some| one_rectifier_about_a_tap(some)) {
                         for fuse in &catalog.fuses {
                             let together = beside(asked, some, fuse);

@@ -2,11 +2,7 @@
 //!
 //! Knows no temperature.
 
-use super::{
-    operate::{Electrical, Share},
-    spec::Topology,
-    supply::Supply,
-};
+use super::{operate::Electrical, share::Share, spec::Topology, supply::Supply};
 
 /// Currents that heat, and the losses they make.
 pub(super) struct Losses {

@@ -11,6 +11,7 @@ pub mod operate;
 pub mod operate_plant;
 pub mod plant;
 pub mod reservoir;
+mod share;
 pub mod solve;
 pub mod spec;
 pub mod state;

@@ -12,9 +12,10 @@ use super::{
     operate_plant::{Own, PlantPoint, operate_plant, operate_plant_nominal},
     plant::{Plant, SectionPoint},
     reservoir::{self, Steady},
+    share::Share,
     spec::{Branch, Capacitor, Diode, Filter, Load, Spec, Topology, Winding},
     state::{Placed, State},
-    supply::{Body, Drawn, Supply},
+    supply::{Body, Supply},
     thermal::{FixedPoint, winding_temperature},
 };
 use crate::{
@@ -193,33 +194,6 @@ pub fn in_closed_form(supply: &Supply) -> bool {
         Topology::Bridge => supply.beside.iter().all(|one| one.parts.is_none()),
         Topology::DualComplementary => !alone && supply.beside.iter().all(|one| one.parts.is_none()),
         Topology::HalfWaveDoubler => false,
-    }
-}
-
-/// Loads of the rails beside, alike but for turns and load, referred to the path, over the own; nothing where the rail itself
-/// idles, and its mirrors with it.
-#[derive(Clone, Copy, Default)]
-pub(super) struct Share {
-    /// All together.
-    pub(super) sum: f64,
-    /// Sum of the squares: what their own windings lose counts with it.
-    pub(super) squares: f64,
-    /// That of the other side of the rail's own tap.
-    pub(super) of_tap: f64,
-}
-
-impl Share {
-    fn of(supply: &Supply, own_a: f64, end: impl Fn(&Drawn) -> f64) -> Self {
-        let mut all = Self::default();
-        for (beside, turns) in supply.beside.iter().zip(supply.source.other_turns) {
-            let one = if own_a > 0.0 { turns * end(&beside.load_a) / own_a } else { 0.0 };
-            all.sum += one;
-            all.squares += one * one;
-            if beside.of_tap {
-                all.of_tap = one;
-            }
-        }
-        all
     }
 }
 

@@ -14,10 +14,40 @@ use crate::{
     },
 };
 
-use super::{keep::Wish, leaf::Found, list::Fed, search::Search, vertices::named};
+use super::{
+    keep::Wish,
+    leaf::Found,
+    list::Fed,
+    protect::Fusing,
+    search::{Search, State},
+    vertices::named,
+};
 
 /// What names a way to feed a group: part, connection, the wiring of each rail.
 pub(super) type Key<'a> = (&'a str, usize, Vec<Wiring>);
+
+/// Trains that are judged in full behind one transformer that several rails share.
+const BEHIND_MAX: u32 = 3000;
+
+impl<'a> Search<'_, 'a> {
+    /// What is wished for behind one source, with a mains fuse and with any rectifier or only one.
+    pub(super) fn trains_behind(
+        &self,
+        fed: &Fed<'a>,
+        wish: Wish,
+        most: f64,
+        only: Option<&'a str>,
+    ) -> Vec<Found<'a>> {
+        let mut state = State { only, left: BEHIND_MAX, ..self.state(wish, most, Fusing::Fitted) };
+        state.tries_max = u32::MAX;
+        if let Some(opened) = self.open(fed, &mut state)
+            && opened.bound <= state.bound()
+        {
+            self.source(&opened, None, &mut state);
+        }
+        state.kept.into_found()
+    }
+}
 
 /// A rail of a group at the named vertices or at all, where it passes every rule.
 pub(super) fn bench<'a>(asked: Asked<'a>, assembly: &Assembly<'a>, whole: bool) -> Option<Bench<'a>> {

@@ -84,7 +84,7 @@ pub struct Outcome<'a> {
 
 /// What changes while a search runs.
 pub(super) struct State<'a> {
-    kept: Kept<'a>,
+    pub(super) kept: Kept<'a>,
     pub(super) tally: Tally,
     /// Parts that lack a rating some rule needs of them, whatever the rest of the train.
     pub(super) lacking: BTreeSet<(Position, &'a str)>,
@@ -93,7 +93,7 @@ pub(super) struct State<'a> {
     /// Whether a mains fuse is looked for.
     pub(super) fusing: Fusing,
     /// Trains that may still be judged in full before the search is given up.
-    left: u32,
+    pub(super) left: u32,
     /// Transformer or regulator that must not be used.
     without: Option<&'a str>,
     /// The only rectifier to be used, if there is one.
@@ -131,9 +131,6 @@ impl<'a> State<'a> {
         self.left = self.left.saturating_sub(1);
     }
 }
-
-/// Trains that are judged in full behind one transformer that several rails share.
-const BEHIND_MAX: u32 = 3000;
 
 /// Everything one search of one topology goes through.
 pub struct Search<'s, 'a> {
@@ -368,24 +365,6 @@ impl<'s, 'a> Search<'s, 'a> {
             self.source(one, Some(left), &mut state);
         }
         state.into_outcome()
-    }
-
-    /// What is wished for behind one source, with a mains fuse and with any rectifier or only one.
-    pub(super) fn trains_behind(
-        &self,
-        fed: &Fed<'a>,
-        wish: Wish,
-        most: f64,
-        only: Option<&'a str>,
-    ) -> Vec<Found<'a>> {
-        let mut state = State { only, left: BEHIND_MAX, ..self.state(wish, most, Fusing::Fitted) };
-        state.tries_max = u32::MAX;
-        if let Some(opened) = self.open(fed, &mut state)
-            && opened.bound <= state.bound()
-        {
-            self.source(&opened, None, &mut state);
-        }
-        state.kept.into_found()
     }
 
     /// Before anything is found.
