@@ -84,7 +84,7 @@ impl World {
             limiter: None,
             secondary_fuse: None,
             cut_out: None,
-            mate: None,
+            mates: railwright::numeric::few::Few::NONE,
         };
         let (requirement, policy) = (&self.requirement, &self.policy);
         let asked = Inputs { requirement, catalog, policy }.asked(0).expect("one rail");

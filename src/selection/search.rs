@@ -95,7 +95,7 @@ pub(super) struct State<'a> {
     /// Trains that may still be judged in full before the search is given up.
     pub(super) left: u32,
     /// Transformer or regulator that must not be used.
-    without: Option<&'a str>,
+    pub(super) without: Option<&'a str>,
     /// The only rectifier to be used, if there is one.
     pub(super) only: Option<&'a str>,
 }
