@@ -2,7 +2,7 @@
 
 use railwright::{
     candidate::source::seats,
-    catalog::{Catalog, Common, Fuse, family::regulator::Setting},
+    catalog::{Catalog, Common, Fuse, Regulator, family::regulator::Setting},
     circuit::{corner::Vertex, spec::Topology},
     numeric::few::Few,
     quantity::{Farads, Volts},
@@ -161,7 +161,9 @@ fn trains<'a>(
     for &rectifier in &rectifiers {
         for part in &catalog.electrolytics {
             for count in 1..=asked.requirement.preferences.parallel_max {
-                for regulator in &catalog.regulators {
+                // A rule refuses one of the other polarity whatever stands around it.
+                let suited = |one: &&Regulator| one.positive == (asked.rail.polarity == Polarity::Positive);
+                for regulator in catalog.regulators.iter().filter(suited) {
                     for &cooling in &coolings {
                         let mut fitting = Vec::new();
                         for &input in &capacitors {

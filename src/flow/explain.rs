@@ -148,6 +148,16 @@ fn parts<'a>(rails: &[Found<'a>]) -> Vec<Assembly<'a>> {
     rails.iter().map(|one| one.assembly).collect()
 }
 
+/// What was asked for that this version does not design, and why.
+pub(super) fn unbuilt(requirement: &Requirement) -> Option<SearchNote> {
+    let regulated = requirement.rails.iter().any(|rail| rail.regulation != requirement::Regulation::None);
+    (regulated && requirement.sections.contains(&requirement::Section::ChokeInput)).then(|| {
+        let text = "a choke input before a regulator is not designed: without load its reservoir rises to the peak of the EMF, and at \
+                    switch-on it may ring to twice that, which the regulator would have to bear";
+        SearchNote { text: String::from(text) }
+    })
+}
+
 /// What the search adds to a design of which some rails share a transformer.
 pub(super) fn coupled<'a>(
     inputs: Inputs<'a>,
@@ -202,6 +212,7 @@ pub(super) fn coupled<'a>(
             ),
         });
     }
+    notes.extend(unbuilt(requirement));
     Choice {
         topologies: topologies(requirement, rails, &shared.rails),
         alternatives: alternatives(inputs, searches, rails, &shared.rails, apart),
@@ -249,12 +260,7 @@ pub(super) fn choice<'a>(
         );
         notes.push(SearchNote { text });
     }
-    let regulated = requirement.rails.iter().any(|rail| rail.regulation != requirement::Regulation::None);
-    if regulated && requirement.sections.contains(&requirement::Section::ChokeInput) {
-        let text = "a choke input before a regulator is not designed: without load its reservoir rises to the peak of the EMF, and at \
-                    switch-on it may ring to twice that, which the regulator would have to bear";
-        notes.push(SearchNote { text: String::from(text) });
-    }
+    notes.extend(unbuilt(requirement));
     let passes =
         joint.rails.iter().any(|one| one.assembly.regulation.is_some_and(|stage| stage.pass.is_some()));
     if passes && searched(false) {

@@ -134,20 +134,25 @@ pub(super) fn infeasible(asked: Asked<'_>, rails: &[RailOutcome<'_>]) -> Infeasi
         bindings,
         topologies: explain::topologies(requirement, rails, &[]),
         relaxations: relaxations(asked, rails),
-        notes: vec![
-            SearchNote {
-                text: String::from(
-                    "every combination of catalog parts was ruled out by a rule or by a bound that no rule undercuts",
-                ),
-            },
-            SearchNote {
-                text: format!(
-                    "each change was sought by solving, with no more than {} trains of a topology judged in full at each \
-                     value: where more were left, a smaller change may do",
-                    relax::JUDGED_MAX
-                ),
-            },
-        ],
+        notes: notes(requirement),
         assumptions: review::assumptions(requirement),
     }
+}
+
+/// What was proven of an answer that nothing fits, and what was not.
+fn notes(requirement: &Requirement) -> Vec<SearchNote> {
+    let ruled_out =
+        "every combination of catalog parts was ruled out by a rule or by a bound that no rule undercuts";
+    let but = if requirement.sections.is_empty() {
+        ""
+    } else {
+        ", but for those with a second section or a choke input: of them some were let go by what was measured, not proven"
+    };
+    let sought = format!(
+        "each change was sought by solving, with no more than {} trains of a topology judged in full at each \
+         value: where more were left, a smaller change may do",
+        relax::JUDGED_MAX
+    );
+    let texts = [format!("{ruled_out}{but}"), sought];
+    texts.into_iter().map(|text| SearchNote { text }).chain(explain::unbuilt(requirement)).collect()
 }

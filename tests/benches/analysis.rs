@@ -5,6 +5,9 @@
 #![expect(clippy::print_stdout, reason = "a benchmark reports")]
 #![expect(clippy::unwrap_used, reason = "a benchmark that cannot set itself up must fail loudly")]
 
+#[path = "kept.rs"]
+mod kept;
+
 use std::time::{Duration, Instant};
 
 use railwright::{
@@ -37,7 +40,8 @@ fn main() {
         }
     });
     let one = once.as_secs_f64() / 1e5;
-    println!("one steady state with all figures: {:.3} us", 1e6 * one);
+    let beside = |what: &str, now: f64| kept::beside("analysis", what, now);
+    println!("one steady state with all figures: {:.3} us{}", 1e6 * one, beside("one", 1e6 * one));
     for (name, spec) in [
         ("bridge with reservoir", file.spec),
         ("the same with leakage", leaky(&file)),
@@ -50,9 +54,10 @@ fn main() {
         let (took, points) = timed(|| sweep(&spec, &file.switching, &axes, &asked, &|_| {}).unwrap());
         let solved = points.iter().filter(|point| point.figures.is_ok()).count();
         println!(
-            "100 x 100 sweep, {name}: {:.1} ms, {solved} solved, {:.2} plain solutions a point",
+            "100 x 100 sweep, {name}: {:.1} ms, {solved} solved, {:.2} plain solutions a point{}",
             1e3 * took.as_secs_f64(),
-            took.as_secs_f64() / 1e4 / one
+            took.as_secs_f64() / 1e4 / one,
+            beside(name, 1e3 * took.as_secs_f64())
         );
     }
     let plan = Plan { samples: 1_000_000, seed: 1 };
@@ -60,10 +65,11 @@ fn main() {
         monte_carlo(&file.spec, &file.switching, &file.tolerances, (&asked, &file.limits), plan, &|_| {})
     });
     println!(
-        "1000000 samples, 5 figures: {:.2} s, {} without steady state, {:.2} plain solutions a sample",
+        "1000000 samples, 5 figures: {:.2} s, {} without steady state, {:.2} plain solutions a sample{}",
         took.as_secs_f64(),
         outcome.unsolved,
-        took.as_secs_f64() / 1e6 / one
+        took.as_secs_f64() / 1e6 / one,
+        beside("samples", took.as_secs_f64())
     );
 }
 

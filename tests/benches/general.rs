@@ -5,6 +5,8 @@
 #[path = "../support/by_hand.rs"]
 #[expect(dead_code, reason = "the settled values are for the tests")]
 mod by_hand;
+#[path = "kept.rs"]
+mod kept;
 #[path = "../support/random.rs"]
 #[expect(dead_code, reason = "the convergence benchmark needs more of it")]
 mod random;
@@ -107,8 +109,10 @@ fn main() {
                     set.iter().filter_map(|spec| solve(spec).ok()).map(|s| s.iterations()).sum::<u32>();
                 let runs = f64::from(runs) / set.len() as f64;
                 let leak = if leaky { "leakage" } else { "" };
+                let what = format!("{topology:?} {filter} {leak}");
+                let kept = kept::beside("general", what.trim_end(), alone);
                 println!(
-                    "{:18} {filter:10} {leak:8} {alone:8.1} {all:8.1} {runs:6.2}",
+                    "{:18} {filter:10} {leak:8} {alone:8.1} {all:8.1} {runs:6.2}{kept}",
                     format!("{topology:?}")
                 );
             }
@@ -128,12 +132,14 @@ fn main() {
         let knee = Volts(0.2 * spec.winding.emf_peak.0);
         black_box(switch_on::worst(spec, Ohms(0.0), knee).is_ok());
     });
-    println!("bridge reservoir: switch-on at the worst phase and settling {surge:.0}");
+    let kept = kept::beside("general", "switch-on", surge);
+    println!("bridge reservoir: switch-on at the worst phase and settling {surge:.0}{kept}");
     let powers = circuits(Topology::Bridge, "reservoir", false, Loads::Power);
     let power = time(&powers, |spec| {
         black_box(solve(spec).map(|steady| steady.figures()).is_ok());
     });
-    println!("bridge reservoir of constant power: {power:.0}");
+    let kept = kept::beside("general", "constant power", power);
+    println!("bridge reservoir of constant power: {power:.0}{kept}");
     for circuit in ByHand::ALL {
         let spec = circuit.spec();
         let own = time(&[spec], |spec| {

@@ -5,6 +5,8 @@
 #[path = "../support/draw.rs"]
 #[expect(dead_code, reason = "the ranges beyond practice are for the survey")]
 mod draw;
+#[path = "kept.rs"]
+mod kept;
 #[path = "../support/ode.rs"]
 #[expect(dead_code, reason = "the integrals are for the tests")]
 mod ode;
@@ -58,7 +60,8 @@ fn circuits(constant_current: bool, leaky: bool) -> (Vec<(Source, Bank, Draw)>, 
 }
 
 fn say(load: &str, what: &str, (median, high): (f64, f64)) {
-    println!("{load:10} {what:42} {median:8.0} ns (p95 {high:.0})");
+    let kept = kept::beside("steady", &format!("{load}, {what}"), median);
+    println!("{load:10} {what:42} {median:8.0} ns (p95 {high:.0}){kept}");
 }
 
 /// Periods from a discharged reservoir until one repeats.

@@ -25,7 +25,7 @@ pub(super) fn whole() -> Catalog {
     whole
 }
 
-/// Every rail of every kept design, but those that hang on one of two unlike windings.
+/// Every rail of every kept design, but those on a transformer whose windings are unlike.
 pub(super) fn seeds() -> Vec<Seed> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("designs");
     let mut paths: Vec<_> = std::fs::read_dir(folder)
@@ -39,9 +39,12 @@ pub(super) fn seeds() -> Vec<Seed> {
         let record: Record = serde_yaml::from_str(&text).expect("a kept record");
         let asked = std::fs::read_to_string(path.join("requirements.yaml")).expect("a shipped file");
         let whole = world::asked(&asked);
+        let host = |rail: &RailRecord| rail.transformer_of.clone().unwrap_or_else(|| rail.rail.clone());
+        let unlike: Vec<String> =
+            record.rails.iter().filter(|rail| rail.wiring.ends_with("-winding")).map(host).collect();
         for (rail, asked) in record.rails.into_iter().zip(&whole.rails) {
             let sectioned = rail.parts.iter().any(|part| part.position.starts_with("section-"));
-            if sectioned || rail.wiring.ends_with("-winding") {
+            if sectioned || unlike.contains(&host(&rail)) {
                 continue;
             }
             let requirement = Requirement { rails: vec![asked.clone()], ..whole.clone() };
