@@ -2,7 +2,7 @@
 
 use railwright::{
     candidate::source::seats,
-    catalog::{Catalog, Common, Fuse, Regulator, family::regulator::Setting},
+    catalog::{Catalog, Common, DiodePart, Fuse, Regulator, family::regulator::Setting},
     circuit::{corner::Vertex, spec::Topology},
     numeric::few::Few,
     quantity::{Farads, Volts},
@@ -143,11 +143,13 @@ fn trains<'a>(
     let (asked, topology) = (fed.asked[own], fed.topologies[own]);
     // Rails of opposite signs ask for a diode to the common, two of one sign for one to the input.
     let opposite = fed.asked.len() > 2;
+    // A rule refuses a diode that does not state its rms current, whatever it would carry.
+    let stated = |one: &&DiodePart| one.element.rms_max.is_some();
     let rectifiers: Vec<RectifierPart<'a>> = catalog
         .bridges
         .iter()
         .map(RectifierPart::Bridge)
-        .chain(catalog.diodes.iter().map(RectifierPart::Diodes))
+        .chain(catalog.diodes.iter().filter(stated).map(RectifierPart::Diodes))
         .collect();
     let sinks =
         catalog.sinks.iter().flat_map(|sink| catalog.pads.iter().map(move |pad| Cooling { sink, pad }));
