@@ -33,11 +33,11 @@ fn beside(topology: Topology, own_a: f64, other_a: f64, known: bool) -> Supply {
     Supply { load_a: load(own_a), beside, ..one }
 }
 
-fn close(found: f64, expected: f64, relative: f64, what: &str) {
+pub(crate) fn close(found: f64, expected: f64, relative: f64, what: &str) {
     assert!((found - expected).abs() <= relative * expected.abs(), "{what}: {found:e} against {expected:e}");
 }
 
-fn alike(a: &OperatingPoint, b: &OperatingPoint, relative: f64) {
+pub(crate) fn alike(a: &OperatingPoint, b: &OperatingPoint, relative: f64) {
     close(a.valley_v, b.valley_v, relative, "valley");
     close(a.crest_v, b.crest_v, relative, "crest");
     close(a.mean_v, b.mean_v, relative, "mean");
@@ -45,7 +45,8 @@ fn alike(a: &OperatingPoint, b: &OperatingPoint, relative: f64) {
     close(a.bank_rms_a, b.bank_rms_a, relative, "bank");
 }
 
-const LADEN: Vertex = Vertex {
+/// Where the valley is lowest, everything beside laden.
+pub(crate) const LADEN: Vertex = Vertex {
     mains: End::Low,
     load: End::High,
     frequency: End::Low,

@@ -5,31 +5,19 @@ use railwright::{
         corner::{End, Thermal, Vertex},
         operate::{OperatingPoint, operate},
         spec::Topology,
-        supply::{Beside, BesideParts, Drawn, Source, Supply},
+        supply::{Beside, BesideParts, Source, Supply},
     },
     document::Source as Text,
     numeric::few::Few,
     record::{self, Record, couple},
 };
 
-use crate::{circuit_plant::supply, support::world};
-
-const LADEN: Vertex = Vertex {
-    mains: End::Low,
-    load: End::High,
-    frequency: End::Low,
-    thermal: Thermal::Cold,
-    emf: End::Low,
-    capacitance: End::Low,
-    esr: End::High,
-    drop: End::High,
-    leakage: End::Low,
-    others: Some(End::High),
+use crate::{
+    circuit_plant::supply,
+    pair::{self, LADEN, close},
+    support::world,
+    unlike::loads,
 };
-
-fn loads(amps: f64) -> Drawn {
-    Drawn { low: 0.02 * amps, ..Drawn::steady(amps) }
-}
 
 /// A rail of one topology that draws some current, alone.
 fn rail(topology: Topology, amps: f64) -> Supply {
@@ -56,21 +44,14 @@ fn together(rails: &[Supply; 3]) -> [Supply; 3] {
     })
 }
 
-fn close(found: f64, expected: f64, relative: f64, what: &str) {
-    assert!((found - expected).abs() <= relative * expected.abs(), "{what}: {found:e} against {expected:e}");
-}
-
 fn solved(supply: &Supply, at: Vertex) -> OperatingPoint {
     operate(supply, at).expect("a steady state")
 }
 
+/// Two points of windings that carry alike.
 fn alike(a: &OperatingPoint, b: &OperatingPoint, relative: f64) {
-    close(a.valley_v, b.valley_v, relative, "valley");
-    close(a.crest_v, b.crest_v, relative, "crest");
-    close(a.mean_v, b.mean_v, relative, "mean");
-    close(a.diode_rms_a, b.diode_rms_a, relative, "diode");
+    pair::alike(a, b, relative);
     close(a.path_rms_a, b.path_rms_a, relative, "winding");
-    close(a.bank_rms_a, b.bank_rms_a, relative, "bank");
 }
 
 /// Law: three rails alike that draw alike are each a rail alone behind three times the primary's resistance: pulses coincide, so the

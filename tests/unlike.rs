@@ -13,29 +13,19 @@ use railwright::{
     quantity::{Ohms, Volts},
 };
 
-use crate::circuit_plant::supply;
+use crate::{
+    circuit_plant::supply,
+    pair::{LADEN, close},
+};
 
 /// Turns of the other winding over the rail's own.
 const TURNS: f64 = 1.7;
-
-const LADEN: Vertex = Vertex {
-    mains: End::Low,
-    load: End::High,
-    frequency: End::Low,
-    thermal: Thermal::Cold,
-    emf: End::Low,
-    capacitance: End::Low,
-    esr: End::High,
-    drop: End::High,
-    leakage: End::Low,
-    others: Some(End::High),
-};
 
 fn scaled(span: Span, factor: f64) -> Span {
     Span { low: span.low * factor, nominal: span.nominal * factor, high: span.high * factor }
 }
 
-fn loads(amps: f64) -> Drawn {
+pub(crate) fn loads(amps: f64) -> Drawn {
     Drawn { low: 0.02 * amps, ..Drawn::steady(amps) }
 }
 
@@ -80,10 +70,6 @@ fn both(other_a: f64) -> [Supply; 2] {
     let other =
         Supply { source, rectifier, bank, load_a: loads(other_a), beside: Few::one(other_beside), ..one };
     [Supply { beside: Few::one(beside), ..one }, other]
-}
-
-fn close(found: f64, expected: f64, relative: f64, what: &str) {
-    assert!((found - expected).abs() <= relative * expected.abs(), "{what}: {found:e} against {expected:e}");
 }
 
 fn solved(supply: &Supply, at: Vertex) -> OperatingPoint {
